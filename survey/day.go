@@ -1,0 +1,47 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+	"time"
+)
+
+// Day is a calendar day, counted from 1970-01-01.
+type Day int32
+
+// NoDay stands for a date that was not given.
+const NoDay Day = math.MinInt32
+
+// DaysPerYear is the length of a year in days; a day is 1/365.25 of a year.
+const DaysPerYear = 365.25
+
+// MakeDay returns the day of a calendar date.
+func MakeDay(year int, month time.Month, day int) Day {
+	return Day(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+}
+
+// ParseDay reads an ISO 8601 calendar date, YYYY-MM-DD.
+func ParseDay(s string) (Day, error) {
+	t, err := time.Parse(time.DateOnly, s)
+	if err != nil || t.Year() < 1000 {
+		return NoDay, fmt.Errorf("%q is not a date of the form YYYY-MM-DD", s)
+	}
+	return Day(t.Unix() / 86400), nil
+}
+
+// Time is midnight UTC at the start of the day.
+func (d Day) Time() time.Time { return time.Unix(int64(d)*86400, 0).UTC() }
+
+// String is the ISO date, or empty for [NoDay].
+func (d Day) String() string {
+	if d == NoDay {
+		return ""
+	}
+	return d.Time().Format(time.DateOnly)
+}
+
+// Year is the calendar year of the day.
+func (d Day) Year() int { return d.Time().Year() }
+
+// Years is the time in years since 1970-01-01, the time axis of the growth model.
+func (d Day) Years() float64 { return float64(d) / DaysPerYear }
