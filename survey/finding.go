@@ -1,0 +1,110 @@
+package survey
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+)
+
+// maxAlike is how many findings of one kind in one file are listed; the rest is counted.
+const maxAlike = 20
+
+// finding is a mistake or doubt before its place is known as a byte column: it names the column instead.
+type finding struct {
+	file     string
+	line     int    // line of the record, 0 the whole file
+	column   string // column name, "" the whole line
+	severity Severity
+	text     string // without the column name
+	hint     string
+
+	at int // byte column where it is known without the column name
+}
+
+// findings collects what is wrong in a folder. The zero value is ready.
+//
+// Findings of one file that differ only in what was read (same severity, column and format) are alike; of these the
+// first [maxAlike] are listed and the others counted.
+type findings struct {
+	list  []finding
+	alike map[likeness]*tally
+}
+
+type likeness struct {
+	file, column, format string
+	severity             Severity
+}
+
+// tally counts findings that are alike.
+type tally struct {
+	n     int
+	extra finding // the first that is not listed
+}
+
+// fault notes a mistake that must be mended. The column's name is put before the text.
+func (fs *findings) fault(file string, line int, column, hint, format string, args ...any) {
+	fs.note(finding{file: file, line: line, column: column, severity: Fault, hint: hint}, format, args...)
+}
+
+// doubt notes a warning.
+func (fs *findings) doubt(file string, line int, column, hint, format string, args ...any) {
+	fs.note(finding{file: file, line: line, column: column, severity: Doubt, hint: hint}, format, args...)
+}
+
+// note adds a finding with the given text, or counts it where enough of its kind are listed.
+func (fs *findings) note(f finding, format string, args ...any) {
+	if fs.alike == nil {
+		fs.alike = map[likeness]*tally{}
+	}
+	k := likeness{f.file, f.column, format, f.severity}
+	t := fs.alike[k]
+	if t == nil {
+		t = &tally{}
+		fs.alike[k] = t
+	}
+	t.n++
+	switch {
+	case t.n <= maxAlike:
+		f.text = fmt.Sprintf(format, args...)
+		fs.list = append(fs.list, f)
+	case t.n == maxAlike+1:
+		t.extra = f
+	}
+}
+
+// problems gives every finding its place and sorts them. texts holds the files as read, without byte-order mark.
+func (fs *findings) problems(texts map[string]string) Problems {
+	list := slices.Clone(fs.list)
+	for _, t := range fs.alike {
+		if n := t.n - maxAlike; n > 0 {
+			t.extra.text = fmt.Sprintf("... and %d more like it", n)
+			t.extra.hint, t.extra.at = "", 0
+			list = append(list, t.extra)
+		}
+	}
+	slices.SortStableFunc(list, func(a, b finding) int {
+		return cmp.Or(cmp.Compare(a.file, b.file), cmp.Compare(a.line, b.line))
+	})
+	out := make(Problems, 0, len(list))
+	for len(list) > 0 {
+		n := 1
+		for n < len(list) && list[n].file == list[0].file {
+			n++
+		}
+		locate(texts[list[0].file], list[:n])
+		for _, f := range list[:n] {
+			out = append(out, f.problem())
+		}
+		list = list[n:]
+	}
+	out.Sort()
+	return out
+}
+
+func (f finding) problem() Problem {
+	text := f.text
+	if f.column != "" {
+		text = f.column + ": " + text
+	}
+	return Problem{File: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint}
+}
