@@ -1,0 +1,123 @@
+package plots
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"hash/fnv"
+	"html"
+	"image/color"
+
+	"gonum.org/v1/plot/vg"
+	"gonum.org/v1/plot/vg/draw"
+	"gonum.org/v1/plot/vg/vgimg"
+	"gonum.org/v1/plot/vg/vgsvg"
+)
+
+// fontFamily is what a browser is asked for; the three have the same widths or nearly so.
+const fontFamily = "Liberation Sans, Arial, sans-serif"
+
+// Figure is one drawing with the words that belong to it.
+type Figure struct {
+	Draw          func(draw.Canvas) // draws the figure on a canvas of Width by Height
+	Width, Height vg.Length
+
+	Title    string   // one line, also drawn
+	Caption  string   // what is shown, number of draws, level of the interval
+	Alt      string   // text alternative, with the numbers
+	Warnings []string // what the drawing had to leave out
+
+	// ID begins the ids inside the SVG. Blank: made from the words of the figure, so that figures of different beds
+	// differ in one page.
+	ID string
+}
+
+// SVG returns the figure as an SVG document without XML declaration, fit to stand inline in an HTML page.
+//
+// It scales to the width of its container, up to its own size, has the role of an image, and is named and described by
+// its title and text alternative. It holds no clock and loads nothing. An error is returned where the figure has no
+// drawing or no size.
+func (f Figure) SVG() ([]byte, error) {
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	canvas := vgsvg.New(f.Width, f.Height)
+	f.Draw(draw.New(canvas))
+	var raw bytes.Buffer
+	if _, err := canvas.WriteTo(&raw); err != nil {
+		return nil, fmt.Errorf("writing figure %q: %w", f.Title, err)
+	}
+	return f.dress(raw.Bytes())
+}
+
+// PNG returns the figure as a PNG picture at the given dots per inch, 1 to 1200.
+func (f Figure) PNG(dpi int) ([]byte, error) {
+	if err := f.check(); err != nil {
+		return nil, err
+	}
+	if dpi < 1 || dpi > 1200 {
+		return nil, fmt.Errorf("%d dots per inch: must be 1 to 1200", dpi)
+	}
+	canvas := vgimg.NewWith(vgimg.UseWH(f.Width, f.Height), vgimg.UseDPI(dpi), vgimg.UseBackgroundColor(color.White))
+	f.Draw(draw.New(canvas))
+	var out bytes.Buffer
+	if _, err := (vgimg.PngCanvas{Canvas: canvas}).WriteTo(&out); err != nil {
+		return nil, fmt.Errorf("writing figure %q: %w", f.Title, err)
+	}
+	return out.Bytes(), nil
+}
+
+func (f Figure) check() error {
+	if f.Draw == nil {
+		return errors.New("figure without a drawing")
+	}
+	if !(f.Width > 0 && f.Height > 0) {
+		return fmt.Errorf("figure %q has no size", f.Title)
+	}
+	return nil
+}
+
+// dress replaces the head that the canvas wrote, names the font family once, and adds title and description.
+func (f Figure) dress(raw []byte) ([]byte, error) {
+	_, body, found := bytes.Cut(raw, []byte("xmlns:xlink=\"http://www.w3.org/1999/xlink\">\n"))
+	if !found {
+		return nil, errors.New("svg head not found")
+	}
+	// These bytes are written by the canvas alone: a text element starts its style on a line of its own, and no text
+	// of ours holds a line feed.
+	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:none;"), []byte("\n\tstyle=\""))
+	body = bytes.ReplaceAll(body, []byte("font-weight:normal;font-style:normal;"), nil)
+
+	id := f.id()
+	var out bytes.Buffer
+	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.5g %.5g" role="img"`,
+		f.Width.Points(), f.Height.Points())
+	fmt.Fprintf(&out, ` aria-labelledby="%s-title %s-desc" font-family="%s"`, id, id, fontFamily)
+	fmt.Fprintf(&out, ` style="width:100%%;max-width:%.4gcm;height:auto">`+"\n", f.Width.Points()/vg.Centimeter.Points())
+	fmt.Fprintf(&out, "<title id=\"%s-title\">%s</title>\n", id, html.EscapeString(clean(f.Title)))
+	fmt.Fprintf(&out, "<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(clean(f.Alt)))
+	out.Write(body)
+	return out.Bytes(), nil
+}
+
+// id is ID reduced to what an id may hold, or a hash of the words of the figure.
+func (f Figure) id() string {
+	var b []byte
+	for _, r := range []byte(f.ID) {
+		switch {
+		case 'a' <= r && r <= 'z', 'A' <= r && r <= 'Z', '0' <= r && r <= '9', r == '-', r == '_':
+			b = append(b, r)
+		default:
+			b = append(b, '_')
+		}
+	}
+	if len(b) > 0 {
+		return "f-" + string(b)
+	}
+	h := fnv.New64a()
+	for _, s := range []string{f.Title, f.Caption, f.Alt} {
+		h.Write([]byte(s))
+		h.Write([]byte{0})
+	}
+	return fmt.Sprintf("f%016x", h.Sum64())
+}
