@@ -1,0 +1,101 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"time"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/survey"
+)
+
+// checkCmd lists every mistake and warning in a folder.
+type checkCmd struct {
+	Survey string       `arg:"" help:"The survey folder."`
+	On     string       `placeholder:"DATE" help:"No date may lie after this day, YYYY-MM-DD (default: today)."`
+	Rules  string       `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
+	Format table.Format `default:"text" placeholder:"FORMAT" help:"text, csv or json (default text)."`
+	Strict bool         `help:"Warnings count as errors (exit 3)."`
+	Quiet  bool         `short:"q" help:"Print nothing where all is well."`
+}
+
+// Run checks the folder. What it finds is its result and goes to stdout.
+func (c checkCmd) Run(e *env) error {
+	s := source{On: c.On, Rules: c.Rules, Draws: 4000}
+	if s.On == "" {
+		s.On = time.Now().Format(time.DateOnly)
+	}
+	o, err := s.open(c.Survey)
+	var bad refused
+	var found survey.Problems
+	switch {
+	case errors.As(err, &bad):
+		found = bad.problems
+	case err != nil:
+		return err
+	default:
+		found = o.folder.Doubts
+	}
+	if err := c.print(e, found, o); err != nil {
+		return err
+	}
+	if len(found.Faults()) > 0 || c.Strict && len(found) > 0 {
+		return errSilent{exitRefused}
+	}
+	return nil
+}
+
+func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
+	if c.Format != table.FormatText {
+		return problemTable(found).Write(e.stdout, c.Format)
+	}
+	for _, p := range found {
+		fmt.Fprintln(e.stdout, p.String())
+		if p.Hint != "" {
+			fmt.Fprintf(e.stdout, "    hint: %s\n", p.Hint)
+		}
+	}
+	switch {
+	case c.Quiet && len(found) == 0:
+	case o == nil:
+		fmt.Fprintf(e.stdout, "%s: %s; no number is given until the errors are mended or set aside (setaside.csv)\n", c.Survey, count(found))
+	default:
+		fmt.Fprintf(e.stdout, "%s: %s; %s\n", c.Survey, count(found), contents(o.folder))
+		if !c.Quiet {
+			fmt.Fprintf(e.stderr, "hint: bedstock report %s -o DIR writes the tables, figures and the report\n", c.Survey)
+		}
+	}
+	return nil
+}
+
+// contents says in words what a folder holds.
+func contents(f *survey.Folder) string {
+	from, to := survey.NoDay, survey.NoDay
+	for _, d := range f.Quadrats.Day {
+		if from == survey.NoDay || d < from {
+			from = d
+		}
+		to = max(to, d)
+	}
+	return fmt.Sprintf("%s, %s from %s to %s, %s, %s", plural(len(f.Beds), "bed"), plural(f.Quadrats.Len(), "quadrat row"), from, to,
+		plural(len(f.Cuts), "cut"), plural(len(f.Regrowth), "regrowth row"))
+}
+
+func problemTable(found survey.Problems) table.Table {
+	t := table.Table{Columns: []table.Column{{Name: "file"}, {Name: "line"}, {Name: "column"}, {Name: "severity"}, {Name: "text"}, {Name: "hint"}}}
+	for _, p := range found {
+		severity := "error"
+		if p.Severity == survey.Doubt {
+			severity = "warning"
+		}
+		line, column := table.Missing, table.Missing
+		if p.Line > 0 {
+			line = table.Int(p.Line)
+		}
+		if p.Column > 0 {
+			column = table.Int(p.Column)
+		}
+		t.Add(table.Text(p.File), line, column, table.Text(severity), table.Text(p.Text), table.Text(p.Hint))
+	}
+	return t
+}

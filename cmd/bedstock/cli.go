@@ -1,0 +1,49 @@
+package main
+
+import (
+	"github.com/alecthomas/kong"
+
+	"bedstock/cmd/bedstock/internal/table"
+)
+
+const about = `How much seaweed may be cut from each bed of a shore without running it down: a folder of survey tables in, ` +
+	`standing stock, regrowth, sustainable offtake, figures and a report out.`
+
+// cli is the command line: one field a command, each in a file of its own.
+type cli struct {
+	Report reportCmd `cmd:"" help:"The main job: all tables, figures and report.html, in one folder."`
+	Check  checkCmd  `cmd:"" help:"Every mistake and warning in a survey folder, with file, line and column."`
+	Stock  stockCmd  `cmd:"" help:"Standing stock and cover per bed, species and survey."`
+	Growth growthCmd `cmd:"" help:"How fast it comes back: regrowth plots, r and K per bed and species, diagnostics."`
+	Quota  quotaCmd  `cmd:"" help:"The advised offtake per bed, species and season, and what limits it."`
+	Rules  rulesCmd  `cmd:"" help:"The effective rules and species parameters and where each comes from."`
+	Demo   demoCmd   `cmd:"" help:"Write the invented demo survey into a new folder."`
+
+	Version kong.VersionFlag `help:"Print the version and exit."`
+}
+
+// source is where the survey comes from and what is laid over its rules.
+type source struct {
+	On    string `placeholder:"DATE" help:"The day of the advice, YYYY-MM-DD (default: the latest date in the folder)."`
+	Rules string `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
+	Seed  uint64 `default:"1" help:"Seed of the random numbers (default ${default})."`
+	Draws int    `default:"4000" help:"Number of draws (default ${default})."`
+}
+
+// filter narrows what is shown.
+type filter struct {
+	Bed     []string `sep:"none" placeholder:"BED" help:"Only this bed; may be given several times."`
+	Species []string `sep:"none" placeholder:"SPECIES" help:"Only this species; may be given several times."`
+}
+
+// shown is how a result is printed.
+type shown struct {
+	Format table.Format `default:"text" placeholder:"FORMAT" help:"text, csv or json (default text)."`
+	Quiet  bool         `short:"q" help:"No warnings and hints on stderr."`
+	Strict bool         `help:"Warnings count as errors (exit 3)."`
+}
+
+// keep tells whether a bed and species pass the filter.
+func (f filter) keep(bed, species string) bool {
+	return among(f.Bed, bed) && among(f.Species, species)
+}

@@ -1,0 +1,133 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+	"bedstock/survey"
+)
+
+// Significant digits in the tables for other programs: more than the surveys allow, so that sums and ratios made from
+// them do not drift; what people read is rounded to what the standard error allows.
+const digits = 6
+
+func columns(names ...string) []table.Column {
+	out := make([]table.Column, len(names))
+	for i, n := range names {
+		out[i].Name = n
+	}
+	return out
+}
+
+func num(v float64) table.Cell { return table.Number(v, digits) }
+
+// if the estimate is OK, its number.
+func est(e survey.Estimate, v float64) table.Cell {
+	if !e.OK {
+		return table.Missing
+	}
+	return num(v)
+}
+
+func day(d survey.Day) table.Cell { return table.Text(d.String()) }
+
+func joined(list []string) table.Cell { return table.Text(strings.Join(list, "; ")) }
+
+// Stock is stock.csv: a row a bed, species and survey.
+func Stock(stocks []survey.Stock) table.Table {
+	t := table.Table{Columns: columns("bed", "species", "survey", "date", "cover_pct", "cover_se", "stock_kg", "se_kg", "lo_kg",
+		"hi_kg", "df", "n_quadrats", "n_psu", "n_weighed", "conversion", "domain", "exploitable_kg", "status", "reason", "warnings")}
+	for _, s := range stocks {
+		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Text(s.Survey), day(s.Date),
+			est(s.Cover, s.Cover.Value), est(s.Cover, s.Cover.SE), est(s.Kg, s.Kg.Value), est(s.Kg, s.Kg.SE),
+			est(s.Kg, s.Kg.Lo), est(s.Kg, s.Kg.Hi), est(s.Kg, s.Kg.DF),
+			table.Int(s.Quadrats), table.Int(s.PSU), table.Int(s.Weighed), table.Text(s.Conversion), table.Text(s.Domain),
+			est(s.Kg, s.Kg.Value*s.Exploitable), table.Text(string(s.Status)), table.Text(s.Reason), joined(s.Warnings))
+	}
+	return t
+}
+
+// Growth is growth.csv: a row a bed and species.
+func Growth(a *model.Assessment) table.Table {
+	t := table.Table{Columns: columns("bed", "species", "r_per_year", "r_lo", "r_hi", "k_kg", "k_lo", "k_hi", "rhat", "ess",
+		"survey_years", "regrowth_plots", "fit_status", "source")}
+	for i := range a.Units {
+		u := &a.Units[i]
+		r, k := u.Growth.R, u.Growth.K
+		cells := make([]table.Cell, 8)
+		if u.Growth.Status == "ok" {
+			for j, v := range []float64{r.Median, r.Lo, r.Hi, k.Median, k.Lo, k.Hi} {
+				cells[j] = num(v)
+			}
+		}
+		if u.Growth.ESS > 0 {
+			cells[6], cells[7] = table.Number(u.Growth.RHat, 4), table.Number(u.Growth.ESS, 4)
+		}
+		status := u.Growth.Status
+		if u.Growth.Reason != "" {
+			status += ": " + u.Growth.Reason
+		}
+		row := append([]table.Cell{table.Text(u.Bed), table.Text(u.Species)}, cells...)
+		t.Add(append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), table.Text(status), table.Text(u.Evidence(a)))...)
+	}
+	return t
+}
+
+// Quota is quota.csv: a row a bed, species and season.
+func Quota(a *model.Assessment) table.Table {
+	t := table.Table{Columns: columns("bed", "species", "season", "from", "to", "advised_kg", "limited_by", "cap_kg", "replacement_kg",
+		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings")}
+	for i := range a.Units {
+		u := &a.Units[i]
+		for _, s := range u.Seasons {
+			row := []table.Cell{table.Text(u.Bed), table.Text(u.Species), table.Text(s.Name), day(s.From), day(s.To),
+				num(s.AdvisedKg), table.Text(string(s.LimitedBy))}
+			year := make([]table.Cell, 8)
+			if y := s.Year; y != nil {
+				for j, v := range []float64{y.CapKg, y.ReplacementKg, y.RiskKg, y.LowStock, y.Risk, y.RiskSE, y.RiskEver, y.Fraction} {
+					year[j] = num(v)
+				}
+			}
+			row = append(row, year...)
+			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)))...)
+		}
+	}
+	return t
+}
+
+// Pressure is pressure.csv: a row a bed, species and time between two surveys.
+func Pressure(a *model.Assessment) table.Table {
+	t := table.Table{Columns: columns("bed", "species", "from", "to", "cut_kg", "cast_kg", "recovery_kg", "recovery_lo", "recovery_hi",
+		"p_above", "ratio", "ratio_lo", "ratio_hi", "verdict", "reason")}
+	for i := range a.Units {
+		u := &a.Units[i]
+		for _, p := range u.Pressure {
+			t.Add(table.Text(u.Bed), table.Text(u.Species), day(p.From), day(p.To), num(p.CutKg), num(p.CastKg),
+				num(p.Recovery.Median), num(p.Recovery.Lo), num(p.Recovery.Hi), num(p.PAbove),
+				num(p.Ratio.Median), num(p.Ratio.Lo), num(p.Ratio.Hi), table.Text(p.VerdictWords()), table.Text(p.Reason))
+		}
+	}
+	return t
+}
+
+// significant shows a weight for people with the digits its interval allows.
+func significant(v, lo, hi float64) string {
+	if math.IsNaN(lo) || math.IsNaN(hi) {
+		return model.Kg(v)
+	}
+	return table.Significant(v, (hi-lo)/4)
+}
+
+// Interval writes "median (lo to hi)" with the digits the interval allows.
+func Interval(v, lo, hi float64) string {
+	if math.IsNaN(v) {
+		return "-"
+	}
+	if math.IsNaN(lo) || math.IsNaN(hi) {
+		return significant(v, lo, hi)
+	}
+	return fmt.Sprintf("%s (%s to %s)", significant(v, lo, hi), significant(lo, lo, hi), significant(hi, lo, hi))
+}

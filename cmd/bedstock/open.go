@@ -1,0 +1,128 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"bedstock/data"
+	"bedstock/model"
+	"bedstock/survey"
+)
+
+// opened is a survey folder ready to be assessed.
+type opened struct {
+	folder   *survey.Folder
+	rules    model.Rules
+	name     string // as messages call it
+	dir      string // path on disk; empty for the embedded demo
+	invented bool
+}
+
+const demoName = "the embedded demo"
+
+// open reads a survey folder, or the embedded demo where dir is empty.
+func (s source) open(dir string) (*opened, error) {
+	o := &opened{name: dir, dir: dir}
+	fsys, done, err := folderFS(dir)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
+	if dir == "" {
+		o.name = demoName
+	}
+	table, err := speciesTable()
+	if err != nil {
+		return nil, err
+	}
+	opt, err := s.options()
+	if err != nil {
+		return nil, err
+	}
+	o.folder, o.rules, err = model.Load(fsys, table, opt)
+	var problems survey.Problems
+	if errors.As(err, &problems) {
+		return nil, refused{problems, o.name}
+	}
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", o.name, err)
+	}
+	o.invented = isInvented(o.folder)
+	return o, nil
+}
+
+// options turns --rules and --on into what is laid over the folder.
+func (s source) options() (opt model.LoadOptions, err error) {
+	if s.Draws < 400 || s.Draws > 1_000_000 {
+		return opt, usageError(fmt.Sprintf("--draws %d is not between 400 and 1000000", s.Draws))
+	}
+	if s.Rules != "" {
+		text, err := os.ReadFile(s.Rules)
+		if err != nil {
+			return opt, err
+		}
+		opt.Rules = &model.RulesText{Name: filepath.Base(s.Rules), Text: text}
+	}
+	if s.On != "" {
+		opt.Change = func(r *model.Rules) error {
+			if err := r.Override("as_of", "--on", s.On); err != nil {
+				return usageError("--on: " + err.Error())
+			}
+			return nil
+		}
+	}
+	return opt, nil
+}
+
+// folderFS opens a folder so that nothing outside it can be reached.
+func folderFS(dir string) (fs.FS, func(), error) {
+	if dir == "" {
+		sub, err := fs.Sub(data.FS, "demo")
+		return sub, func() {}, err
+	}
+	info, err := os.Stat(dir)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil, fmt.Errorf("%s: no such folder\nhint: bedstock demo DIR writes an example", dir)
+	}
+	if err == nil && !info.IsDir() {
+		return nil, nil, fmt.Errorf("%s is a file, not a survey folder", dir)
+	}
+	root, err := os.OpenRoot(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	return root.FS(), func() { root.Close() }, nil
+}
+
+// speciesTable is the embedded species table.
+func speciesTable() ([]survey.Species, error) {
+	table, problems := survey.ReadSpecies(data.FS, "species.csv")
+	if len(problems.Faults()) > 0 {
+		return nil, fmt.Errorf("the embedded species table: %w", problems)
+	}
+	return table, nil
+}
+
+// isInvented tells whether a folder is the demo or made from it: a survey says so in its notes.
+func isInvented(f *survey.Folder) bool {
+	for _, s := range f.Surveys {
+		if strings.Contains(strings.ToUpper(s.Notes), "INVENTED") {
+			return true
+		}
+	}
+	return false
+}
+
+// among tells whether a name is in a list, without regard to case; an empty list holds everything.
+func among(list []string, name string) bool {
+	for _, l := range list {
+		if strings.EqualFold(strings.TrimSpace(l), name) {
+			return true
+		}
+	}
+	return len(list) == 0
+}

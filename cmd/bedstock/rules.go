@@ -1,0 +1,108 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+	"bedstock/survey"
+)
+
+// rulesCmd prints the effective rules and species parameters.
+type rulesCmd struct {
+	Survey string `arg:"" optional:"" help:"The survey folder; without it, the defaults."`
+	source
+	Species []string `sep:"none" placeholder:"SPECIES" help:"Only this species; may be given several times."`
+	shown
+}
+
+// Run prints every value with its origin.
+func (c rulesCmd) Run(e *env) error {
+	rules := model.DefaultRules()
+	species, err := speciesTable()
+	if err != nil {
+		return err
+	}
+	if c.Survey != "" {
+		o, err := c.open(c.Survey)
+		if err != nil {
+			return err
+		}
+		if err := c.strictly(o); err != nil {
+			return err
+		}
+		rules, species = o.rules, named(o.folder)
+	}
+	values, parameters := rulesTable(rules), speciesParameters(species, c.Species)
+	if c.Format == table.FormatText {
+		values.Title, parameters.Title = "Rules", "Species parameters"
+		if err := values.Text(e.stdout); err != nil {
+			return err
+		}
+		fmt.Fprintln(e.stdout)
+		return parameters.Text(e.stdout)
+	}
+	// One table for other programs: what, name, value, from.
+	both := table.Table{Columns: []table.Column{{Name: "of"}, {Name: "name"}, {Name: "value"}, {Name: "from"}}}
+	for _, r := range values.Rows {
+		both.Add(table.Text("rules"), r[0], r[1], r[2])
+	}
+	for _, r := range parameters.Rows {
+		both.Add(r[0], r[1], r[2], r[3])
+	}
+	return both.Write(e.stdout, c.Format)
+}
+
+func rulesTable(rules model.Rules) table.Table {
+	t := table.Table{Columns: []table.Column{{Name: "name"}, {Name: "value"}, {Name: "from"}, {Name: "meaning"}}}
+	for _, s := range rules.Settings {
+		t.Add(table.Text(s.Name), table.Text(s.Value), table.Text(s.From), table.Text(model.Meaning(s.Name)))
+	}
+	return t
+}
+
+// named keeps the species that the folder's surveys name.
+func named(f *survey.Folder) []survey.Species {
+	seen := map[string]bool{}
+	for _, id := range f.Quadrats.Species {
+		seen[f.Names[id]] = true
+	}
+	var out []survey.Species
+	for _, s := range f.Species {
+		if seen[s.Name] {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+func speciesParameters(species []survey.Species, only []string) table.Table {
+	t := table.Table{Columns: []table.Column{{Name: "species"}, {Name: "name"}, {Name: "value"}, {Name: "from"}}}
+	for _, s := range species {
+		if !among(only, s.Name) {
+			continue
+		}
+		for _, p := range parametersOf(s) {
+			if !p.value.OK {
+				continue
+			}
+			t.Add(table.Text(s.Name), table.Text(p.name), table.Text(strconv.FormatFloat(p.value.V, 'g', -1, 64)), table.Text(s.From[p.name]))
+		}
+		t.Add(table.Text(s.Name), table.Text("life"), table.Text(s.Life), table.Text(s.From["life"]))
+		t.Add(table.Text(s.Name), table.Text("source"), table.Text(s.Source), table.Text(s.From["source"]))
+	}
+	return t
+}
+
+type parameter struct {
+	name  string
+	value survey.Num
+}
+
+func parametersOf(s survey.Species) []parameter {
+	return []parameter{{"r_per_year", s.R}, {"r_cv", s.RCV}, {"k_kg_m2", s.K}, {"k_cv", s.KCV}, {"peak_month", s.PeakMonth},
+		{"amplitude", s.Amplitude}, {"season_ratio", s.SeasonRatio}, {"max_frond_cm", s.MaxFrond}, {"min_length_cm", s.MinLength},
+		{"leave_cm", s.Leave}, {"recruit_cm", s.RecruitLen}, {"max_fraction", s.MaxFraction}, {"cover_a_kg_m2", s.CoverA},
+		{"cover_b", s.CoverB}, {"cover_cv", s.CoverCV}}
+}

@@ -1,0 +1,145 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+	"bedstock/survey"
+)
+
+// errSilent is an exit code whose reason has been printed already.
+type errSilent struct{ code int }
+
+func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
+
+// assess opens a folder and runs the whole assessment.
+func (s source) assess(e *env, dir string, show shown) (*opened, *model.Assessment, error) {
+	o, err := s.open(dir)
+	if err != nil {
+		return nil, nil, err
+	}
+	if err := show.strictly(o); err != nil {
+		return nil, nil, err
+	}
+	show.doubts(e, o)
+	return o, model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws}), nil
+}
+
+// strictly refuses a folder with warnings where --strict is given.
+func (s shown) strictly(o *opened) error {
+	if s.Strict && len(o.folder.Doubts) > 0 {
+		return refused{o.folder.Doubts, o.name}
+	}
+	return nil
+}
+
+// doubts prints the warnings of the folder on stderr, the first few in full.
+func (s shown) doubts(e *env, o *opened) {
+	if s.Quiet {
+		return
+	}
+	if o.invented {
+		fmt.Fprintln(e.stderr, "bedstock: INVENTED DATA: beds, people and numbers of this survey are made up")
+	}
+	const few = 10
+	for i, d := range o.folder.Doubts {
+		if i == few {
+			fmt.Fprintf(e.stderr, "bedstock: and %s more\n", plural(len(o.folder.Doubts)-few, "warning"))
+			if o.dir != "" {
+				fmt.Fprintf(e.stderr, "hint: bedstock check %s lists them all\n", o.dir)
+			}
+			return
+		}
+		fmt.Fprintln(e.stderr, d.String())
+	}
+}
+
+// hint names the next sensible command.
+func (s shown) hint(e *env, format string, args ...any) {
+	if !s.Quiet {
+		fmt.Fprintf(e.stderr, "hint: "+format+"\n", args...)
+	}
+}
+
+// check refuses a filter that names no bed or species of the folder.
+func (f filter) check(folder *survey.Folder, found []model.Pair) error {
+	for _, b := range f.Bed {
+		if !slices.ContainsFunc(folder.Beds, func(x survey.Bed) bool { return among([]string{b}, x.ID) }) {
+			return usageError(fmt.Sprintf("--bed %q: no such bed in beds.csv", b))
+		}
+	}
+	for _, s := range f.Species {
+		if !slices.ContainsFunc(found, func(p model.Pair) bool { return among([]string{s}, p.Species) }) {
+			return usageError(fmt.Sprintf("--species %q: not in the surveys of this folder", s))
+		}
+	}
+	return nil
+}
+
+// pairs lists every bed and species of an assessment.
+func pairs(stocks []survey.Stock) []model.Pair {
+	var out []model.Pair
+	for _, s := range stocks {
+		p := model.Pair{Bed: s.Bed, Species: s.Species}
+		if len(out) == 0 || out[len(out)-1] != p {
+			out = append(out, p)
+		}
+	}
+	return out
+}
+
+// narrow drops the rows of a table whose bed and species (its first two columns) do not pass the filter.
+func (f filter) narrow(t table.Table) table.Table {
+	t.Rows = slices.DeleteFunc(slices.Clone(t.Rows), func(row []table.Cell) bool {
+		return !f.keep(row[0].String(), row[1].String())
+	})
+	return t
+}
+
+// footnotes gathers the warnings of the rows shown, each once, with the beds and species it stands for.
+func footnotes(notes []string, of map[string][]string) []string {
+	var out []string
+	for _, n := range notes {
+		who := of[n]
+		line := n
+		switch {
+		case len(who) > 3:
+			line += fmt.Sprintf(" (%s and %d more)", who[0], len(who)-1)
+		case len(who) > 0:
+			line += " ("
+			for i, w := range who {
+				if i > 0 {
+					line += ", "
+				}
+				line += w
+			}
+			line += ")"
+		}
+		out = append(out, line)
+	}
+	return out
+}
+
+// noter collects warnings with whom they concern.
+type noter struct {
+	notes []string
+	of    map[string][]string
+}
+
+func (n *noter) add(who string, warnings ...string) {
+	if n.of == nil {
+		n.of = map[string][]string{}
+	}
+	for _, w := range warnings {
+		if _, seen := n.of[w]; !seen {
+			n.notes = append(n.notes, w)
+		}
+		if !slices.Contains(n.of[w], who) {
+			n.of[w] = append(n.of[w], who)
+		}
+	}
+}
+
+func (n *noter) lines() []string { return footnotes(n.notes, n.of) }

@@ -1,0 +1,106 @@
+package model
+
+import (
+	"bedstock/model/growth"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// Config is what an assessment needs beside the folder.
+type Config struct {
+	Rules Rules
+	Seed  uint64
+	Draws int // joint draws, all chains together
+}
+
+// DefaultSeed and DefaultDraws are used where the command line is silent.
+const (
+	DefaultSeed  = 1
+	DefaultDraws = 4000
+)
+
+// Assessment is everything that is written out.
+type Assessment struct {
+	Config
+	Folder *survey.Folder
+	Stocks []survey.Stock   // per bed, species and survey
+	Plots  []growth.PlotFit // per regrowth plot
+	Units  []Unit           // per bed and species ever found there, by bed and species
+	Absent []Pair           // bed and species sought but never found
+	// Warnings concern the whole folder; those of a stock or a unit stand there.
+	Warnings []string
+}
+
+// Pair names a bed and a species.
+type Pair struct{ Bed, Species string }
+
+// Unit is one species on one bed.
+type Unit struct {
+	Pair
+	Row    *survey.Species  // nil: no row in the species table
+	Where  survey.BedPeriod // what holds for the bed on the day of the assessment
+	Stocks []survey.Stock   // by date
+
+	Series growth.Series    // what the growth model was given
+	Times  []int            // index in Stocks of each observation of Series
+	Occ    Occupancy        // fraction of the bed where the species can grow
+	Prior  growth.Prior     // what the species table says
+	Season growth.Season    // when it grows
+	Growth growth.Posterior // Status "not assessed" where the model could not be asked
+
+	Basis    *Basis   // the advice of the last survey; nil: not assessed
+	Seasons  []Season // the running and the coming seasons, by date
+	Pressure []Pressure
+	Last     *Pressure // the last with a verdict; nil: none
+	Status   Status
+	Reason   string // why not assessed
+	Warnings []string
+}
+
+// Status says whether there is an advice.
+type Status string
+
+const (
+	Assessed    Status = "ok"
+	Closed      Status = "closed"
+	Resting     Status = "rest"
+	NotAssessed Status = "not assessed"
+)
+
+// Basis is the year's advice that one survey gives.
+type Basis struct {
+	Stock  survey.Stock
+	Stand  offtake.Stand
+	Year   offtake.Advice
+	Audit  offtake.Audit
+	Open   survey.Day // first day of the first season after the survey, to which Stand is brought
+	Post   growth.Posterior
+	Series growth.Series
+}
+
+// Season is the advice for one bed, species and season.
+type Season struct {
+	Name      string
+	From, To  survey.Day
+	AdvisedKg float64 // NaN: not assessed
+	LimitedBy offtake.Limit
+	Year      *offtake.Advice // nil: not assessed
+	Survey    survey.Day      // date of the survey it rests on; NoDay: none
+	Status    Status
+	Reason    string
+	Warnings  []string
+}
+
+// Pressure sets what was cut between two surveys against what grew in that time.
+type Pressure struct {
+	From, To   survey.Day
+	CutKg      float64 // NaN: not known
+	CastKg     float64
+	Recovery   growth.Interval // kg; NaN where not assessed
+	PAbove     float64
+	Ratio      growth.Interval // cut over recovery; NaN where the recovery may be none
+	Verdict    string          // above recovery, below recovery, cannot tell, no cut
+	AboveBest  bool            // the stock is above the level of most yield
+	Reason     string
+	StockStart float64 // kg, median stock at From
+}

@@ -1,0 +1,98 @@
+package model
+
+import (
+	"fmt"
+	"math"
+
+	"bedstock/model/growth"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// basis works out the year's advice that the n-th observation of a unit gives: the posterior of the surveys up to it,
+// the stock brought to the opening of the first season after it, the limits. The reason tells why there is none.
+func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
+	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: u.Series, Post: u.Growth}
+	if n+1 < len(u.Times) {
+		b.Series = until(u.Series, n+1)
+		b.Post = a.sample(u, b.Series)
+	}
+	if b.Post.Status != "ok" {
+		return nil, b.Post.Status + ": " + b.Post.Reason
+	}
+	b.Open = a.opening(b.Stock.Date)
+	b.Stand = a.stand(u, b, n)
+	if reason := a.bring(u, b); reason != "" {
+		return nil, reason
+	}
+	b.Year = offtake.Advise(b.Stand, a.out.Rules.Offtake)
+	b.Audit = offtake.AuditFraction(b.Stand, a.out.Rules.Offtake)
+	return b, ""
+}
+
+// opening is the first day of the first season that begins after a survey, the day after the survey without seasons.
+func (a *assessor) opening(date survey.Day) survey.Day {
+	open := survey.NoDay
+	for _, s := range a.out.Rules.Seasons {
+		if from, _ := after(s, date); open == survey.NoDay || from < open {
+			open = from
+		}
+	}
+	if open == survey.NoDay {
+		return date + 1
+	}
+	return open
+}
+
+func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
+	d := b.Post.Draws
+	s := offtake.Stand{R: d.Col("r"), K: d.Col("K"), B: d.Col(fmt.Sprintf("B%d", n)), Sigma: d.Col("sigma"),
+		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink,
+		Annual: u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
+	if math.IsNaN(s.SurveyCV) {
+		s.SurveyCV = 0
+	}
+	if u.Row.MaxFraction.OK {
+		s.MaxFraction = u.Row.MaxFraction.V
+	}
+	return s
+}
+
+// bring moves the surveyed stock to the opening of the first season after the survey: what was cut since outside the
+// seasons and what storms took is gone, and the season's ratio of the species holds where it has one, else the smaller
+// of the surveyed and the projected stock.
+func (a *assessor) bring(u *Unit, b *Basis) string {
+	cut, left := 0.0, 1.0
+	for _, c := range u.Series.Cuts {
+		if c.T >= b.Stock.Date.Years() && c.T < b.Open.Years() {
+			cut += c.Kg / a.out.Rules.ReportedShare
+		}
+	}
+	for _, e := range u.Series.Events {
+		if e.T < b.Stock.Date.Years() {
+			continue
+		}
+		if math.IsNaN(e.Left) {
+			return "a storm came after the survey and what it left is not known: survey again, or give fraction_left in events.csv"
+		}
+		left *= e.Left
+	}
+	grow := u.Season.Integral(b.Stock.Date.Years(), b.Open.Years())
+	for i, s := range b.Stand.B {
+		s = math.Max(s-cut, 0) * left
+		if u.Row.SeasonRatio.OK {
+			b.Stand.B[i] = s * u.Row.SeasonRatio.V
+		} else {
+			b.Stand.B[i] = math.Min(s, project(s, b.Stand.R[i]*grow, b.Stand.K[i]))
+		}
+	}
+	if days := b.Open - b.Stock.Date; !u.Row.SeasonRatio.OK && days > 60 {
+		u.warn("%d days from the survey to the season, and no season_ratio for %s: the stock is taken as surveyed", days, u.Species)
+	}
+	return ""
+}
+
+// project is the stock after the growth integral rg.
+func project(stock, rg, k float64) float64 {
+	return 1 / growth.Grow(1/stock, rg, 1/k)
+}

@@ -1,0 +1,91 @@
+package model
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+
+	"bedstock/model/growth"
+	"bedstock/survey"
+)
+
+// fitPlots fits every regrowth plot of the folder.
+func fitPlots(f *survey.Folder, level float64) []growth.PlotFit {
+	var fits []growth.PlotFit
+	for _, p := range plotSeries(f) {
+		var season growth.Season
+		ceiling := 0.0
+		if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == p.Species }); i >= 0 {
+			season, ceiling = seasonOf(&f.Species[i]), f.Species[i].K.Or(0)
+		}
+		fits = append(fits, growth.FitPlot(p, season, ceiling, level))
+	}
+	return fits
+}
+
+// plotSeries gathers the rows of regrowth.csv by plot and species, each in the order of time; on one day a measure
+// comes before a cut.
+func plotSeries(f *survey.Folder) []growth.PlotSeries {
+	rows := slices.Clone(f.Regrowth)
+	slices.SortStableFunc(rows, func(a, b survey.PlotRow) int {
+		if c := strings.Compare(a.Plot+"\x00"+a.Species, b.Plot+"\x00"+b.Species); c != 0 {
+			return c
+		}
+		if a.Day != b.Day {
+			return int(a.Day) - int(b.Day)
+		}
+		return rank(a) - rank(b)
+	})
+	var out []growth.PlotSeries
+	for _, r := range rows {
+		if n := len(out); n == 0 || out[n-1].Plot != r.Plot || out[n-1].Species != r.Species {
+			out = append(out, growth.PlotSeries{Plot: r.Plot, Species: r.Species, Bed: r.Bed, M2: r.M2})
+		}
+		p := &out[len(out)-1]
+		p.Events = append(p.Events, growth.PlotEvent{T: r.Day.Years(), Cut: r.Cut, Kg: r.Biomass / 1000})
+	}
+	return out
+}
+
+func rank(r survey.PlotRow) int {
+	if r.Cut {
+		return 1
+	}
+	return 0
+}
+
+// evidence is what the regrowth plots of a species say of r.
+func (a *assessor) evidence(species string) []growth.PlotEvidence {
+	return a.out.plotEvidence(species)
+}
+
+func (a *Assessment) plotEvidence(species string) []growth.PlotEvidence {
+	var out []growth.PlotEvidence
+	for _, p := range a.Plots {
+		if p.Species != species {
+			continue
+		}
+		if e, ok := p.Evidence(); ok {
+			out = append(out, e)
+		}
+	}
+	return out
+}
+
+// PlotsUsed is the number of regrowth plots that say something of a species' r.
+func (a *Assessment) PlotsUsed(species string) int { return len(a.plotEvidence(species)) }
+
+// Evidence says in words what the unit's r rests on.
+func (u *Unit) Evidence(a *Assessment) string {
+	if u.Row == nil || !u.Row.InTable {
+		return ""
+	}
+	parts := []string{"species table: " + orElse(u.Row.Source, "no source given")}
+	if n := a.PlotsUsed(u.Species); n > 0 {
+		parts = append(parts, fmt.Sprintf("%d regrowth plots", n))
+	}
+	if n := len(u.Times); n > 1 && u.Series.CutsKnown {
+		parts = append(parts, fmt.Sprintf("%d surveys with what was cut between them", n))
+	}
+	return strings.Join(parts, "; ")
+}

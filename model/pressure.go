@@ -1,0 +1,101 @@
+package model
+
+import (
+	"fmt"
+	"math"
+
+	"bedstock/model/growth"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// pressure sets, for each two surveys in a row, what was cut between them against what grew:
+//
+//	recovery = B[i+1] - B[i] + cut
+//
+// over the joint draws of the stocks, so that the surveys' errors and the growth model both speak.
+func (a *assessor) pressure(u *Unit) {
+	for i := 0; i+1 < len(u.Times); i++ {
+		from, to := u.Stocks[u.Times[i]].Date, u.Stocks[u.Times[i+1]].Date
+		p := Pressure{From: from, To: to, CastKg: a.cast(u.Pair, from, to), CutKg: math.NaN()}
+		p.unknown("")
+		switch {
+		case !a.out.Folder.CutsKnown:
+			p.Reason = "cuts not known: no harvest.csv"
+		case u.Growth.Status != "ok":
+			p.CutKg = a.cutBetween(u.Series, i)
+			p.Reason = u.Growth.Status
+		default:
+			a.judge(u, i, &p)
+		}
+		u.Pressure = append(u.Pressure, p)
+	}
+	for i := range u.Pressure {
+		if u.Pressure[i].Reason == "" {
+			u.Last = &u.Pressure[i]
+		}
+	}
+}
+
+func (p *Pressure) unknown(reason string) {
+	nan := growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
+	p.Recovery, p.Ratio, p.PAbove, p.StockStart = nan, nan, math.NaN(), math.NaN()
+	p.Verdict, p.Reason = "cannot tell", reason
+}
+
+func (a *assessor) judge(u *Unit, i int, p *Pressure) {
+	p.CutKg = a.cutBetween(u.Series, i)
+	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
+	recovery := make([]float64, len(before))
+	for d := range recovery {
+		recovery[d] = after[d] - before[d] + p.CutKg
+	}
+	level := a.out.Rules.Survey.Confidence
+	v := offtake.Pressure(p.CutKg, recovery, level)
+	p.Recovery, p.Ratio = growth.Interval(v.Recovery), growth.Interval(v.Ratio)
+	p.PAbove, p.Verdict = v.PAbove, v.Verdict
+	p.StockStart = survey.Quantile(before, 0.5)
+	p.AboveBest = a.aboveBest(u, after)
+}
+
+// aboveBest tells whether the stock is more likely than not above the level of most yield before the cut.
+func (a *assessor) aboveBest(u *Unit, stock []float64) bool {
+	r, k := u.Growth.Draws.Col("r"), u.Growth.Draws.Col("K")
+	above := 0
+	for d := range stock {
+		ref := offtake.Reference(r[d], k[d], 1, a.out.Rules.Offtake.StormChance, a.out.Rules.Offtake.StormSurvival)
+		if stock[d] > ref.BStar {
+			above++
+		}
+	}
+	return 2*above > len(stock)
+}
+
+// cutBetween is what was cut from the day of survey i until the day before survey i+1, with the unreported share.
+func (a *assessor) cutBetween(s growth.Series, i int) float64 {
+	sum := 0.0
+	for _, c := range s.Cuts {
+		if c.T >= s.Surveys[i].T && c.T < s.Surveys[i+1].T {
+			sum += c.Kg
+		}
+	}
+	return sum / a.out.Rules.ReportedShare
+}
+
+func (a *assessor) cast(p Pair, from, to survey.Day) float64 {
+	sum := 0.0
+	for _, c := range a.out.Folder.Cuts {
+		if c.Cast && c.Bed == p.Bed && c.Species == p.Species && c.From >= from && c.From < to {
+			sum += c.Kg
+		}
+	}
+	return sum
+}
+
+// VerdictWords is the verdict with what must stand beside it.
+func (p Pressure) VerdictWords() string {
+	if p.AboveBest && p.Verdict == "above recovery" {
+		return p.Verdict + ", still above the best level"
+	}
+	return p.Verdict
+}

@@ -1,0 +1,101 @@
+package model
+
+import (
+	"fmt"
+	"strconv"
+
+	"bedstock/survey"
+)
+
+// ruleKey is one key of rules.toml: where it goes, what it may be, what it means.
+type ruleKey struct {
+	name    string
+	at      func(*Rules) any // *float64, *int, *string or *survey.Day
+	lo, hi  float64          // range of a number, ends included unless open
+	open    bool             // the lower end is not included
+	enum    []string
+	meaning string
+}
+
+// ruleKeys are all keys outside the seasons, in the order in which they are printed.
+var ruleKeys = []ruleKey{
+	{name: "as_of", at: func(r *Rules) any { return &r.Survey.AsOf }, meaning: "the only today; blank: the latest date in the folder"},
+	{name: "survey_window_days", at: func(r *Rules) any { return &r.Survey.WindowDays }, lo: 1, hi: 366,
+		meaning: "quadrats each within so many days of the last are one survey"},
+	{name: "confidence", at: func(r *Rules) any { return &r.Survey.Confidence }, lo: 0.5, hi: 0.999, meaning: "level of every interval"},
+	{name: "conversion", at: func(r *Rules) any { return &r.Survey.Conversion }, enum: []string{"auto", "ratio"},
+		meaning: "how cover becomes biomass"},
+	{name: "lonely", at: func(r *Rules) any { return &r.Survey.Lonely }, enum: []string{"adjust", "average", "certainty", "fail"},
+		meaning: "a stratum with one sampling unit"},
+	{name: "horizon_years", at: func(r *Rules) any { return &r.Offtake.Horizon }, lo: 1, hi: 100, meaning: "years looked ahead for the risk"},
+	{name: "limit_of_k", at: func(r *Rules) any { return &r.Offtake.LimitOfK }, lo: 0, hi: 0.9, open: true,
+		meaning: "the stock must stay above this share of K"},
+	{name: "trigger_of_k", at: func(r *Rules) any { return &r.Offtake.TriggerOfK }, lo: 0, hi: 1, open: true,
+		meaning: "below this share of K the advice is reduced, zero at the limit"},
+	{name: "risk", at: func(r *Rules) any { return &r.Offtake.Risk }, lo: 0, hi: 0.5, open: true,
+		meaning: "highest yearly probability of being below the limit"},
+	{name: "max_fraction", at: func(r *Rules) any { return &r.Offtake.MaxFraction }, lo: 0, hi: 1,
+		meaning: "highest fraction of the exploitable stock; a third is common practice, no source"},
+	{name: "stock_quantile", at: func(r *Rules) any { return &r.Offtake.StockQuantile }, lo: 0.01, hi: 0.5,
+		meaning: "quantile of the stock that the cap is taken of"},
+	{name: "replacement_probability", at: func(r *Rules) any { return &r.Offtake.ReplacementProbability }, lo: 0.05, hi: 0.95,
+		meaning: "probability with which the take must be replaced"},
+	{name: "rebuild_years", at: func(r *Rules) any { return &r.Offtake.RebuildYears }, lo: 1, hi: 100,
+		meaning: "years in which a thin bed is to reach its best level"},
+	{name: "weak_fraction", at: func(r *Rules) any { return &r.Offtake.WeakFraction }, lo: 0, hi: 1,
+		meaning: "cap for a species that the data hardly inform"},
+	{name: "rest_years", at: func(r *Rules) any { return &r.Offtake.RestYears }, lo: 0, hi: 20, meaning: "years a bed rests after a cut"},
+	{name: "storm_chance", at: func(r *Rules) any { return &r.Offtake.StormChance }, lo: 0, hi: 0.9, meaning: "chance of a storm in a year"},
+	{name: "storm_survival", at: func(r *Rules) any { return &r.Offtake.StormSurvival }, lo: 0, hi: 1, open: true,
+		meaning: "fraction of the stock that a storm leaves"},
+	{name: "reported_share", at: func(r *Rules) any { return &r.ReportedShare }, lo: 0, hi: 1, open: true,
+		meaning: "share of the cut that is reported"},
+	{name: "returns_complete_to", at: func(r *Rules) any { return &r.ReturnsCompleteTo }, meaning: "returns are in up to this date"},
+	{name: "process_sd", at: func(r *Rules) any { return &r.SigmaProcess }, lo: 0, hi: 2, open: true,
+		meaning: "scale of the year-to-year noise of a stand, on the log"},
+	{name: "r_spread", at: func(r *Rules) any { return &r.SigmaR }, lo: 0, hi: 2, open: true, meaning: "scale of the spread of log r between beds"},
+	{name: "k_spread", at: func(r *Rules) any { return &r.SigmaK }, lo: 0, hi: 2, open: true, meaning: "scale of the spread of log K between beds"},
+}
+
+// show writes the value of a key as rules.toml would.
+func (k ruleKey) show(r *Rules) string {
+	switch v := k.at(r).(type) {
+	case *float64:
+		return strconv.FormatFloat(*v, 'g', -1, 64)
+	case *int:
+		return strconv.Itoa(*v)
+	case *survey.Day:
+		return v.String()
+	case *string:
+		return *v
+	}
+	panic("model: rule key " + k.name + " has an unknown kind")
+}
+
+// Meaning is the one-line meaning of a key of rules.toml, empty for an unknown one.
+func Meaning(name string) string {
+	for _, k := range ruleKeys {
+		if k.name == name {
+			return k.meaning
+		}
+	}
+	return ""
+}
+
+// describe fills Settings; from names the origin of the keys that are not defaults.
+func (r *Rules) describe(from map[string]string) {
+	origin := func(name string) string {
+		if f := from[name]; f != "" {
+			return f
+		}
+		return "default"
+	}
+	r.Settings = r.Settings[:0]
+	for _, k := range ruleKeys {
+		r.Settings = append(r.Settings, Setting{Name: k.name, Value: k.show(r), From: origin(k.name)})
+	}
+	for _, s := range r.Seasons {
+		r.Settings = append(r.Settings, Setting{Name: "season." + s.Name, From: origin("season"),
+			Value: fmt.Sprintf("%s to %s, share %g", s.From, s.To, s.Share)})
+	}
+}

@@ -1,0 +1,47 @@
+package model
+
+import (
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// RulesFile is the name of the rules file in a survey folder.
+const RulesFile = "rules.toml"
+
+// Rules are the effective choices of a folder: the defaults overlaid by rules.toml and the command line.
+type Rules struct {
+	Survey  survey.Options
+	Offtake offtake.Rules
+	Seasons []offtake.Season
+
+	SigmaProcess  float64 // half-normal scale of the process noise, per root year
+	SigmaR        float64 // half-normal scale of the spread of log r between beds
+	SigmaK        float64 // half-normal scale of the spread of log K between beds
+	ReportedShare float64 // share of the cut that is reported, (0, 1]
+
+	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
+
+	// Settings lists every value with its origin, in the order of the file's description.
+	Settings []Setting
+}
+
+// Setting is one effective value and where it comes from.
+type Setting struct {
+	Name  string `json:"name"`
+	Value string `json:"value"`
+	From  string `json:"from"` // "default", "rules.toml:LINE" or the name of the option
+}
+
+// DefaultRules are the rules of a folder without rules.toml.
+func DefaultRules() Rules {
+	r := Rules{
+		Survey: survey.DefaultOptions(), Offtake: offtake.DefaultRules(),
+		Seasons: []offtake.Season{
+			{Name: "spring", From: offtake.MonthDay{Month: 3, Day: 15}, To: offtake.MonthDay{Month: 6, Day: 30}, Share: 0.7},
+			{Name: "autumn", From: offtake.MonthDay{Month: 8, Day: 15}, To: offtake.MonthDay{Month: 10, Day: 15}, Share: 0.3},
+		},
+		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ReturnsCompleteTo: survey.NoDay,
+	}
+	r.describe(nil)
+	return r
+}

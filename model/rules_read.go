@@ -1,0 +1,303 @@
+package model
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+	"time"
+
+	"github.com/pelletier/go-toml/v2"
+	"github.com/pelletier/go-toml/v2/unstable"
+
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// RulesText is a rules file as read.
+type RulesText struct {
+	Name string // as problems and origins call it
+	Text []byte
+}
+
+// ReadRules reads rules.toml of a folder over the defaults. A folder without one has the defaults. Every mistake comes
+// back with its place; the rules are usable only when there is none. An error is a failure to read.
+func ReadRules(fsys fs.FS) (Rules, survey.Problems, error) {
+	text, err := rulesText(fsys)
+	if err != nil || text == nil {
+		return DefaultRules(), nil, err
+	}
+	rules, problems := ParseRules(*text)
+	return rules, problems, nil
+}
+
+func rulesText(fsys fs.FS) (*RulesText, error) {
+	text, err := fs.ReadFile(fsys, RulesFile)
+	if errors.Is(err, fs.ErrNotExist) {
+		return nil, nil
+	}
+	if err != nil {
+		return nil, fmt.Errorf("read %s: %w", RulesFile, err)
+	}
+	return &RulesText{Name: RulesFile, Text: text}, nil
+}
+
+// ParseRules lays the text of a rules file over the defaults. All mistakes come back with their places.
+func ParseRules(file RulesText) (Rules, survey.Problems) {
+	r := DefaultRules()
+	in := rulesInput{rules: &r, file: file.Name, from: map[string]string{}}
+	var values map[string]any
+	if err := toml.Unmarshal(file.Text, &values); err != nil {
+		return r, survey.Problems{syntaxProblem(file.Name, err)}
+	}
+	in.places, in.seasons = keyPlaces(file.Text)
+	for _, name := range sortedKeys(values) {
+		if name == "season" {
+			in.readSeasons(values[name])
+			continue
+		}
+		i := slices.IndexFunc(ruleKeys, func(k ruleKey) bool { return k.name == name })
+		if i < 0 {
+			in.fault(in.places[name], knownKeys(), "unknown key %q", name)
+			continue
+		}
+		in.set(ruleKeys[i], values[name])
+	}
+	in.checkLevels()
+	r.describe(in.from)
+	in.problems.Sort()
+	return r, in.problems
+}
+
+// checkLevels holds the limit below the trigger.
+func (in *rulesInput) checkLevels() {
+	o := in.rules.Offtake
+	if len(in.problems) > 0 || o.TriggerOfK > o.LimitOfK {
+		return
+	}
+	at, ok := in.places["trigger_of_k"]
+	if !ok {
+		at = in.places["limit_of_k"]
+	}
+	in.fault(at, "", "trigger_of_k: %g is not above limit_of_k %g", o.TriggerOfK, o.LimitOfK)
+}
+
+func syntaxProblem(file string, err error) survey.Problem {
+	p := survey.Problem{File: file, Text: err.Error(), Hint: "rules.toml is TOML: a line is key = value, text stands in double quotes"}
+	var de *toml.DecodeError
+	if errors.As(err, &de) {
+		p.Line, p.Column = de.Position()
+		p.Text = strings.TrimPrefix(de.Error(), "toml: ")
+	}
+	return p
+}
+
+// keyPlaces finds where each top-level key and each key of a [[season]] stands.
+func keyPlaces(text []byte) (top map[string]unstable.Position, seasons []map[string]unstable.Position) {
+	top = map[string]unstable.Position{}
+	var p unstable.Parser
+	p.Reset(text)
+	table := ""
+	for p.NextExpression() {
+		e := p.Expression()
+		it := e.Key()
+		if !it.Next() {
+			continue
+		}
+		name, at := string(it.Node().Data), p.Shape(it.Node().Raw).Start
+		switch {
+		case e.Kind == unstable.Table || e.Kind == unstable.ArrayTable:
+			table = name
+			if _, ok := top[name]; !ok {
+				top[name] = at
+			}
+			if name == "season" {
+				seasons = append(seasons, map[string]unstable.Position{"": at})
+			}
+		case table == "":
+			top[name] = at
+		case table == "season":
+			seasons[len(seasons)-1][name] = at
+		}
+	}
+	return top, seasons
+}
+
+type rulesInput struct {
+	rules    *Rules
+	file     string
+	places   map[string]unstable.Position
+	seasons  []map[string]unstable.Position
+	from     map[string]string
+	problems survey.Problems
+}
+
+func (in *rulesInput) fault(at unstable.Position, hint, format string, args ...any) {
+	in.problems = append(in.problems, survey.Problem{File: in.file, Line: at.Line, Column: at.Column,
+		Text: fmt.Sprintf(format, args...), Hint: hint})
+}
+
+func (in *rulesInput) set(k ruleKey, value any) {
+	at := in.places[k.name]
+	if err := k.assign(in.rules, value); err != nil {
+		in.fault(at, k.meaning, "%s: %v", k.name, err)
+		return
+	}
+	in.from[k.name] = fmt.Sprintf("%s:%d", in.file, at.Line)
+}
+
+// assign checks a value of rules.toml and stores it.
+func (k ruleKey) assign(r *Rules, value any) error {
+	switch p := k.at(r).(type) {
+	case *float64:
+		v, ok := asNumber(value)
+		if !ok {
+			return fmt.Errorf("%v is not a number", value)
+		}
+		if v < k.lo || v > k.hi || k.open && v == k.lo {
+			return fmt.Errorf("%g is not %s", v, k.bounds())
+		}
+		*p = v
+	case *int:
+		v, ok := value.(int64)
+		if !ok {
+			return fmt.Errorf("%v is not a whole number", value)
+		}
+		if float64(v) < k.lo || float64(v) > k.hi {
+			return fmt.Errorf("%d is not %s", v, k.bounds())
+		}
+		*p = int(v)
+	case *string:
+		v, ok := value.(string)
+		if !ok || !slices.Contains(k.enum, v) {
+			return fmt.Errorf("%v is not one of %s", value, strings.Join(k.enum, ", "))
+		}
+		*p = v
+	case *survey.Day:
+		v, err := asDay(value)
+		if err != nil {
+			return err
+		}
+		*p = v
+	}
+	return nil
+}
+
+func (k ruleKey) bounds() string {
+	if k.open {
+		return fmt.Sprintf("above %g and at most %g", k.lo, k.hi)
+	}
+	return fmt.Sprintf("between %g and %g", k.lo, k.hi)
+}
+
+// readSeasons replaces the default seasons by those of the file.
+func (in *rulesInput) readSeasons(value any) {
+	list, ok := value.([]any)
+	if !ok {
+		in.fault(in.places["season"], "", "season must be a list: write [[season]]")
+		return
+	}
+	before := len(in.problems)
+	var seasons []offtake.Season
+	for i, v := range list {
+		table, ok := v.(map[string]any)
+		if !ok || i >= len(in.seasons) {
+			in.fault(in.places["season"], "", "season must be a list: write [[season]]")
+			return
+		}
+		seasons = append(seasons, in.readSeason(table, in.seasons[i]))
+	}
+	if len(in.problems) > before {
+		return
+	}
+	if err := offtake.CheckSeasons(seasons); err != nil {
+		in.fault(in.places["season"], "", "%v", err)
+		return
+	}
+	in.rules.Seasons = seasons
+	in.from["season"] = fmt.Sprintf("%s:%d", in.file, in.places["season"].Line)
+}
+
+func (in *rulesInput) readSeason(table map[string]any, at map[string]unstable.Position) offtake.Season {
+	var s offtake.Season
+	for _, name := range sortedKeys(table) {
+		if err := setSeason(&s, name, table[name]); err != nil {
+			in.fault(at[name], "a season has name, from, to (\"MM-DD\") and share", "season %s: %v", name, err)
+		}
+	}
+	for _, name := range []string{"name", "from", "to", "share"} {
+		if _, ok := table[name]; !ok {
+			in.fault(at[""], "a season has name, from, to (\"MM-DD\") and share", "season without %s", name)
+		}
+	}
+	return s
+}
+
+func setSeason(s *offtake.Season, name string, value any) error {
+	text, isText := value.(string)
+	switch name {
+	case "name":
+		if !isText || strings.TrimSpace(text) == "" {
+			return fmt.Errorf("%v is not a name", value)
+		}
+		s.Name = strings.TrimSpace(text)
+	case "from", "to":
+		t, err := time.Parse("01-02", text)
+		if !isText || err != nil {
+			return fmt.Errorf("%v is not a day of the form MM-DD", value)
+		}
+		day := offtake.MonthDay{Month: t.Month(), Day: t.Day()}
+		if name == "from" {
+			s.From = day
+		} else {
+			s.To = day
+		}
+	case "share":
+		v, ok := asNumber(value)
+		if !ok || v < 0 || v > 1 {
+			return fmt.Errorf("%v is not between 0 and 1", value)
+		}
+		s.Share = v
+	default:
+		return errors.New("unknown key")
+	}
+	return nil
+}
+
+func asNumber(value any) (float64, bool) {
+	switch v := value.(type) {
+	case float64:
+		return v, v-v == 0 // neither NaN nor infinite
+	case int64:
+		return float64(v), true
+	}
+	return 0, false
+}
+
+func asDay(value any) (survey.Day, error) {
+	switch v := value.(type) {
+	case toml.LocalDate:
+		return survey.ParseDay(v.String())
+	case string:
+		return survey.ParseDay(v)
+	}
+	return survey.NoDay, fmt.Errorf("%v is not a date of the form YYYY-MM-DD", value)
+}
+
+func sortedKeys(m map[string]any) []string {
+	keys := make([]string, 0, len(m))
+	for k := range m {
+		keys = append(keys, k)
+	}
+	slices.Sort(keys)
+	return keys
+}
+
+func knownKeys() string {
+	names := make([]string, len(ruleKeys))
+	for i, k := range ruleKeys {
+		names[i] = k.name
+	}
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]]"
+}
