@@ -1,0 +1,181 @@
+package offtake
+
+import (
+	"fmt"
+	"math"
+)
+
+// Advise is the largest offtake of the year that every limit of the rules allows.
+//
+//	advised = min(cap, replacement, risk) * low stock, rounded down
+//
+// cap is a fraction of the stock_quantile of the exploitable stock. Replacement is the largest cut after which the
+// stand, when it is next to be cut, is with replacement_probability at its stock for most yield, or on the way to it.
+// Risk is the largest fraction, cut every time over the horizon, with which in no year more than the share risk of the
+// draws is below limit_of_k of their own K, times that quantile; the first cut takes these kg whatever the draw holds,
+// later ones that fraction of what a survey with its error finds. Low stock falls from 1 at the trigger to 0 at the
+// limit.
+//
+// An annual's stock next year does not follow from what is left, so that only cap and low stock hold for it. A number
+// that is not to be had is NaN. Same stand, rules and seed give the same advice. Advise panics on a stand or rules that
+// cannot be worked with; see [Rules.Validate].
+//
+// References:
+//   - Wade, P. R.: Calculating limits to the allowable human-caused mortality of cetaceans and pinnipeds. Marine
+//     Mammal Science 14 (1998), for the quantile
+//   - ICES Advice 2022, special request on harvest control rules, 10.17895/ices.advice.18686924, for the yearly risk
+func Advise(s Stand, rules Rules) Advice {
+	mustFit(s, rules)
+	a, p := assess(s, rules)
+	a.look(s, p)
+	return a
+}
+
+// WhatIf is the advice with another take in place of the advised one: the limits are those of [Advise], risk and next
+// stock those of cutting kg this year and the same fraction at every later cut. LimitedBy is empty; what of the limits
+// the take is above is among the warnings. It panics also on a negative or infinite take.
+func WhatIf(s Stand, rules Rules, kg float64) Advice {
+	mustFit(s, rules)
+	if !natural(kg) {
+		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
+	}
+	a, p := assess(s, rules)
+	a.AdvisedKg, a.LimitedBy = kg, ""
+	for _, l := range a.limits() {
+		if kg > l.kg {
+			a.warn("%.3g kg are more than the limit by %s, %.3g kg", kg, l.name, l.kg)
+		}
+	}
+	if low := a.LowStock; low < lowStockBinds {
+		a.warn("the stock is low: the limits hold at %.0f %% of what stands here", 100*low)
+	}
+	a.look(s, p)
+	return a
+}
+
+// assess works out the limits and the advised take; the paths are nil for an annual.
+func assess(s Stand, rules Rules) (Advice, *paths) {
+	nan := math.NaN()
+	a := Advice{ReplacementKg: nan, RiskKg: nan, RiskFraction: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
+		NextMedian: nan}
+	stock := sorted(s.B)
+	a.CapFraction, a.Weak = capFraction(s, rules)
+	a.ExploitableQ = s.Exploitable * quantile(stock, rules.StockQuantile)
+	a.CapKg = a.CapFraction * a.ExploitableQ
+	a.LowStock = lowStock(s, rules)
+	a.warnOfStand(s)
+	rel := [...]float64{quantileSE(stock, rules.StockQuantile) / quantile(stock, rules.StockQuantile), 0, 0}
+	var p *paths
+	if !s.Annual {
+		p = newPaths(s, rules)
+		rel[1] = a.replacement(s, rules, p)
+		rel[2] = a.risk(rules, p)
+	}
+	least, which := a.CapKg, 0
+	a.LimitedBy = ByCap
+	for j, l := range a.limits() {
+		if l.kg < least {
+			least, which, a.LimitedBy = l.kg, j, l.name
+		}
+	}
+	if a.LowStock < lowStockBinds && least > 0 {
+		a.LimitedBy = ByLowStock
+	}
+	a.AdvisedKg = roundDown(least*a.LowStock, digits(rel[which]))
+	return a, p
+}
+
+// lowStockBinds is the factor from which low stock is no longer named.
+const lowStockBinds = 0.995
+
+// digits that a relative standard error allows.
+func digits(rel float64) int {
+	if rel <= 0.05 {
+		return 3
+	}
+	return 2
+}
+
+type namedLimit struct {
+	name Limit
+	kg   float64
+}
+
+// limits in the order in which they are named when equal.
+func (a *Advice) limits() []namedLimit {
+	return []namedLimit{{ByCap, a.CapKg}, {ByReplacement, a.ReplacementKg}, {ByRisk, a.RiskKg}}
+}
+
+// replacement sets the limit by replacement and gives its relative Monte Carlo standard error.
+func (a *Advice) replacement(s Stand, rules Rules, p *paths) (rel float64) {
+	cuts := p.spare(s, rules)
+	kg := atLeast(cuts, rules.ReplacementProbability)
+	if kg > 0 {
+		a.ReplacementKg = kg
+		return quantileSE(cuts, 1-rules.ReplacementProbability) / kg
+	}
+	a.ReplacementKg = 0
+	a.warn("even uncut, the stock will not be where it should be at the next cut with probability %g",
+		rules.ReplacementProbability)
+	return 0
+}
+
+// risk sets the limit by risk and gives its relative Monte Carlo standard error.
+func (a *Advice) risk(rules Rules, p *paths) (rel float64) {
+	h, ok := p.largestFraction(a.ExploitableQ, rules.Risk)
+	a.RiskFraction = h
+	a.RiskKg = h * a.ExploitableQ
+	if !ok {
+		a.warn("without any cut the risk of being below %g of K is above %g in some year: no cut keeps to it",
+			rules.LimitOfK, rules.Risk)
+		return 0
+	}
+	if h == 1 || a.RiskKg == 0 {
+		return 0
+	}
+	return p.fractionSE(a.ExploitableQ, h, rules.Risk)
+}
+
+// look sets what follows from the take.
+func (a *Advice) look(s Stand, p *paths) {
+	if median := quantile(sorted(s.B), 0.5); median > 0 {
+		a.Fraction = a.AdvisedKg / median
+	}
+	if p == nil {
+		return
+	}
+	o := p.look(a.AdvisedKg, a.takenFraction())
+	a.Risk, a.RiskSE, a.RiskEver = o.risk, o.se, o.ever
+	a.NextMedian = quantile(o.next, 0.5)
+}
+
+// takenFraction is the fraction of the exploitable stock that the take amounts to, at most 1.
+func (a *Advice) takenFraction() float64 {
+	if a.AdvisedKg == 0 {
+		return 0
+	}
+	return min(a.AdvisedKg/a.ExploitableQ, 1)
+}
+
+func (a *Advice) warn(format string, args ...any) {
+	a.Warnings = append(a.Warnings, fmt.Sprintf(format, args...))
+}
+
+// fewDraws is the number of draws under which a risk of 5 % is known to no better than 0.7 %.
+const fewDraws = 1000
+
+func (a *Advice) warnOfStand(s Stand) {
+	switch {
+	case s.Annual:
+		a.warn("annual species: next year's stock does not follow from what is left, so that replacement and risk are " +
+			"not assessed and the cap for little known species holds")
+	case a.Weak:
+		a.warn("the data say little of how fast this species regrows here: the cap for little known species holds")
+	}
+	if s.Exploitable == 0 {
+		a.warn("nothing of the stock is long enough to be cut")
+	}
+	if len(s.B) < fewDraws {
+		a.warn("only %d draws: the risk is roughly known; 4000 are enough", len(s.B))
+	}
+}

@@ -1,0 +1,110 @@
+package offtake
+
+import (
+	"fmt"
+	"math"
+)
+
+// Choice is what one way of cutting leads to, for the table from which people choose.
+type Choice struct {
+	Fraction     float64 // of the exploitable stock, at this and every later cut
+	Kg           float64 // this year: Fraction of the stock_quantile of the exploitable stock
+	Risk, RiskSE float64 // highest yearly probability below the limit over the horizon, Monte Carlo standard error
+	RiskEver     float64 // probability of being below at least once
+	NextMedian   float64 // kg standing a year on
+	NextLo       float64 // its 95 % interval
+	NextHi       float64
+	YieldPerYear float64 // kg a year over the horizon, median
+}
+
+// Choices follows the stand under each of the fractions, all under the same chances. For an annual only Fraction and Kg
+// are to be had, the others are NaN. It panics on a stand or rules that cannot be worked with and on a fraction outside
+// 0-1.
+func Choices(s Stand, rules Rules, fractions []float64) []Choice {
+	mustFit(s, rules)
+	q := s.Exploitable * quantile(sorted(s.B), rules.StockQuantile)
+	var p *paths
+	if !s.Annual {
+		p = newPaths(s, rules)
+	}
+	choices := make([]Choice, len(fractions))
+	for i, h := range fractions {
+		choices[i] = choose(p, q, h)
+	}
+	return choices
+}
+
+func choose(p *paths, q, h float64) Choice {
+	mustFraction(h)
+	nan := math.NaN()
+	c := Choice{h, h * q, nan, nan, nan, nan, nan, nan, nan}
+	if p == nil {
+		return c
+	}
+	o := p.look(c.Kg, h)
+	c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
+	c.NextMedian, c.NextLo, c.NextHi = quantile(o.next, 0.5), quantile(o.next, 0.025), quantile(o.next, 0.975)
+	c.YieldPerYear = quantile(o.yield, 0.5)
+	return c
+}
+
+// FanYear is the stock just before the cut of a year, kg: median and 95 % interval over the draws.
+type FanYear struct {
+	Year           int // 0: today
+	Median, Lo, Hi float64
+}
+
+// Fan is the stock over the horizon when kg are cut at first and the fraction of the exploitable stock at every later
+// cut. An annual has none: nil. It panics on a stand or rules that cannot be worked with, a negative take or a fraction
+// outside 0-1.
+func Fan(s Stand, rules Rules, kg, fraction float64) []FanYear {
+	mustFit(s, rules)
+	mustFraction(fraction)
+	if !natural(kg) {
+		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
+	}
+	if s.Annual {
+		return nil
+	}
+	stocks := append([][]float64{sorted(s.B)}, newPaths(s, rules).fan(kg, fraction)...)
+	years := make([]FanYear, len(stocks))
+	for y, x := range stocks {
+		years[y] = FanYear{y, quantile(x, 0.5), quantile(x, 0.025), quantile(x, 0.975)}
+	}
+	return years
+}
+
+func mustFraction(h float64) {
+	if !(h >= 0 && h <= 1) {
+		panic(fmt.Sprintf("offtake: fraction %g is not from 0 to 1", h))
+	}
+}
+
+// RecoveryCurve is the growth (kg) within a year from each stock of the grid (kg) left standing: the median over the
+// draws of r (per year) and k (kg), and the interval that holds the share level of them.
+//
+//	recovery = 1/( e^-r/S + (1 - e^-r)/k ) - S
+//
+// It is 0 at S = 0, and negative above k. It panics unless r and k are as many and not none, and level is in (0, 1).
+func RecoveryCurve(r, k, grid []float64, level float64) (median, lo, hi []float64) {
+	if len(r) != len(k) || len(r) == 0 {
+		panic(fmt.Sprintf("offtake: %d and %d draws of r and K", len(r), len(k)))
+	}
+	if !(level > 0 && level < 1) {
+		panic(fmt.Sprintf("offtake: level %g is not between 0 and 1", level))
+	}
+	decay := make([]float64, len(r))
+	for i := range r {
+		decay[i] = math.Exp(-r[i])
+	}
+	median, lo, hi = make([]float64, len(grid)), make([]float64, len(grid)), make([]float64, len(grid))
+	gains := make([]float64, len(r))
+	for j, s := range grid {
+		for i := range r {
+			gains[i] = grow(s, k[i], decay[i]) - s
+		}
+		x := sorted(gains)
+		median[j], lo[j], hi[j] = quantile(x, 0.5), quantile(x, (1-level)/2), quantile(x, (1+level)/2)
+	}
+	return median, lo, hi
+}

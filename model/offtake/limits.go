@@ -1,0 +1,132 @@
+package offtake
+
+import (
+	"math"
+	"slices"
+)
+
+// weakShrink is the ratio of the spread of log r after and before the data above which the data have said little.
+const weakShrink = 0.7
+
+// capFraction is the fraction of the exploitable stock that may be cut at most: the smallest of the rule's, the
+// species' and, where the data hardly inform r or the species is annual, the smaller of the weak fraction and the best
+// fraction of a slow stand, 1 - e^(-r10/2) with r10 the 10 % quantile of r.
+func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
+	fraction = rules.MaxFraction
+	if s.MaxFraction > 0 {
+		fraction = min(fraction, s.MaxFraction)
+	}
+	if weak = s.Annual || !(s.LogRShrink <= weakShrink); weak {
+		r10 := quantile(sorted(s.R), 0.1)
+		fraction = min(fraction, rules.WeakFraction, -math.Expm1(-r10/2))
+	}
+	return fraction, weak
+}
+
+// Cap is the most that may be cut whatever the projection says:
+//
+//	cap = fraction * q,  q = the stock_quantile of the exploitable stock (kg)
+//
+// It panics on a stand or rules that cannot be worked with.
+func Cap(s Stand, rules Rules) (kg, fraction, q float64) {
+	mustFit(s, rules)
+	fraction, _ = capFraction(s, rules)
+	q = s.Exploitable * quantile(sorted(s.B), rules.StockQuantile)
+	return fraction * q, fraction, q
+}
+
+// lowStock is the mean over draws of the share of the way from limit to trigger at which the stock stands, 0-1.
+func lowStock(s Stand, rules Rules) float64 {
+	sum := 0.0
+	for i, b := range s.B {
+		sum += lowStockFactor(b/s.K[i], rules.LimitOfK, rules.TriggerOfK)
+	}
+	return sum / float64(len(s.B))
+}
+
+// spare is, draw by draw and sorted, the largest cut (kg) after which the stand, at the time of the next cut, is where
+// it should be: at the stock for most yield if it is there or above it today, else on the way to it. Negative: it will
+// not be there even uncut. -Inf: whatever is left standing, or in a draw that storms outrun (G <= 1).
+//
+// The year map is affine in v = K/B, so that over the years to the next cut v -> alpha v + beta, and
+//
+//	cut = B - K alpha / (K/m - beta)
+//
+// reaches exactly the stock m.
+func (p *paths) spare(s Stand, rules Rules) []float64 {
+	period := float64(p.every)
+	storms := StormFactor(rules.StormChance, rules.StormSurvival, period)
+	pace := 1.0
+	if rules.RebuildYears > period {
+		pace = period / rules.RebuildYears
+	}
+	cuts := make([]float64, p.n)
+	for i, b := range p.b {
+		best := Pulse(s.R[i], s.K[i], period, storms).Best
+		cuts[i] = math.Inf(-1)
+		if best == 0 {
+			continue
+		}
+		target := min(best, b+(best-b)*pace)
+		if b >= best {
+			target = best
+		}
+		alpha, beta := p.untilNextCut(i)
+		if room := s.K[i]/target - beta; room > 0 {
+			cuts[i] = b - s.K[i]*alpha/room
+		}
+	}
+	slices.Sort(cuts)
+	return cuts
+}
+
+// untilNextCut is the map of draw i from just after a cut to just before the next: v -> alpha v + beta.
+func (p *paths) untilNextCut(i int) (alpha, beta float64) {
+	alpha = 1
+	for y := range p.every {
+		g := p.inv[at(i, y, p.years)]
+		alpha *= p.decay[i] * g
+		beta = (beta*p.decay[i] + p.gain[i]) * g
+	}
+	return alpha, beta
+}
+
+// atLeast is the largest number that at least the share p of the sorted numbers reach.
+func atLeast(x []float64, p float64) float64 {
+	need := int(math.Ceil(p*float64(len(x)) - 1e-9))
+	return x[len(x)-max(need, 1)]
+}
+
+// largestFraction is the largest fraction of the exploitable stock that can be cut every time while in no year more
+// than the share risk of the draws is below the limit; q (kg) is the stock whose fraction is cut first. ok is false
+// where the risk is broken without any cut. As all fractions meet the same chances, a larger one never has less risk,
+// so that halving finds it, to 1e-6.
+func (p *paths) largestFraction(q, risk float64) (h float64, ok bool) {
+	most := int(risk*float64(p.n) + 1e-9)
+	within := func(h float64) bool { return slices.Max(p.below(h*q, h)) <= most }
+	if !within(0) {
+		return 0, false
+	}
+	if within(1) {
+		return 1, true
+	}
+	lo, hi := 0.0, 1.0
+	for hi-lo > 1e-6 {
+		if mid := (lo + hi) / 2; within(mid) {
+			lo = mid
+		} else {
+			hi = mid
+		}
+	}
+	return lo, true
+}
+
+// fractionSE is the Monte Carlo standard error of the largest fraction h, relative to it: that of the probability,
+// over the slope of the probability near h.
+func (p *paths) fractionSE(q, h, risk float64) float64 {
+	const step = 0.05
+	up := float64(slices.Max(p.below(h*(1+step)*q, h*(1+step))))
+	down := float64(slices.Max(p.below(h*(1-step)*q, h*(1-step))))
+	slope := (up - down) / float64(p.n) / (2 * step)
+	return math.Sqrt(risk*(1-risk)/float64(p.n)) / slope
+}

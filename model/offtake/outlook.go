@@ -1,0 +1,83 @@
+package offtake
+
+import (
+	"math"
+	"slices"
+)
+
+// outlook is what one way of cutting leads to.
+type outlook struct {
+	risk, se float64   // highest yearly probability of being below the limit, Monte Carlo standard error
+	ever     float64   // probability of being below at least once
+	next     []float64 // kg a year on, sorted
+	yield    []float64 // kg a year over the horizon, sorted
+}
+
+// look follows every draw under a first cut of kg and the fraction h of the exploitable stock at every later cut.
+func (p *paths) look(kg, h float64) outlook {
+	o := outlook{next: make([]float64, p.n), yield: make([]float64, p.n)}
+	below := make([]int, p.years)
+	ever := 0
+	for i, b := range p.b {
+		p.follow(i, kg, h, func(y int, v, cut float64) {
+			o.yield[i] += cut
+			if v > p.limit {
+				below[y]++
+			}
+			if y == 0 {
+				o.next[i] = p.k[i] / v
+			}
+		}, &ever)
+		o.yield[i] = (o.yield[i] + min(kg, b)) / float64(p.years)
+	}
+	o.risk, o.se = probability(slices.Max(below), p.n)
+	o.ever, _ = probability(ever, p.n)
+	slices.Sort(o.next)
+	slices.Sort(o.yield)
+	return o
+}
+
+// fan is the stock of every draw after each year, kg, sorted within the year.
+func (p *paths) fan(kg, h float64) [][]float64 {
+	stock := make([][]float64, p.years)
+	for y := range stock {
+		stock[y] = make([]float64, p.n)
+	}
+	ever := 0
+	for i := range p.n {
+		p.follow(i, kg, h, func(y int, v, _ float64) { stock[y][i] = p.k[i] / v }, &ever)
+	}
+	for _, x := range stock {
+		slices.Sort(x)
+	}
+	return stock
+}
+
+// follow shows the years of draw i: K over the stock at the end of year y, and what was cut at its start by the later
+// cuts, kg. It counts into ever a draw that is below the limit in any year. Its arithmetic is that of the counting.
+func (p *paths) follow(i int, kg, h float64, see func(y int, v, cut float64), ever *int) {
+	v := p.k[i] / math.Max(p.b[i]-kg, 0)
+	below := false
+	for y := range p.years {
+		f := p.fraction(y, h)
+		stock := p.k[i] / v
+		where := at(i, y, p.years)
+		if p.miss == nil {
+			v = (v*(1/math.Max(1-f, nothing))*p.decay[i] + p.gain[i]) * p.inv[where]
+		} else {
+			f *= p.miss[where]
+			v = (v*p.decay[i]/left(f) + p.gain[i]) * p.inv[where]
+		}
+		below = below || v > p.limit
+		see(y, v, min(f, 1)*stock)
+	}
+	if below {
+		*ever++
+	}
+}
+
+// probability of so many of n draws, with its Monte Carlo standard error.
+func probability(count, n int) (p, se float64) {
+	p = float64(count) / float64(n)
+	return p, math.Sqrt(p * (1 - p) / float64(n))
+}

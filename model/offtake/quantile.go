@@ -1,0 +1,60 @@
+package offtake
+
+import (
+	"math"
+	"slices"
+)
+
+// sorted is a sorted copy.
+func sorted(x []float64) []float64 {
+	y := slices.Clone(x)
+	slices.Sort(y)
+	return y
+}
+
+// quantile is the p quantile of sorted numbers, type 7 of Hyndman and Fan (the default of R):
+//
+//	x[j] + f (x[j+1] - x[j]),  j + f = (n - 1) p
+//
+// counted from 0. It panics on no numbers.
+//
+// References:
+//   - Hyndman, R. J. and Fan, Y.: Sample Quantiles in Statistical Packages. The American Statistician 50 (1996)
+func quantile(x []float64, p float64) float64 {
+	if len(x) == 0 {
+		panic("offtake: quantile of no numbers")
+	}
+	at := float64(len(x)-1) * min(max(p, 0), 1)
+	j := int(at)
+	f := at - float64(j)
+	if f == 0 || j+1 == len(x) {
+		return x[j]
+	}
+	return x[j] + f*(x[j+1]-x[j])
+}
+
+// quantileSE is the Monte Carlo standard error of the p quantile of sorted independent draws, from the quantiles a
+// binomial standard error away.
+//
+// References:
+//   - Woodruff, R. S.: Confidence Intervals for Medians and Other Position Measures. JASA 47 (1952)
+func quantileSE(x []float64, p float64) float64 {
+	d := math.Sqrt(p * (1 - p) / float64(len(x)))
+	return (quantile(x, p+d) - quantile(x, p-d)) / 2
+}
+
+// roundDown rounds a positive number down to so many significant digits. What misses a step by rounding error of the
+// arithmetic alone counts as having reached it. Anything else becomes 0, NaN stays NaN.
+func roundDown(x float64, digits int) float64 {
+	if !(x > 0) || math.IsInf(x, 0) {
+		return max(0, x) // also +Inf and NaN
+	}
+	e := int(math.Floor(math.Log10(x))) + 1 - digits
+	down := func(y float64) float64 { return math.Floor(y * (1 + 1e-12)) }
+	if e < 0 {
+		step := math.Pow(10, float64(-e))
+		return down(x*step) / step
+	}
+	step := math.Pow(10, float64(e))
+	return down(x/step) * step
+}
