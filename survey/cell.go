@@ -1,0 +1,146 @@
+package survey
+
+import (
+	"math"
+	"slices"
+	"strconv"
+	"strings"
+)
+
+// flaw is what is wrong with a cell.
+type flaw struct {
+	hint, format string
+	args         []any
+}
+
+func newFlaw(hint, format string, args ...any) *flaw { return &flaw{hint, format, args} }
+
+// blank is the flaw of a blank cell, nil where it may be blank.
+func (c *column) blank() *flaw {
+	if !c.filled {
+		return nil
+	}
+	return newFlaw("", "is blank; every row needs it")
+}
+
+// number reads a trimmed cell of a number: decimal digits with a point, perhaps a sign and an exponent. A blank cell
+// is NaN, and so is a refused one.
+func (c *column) number(s string) (float64, *flaw) {
+	if s == "" {
+		return math.NaN(), c.blank()
+	}
+	v, bad := parseNumber(s)
+	if bad == nil {
+		bad = c.limits(v, s)
+	}
+	if bad != nil {
+		return math.NaN(), bad
+	}
+	return v, nil
+}
+
+// parseNumber reads strict decimal syntax: no hexadecimal, underscores, Inf or NaN.
+func parseNumber(s string) (float64, *flaw) {
+	for i := range len(s) {
+		switch b := s[i]; {
+		case '0' <= b && b <= '9', b == '.', b == '-', b == '+', b == 'e', b == 'E':
+		default:
+			return 0, newFlaw(numberHint(s), "%q is not a number", s)
+		}
+	}
+	v, err := strconv.ParseFloat(s, 64)
+	switch {
+	case err == nil:
+		return v, nil
+	case math.IsInf(v, 0):
+		return 0, newFlaw("", "%q is too large", s)
+	}
+	return 0, newFlaw(numberHint(s), "%q is not a number", s)
+}
+
+// numberHint guesses what was meant.
+func numberHint(s string) string {
+	switch {
+	case strings.Contains(s, ","):
+		return "write numbers with a decimal point and without thousands marks: 2.5, 1234"
+	case strings.ContainsAny(s, "<>~"):
+		return "write the number alone; say the rest in notes"
+	case strings.EqualFold(s, "na"), strings.EqualFold(s, "nan"), strings.EqualFold(s, "n/a"), s == "-":
+		return "leave the cell blank where there is no value"
+	case s[0] >= '0' && s[0] <= '9':
+		return "write the number alone, without unit or blanks"
+	}
+	return ""
+}
+
+// limits checks a number against the limits of its column; s is how it was written.
+func (c *column) limits(v float64, s string) *flaw {
+	switch {
+	case c.kind == wholeKind && (v != math.Trunc(v) || math.Abs(v) > 1<<53):
+		return newFlaw("", "%q is not a whole number", s)
+	case c.loOpen && v <= c.lo:
+		return newFlaw(c.zeroHint(v), "%q is not above %v", s, c.lo)
+	case v < c.lo:
+		return newFlaw("", "%q is below %v", s, c.lo)
+	case v > c.hi:
+		hint := ""
+		if c.hi == 1 && v <= 100 {
+			hint = "a fraction, not percent: 0.3 stands for 30 %"
+		}
+		return newFlaw(hint, "%q is above %v", s, c.hi)
+	}
+	return nil
+}
+
+func (c *column) zeroHint(v float64) string {
+	if v == 0 && !c.filled {
+		return "leave the cell blank where it is not known"
+	}
+	return ""
+}
+
+// day reads a trimmed cell of a date; blank or refused it is [NoDay].
+func (c *column) day(s string) (Day, *flaw) {
+	if s == "" {
+		return NoDay, c.blank()
+	}
+	d, err := ParseDay(s)
+	if err != nil {
+		return NoDay, newFlaw("write year, month and day as in 2031-06-14", "%q is not a date", s)
+	}
+	return d, nil
+}
+
+// word reads a trimmed cell that holds one of a few words, whatever its case; it returns the index of the word, -1
+// where the cell is blank or refused.
+func (c *column) word(s string) (int, *flaw) {
+	if s == "" {
+		return -1, c.blank()
+	}
+	if i := slices.Index(c.words, s); i >= 0 {
+		return i, nil
+	}
+	if i := slices.Index(c.words, foldHeader(s)); i >= 0 {
+		return i, nil
+	}
+	return -1, newFlaw("write one of: "+strings.Join(c.words, ", "), "%q is not a word for this column", s)
+}
+
+var (
+	yesWords = []string{"yes", "true", "1"}
+	noWords  = []string{"no", "false", "0"}
+)
+
+// truth reads a trimmed cell of yes or no; blank is no.
+func (c *column) truth(s string) (bool, *flaw) {
+	low := strings.ToLower(s)
+	switch {
+	case s == "":
+		return false, c.blank()
+	case slices.Contains(yesWords, low):
+		return true, nil
+	case slices.Contains(noWords, low):
+		return false, nil
+	}
+	return false, newFlaw("write yes or no", "%q is neither yes nor no", s)
+}

@@ -1,0 +1,157 @@
+package survey
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+)
+
+// Read reads a survey folder: every table of it, each in one pass. The species table is overlaid cell by cell by the
+// folder's own species.csv.
+//
+// All mistakes of all files come back together as [Problems]; then there is no folder. Without a mistake the folder
+// carries its warnings in Doubts. A file that cannot be opened or read, or a folder that is none, is an ordinary
+// error. Files must be plain files of comma-separated UTF-8 text, at most 1 GiB each.
+//
+// Where opt.AsOf is [NoDay] the folder is assessed as of the latest date in its quadrats, fronds, harvest, regrowth,
+// events and decisions; a date in these after opt.AsOf is a mistake. A quadrat that is only planned may lie ahead.
+func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
+	r := &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{},
+		texts: map[string]string{}, aside: map[string][]*asideRule{}, latest: NoDay, pool: newPool()}
+	if err := r.listFiles(); err != nil {
+		return nil, err
+	}
+	r.readSetAside()
+	r.readSpecies(table)
+	r.readBeds()
+	r.readQuadrats()
+	r.readFronds()
+	r.sortNames()
+	r.readStrata()
+	r.readSurveys()
+	r.readHarvest()
+	r.readRegrowth()
+	r.readEvents()
+	r.readClosures()
+	r.readDecisions()
+	r.readPermits()
+	if r.err != nil {
+		return nil, r.err
+	}
+	return r.finish()
+}
+
+// reading is a folder while it is being read.
+type reading struct {
+	fsys       fs.FS
+	opt        Options
+	f          *Folder
+	found      *findings
+	files      map[string]fs.DirEntry
+	texts      map[string]string // what was read, without byte-order mark
+	names      *speciesNames
+	pool       *pool
+	aside      map[string][]*asideRule // by file
+	asideRules []*asideRule            // in the order of setaside.csv
+	latest     Day                     // latest date that bears on as_of
+	err        error                   // the first that is no finding
+}
+
+// listFiles looks up what the folder holds. Files that look like tables and belong to no folder are doubts.
+func (r *reading) listFiles() error {
+	entries, err := fs.ReadDir(r.fsys, ".")
+	if err != nil {
+		return fmt.Errorf("cannot read the survey folder: %w", err)
+	}
+	r.files = make(map[string]fs.DirEntry, len(entries))
+	for _, e := range entries {
+		name := e.Name()
+		r.files[name] = e
+		if strings.HasSuffix(strings.ToLower(name), ".csv") && tableOf(name) == nil && !slices.Contains(unreadFiles, name) {
+			r.found.doubt(name, 0, "", otherName(name), "is not read: a survey folder has no file of this name")
+		}
+	}
+	for _, name := range []string{bedsTable.file, quadratsTable.file} {
+		if r.files[name] == nil {
+			r.found.fault(name, 0, "", "every survey folder needs beds.csv and quadrats.csv", "is missing")
+		}
+	}
+	return nil
+}
+
+func otherName(name string) string {
+	if hint := fileHint(name); strings.HasPrefix(hint, "did") {
+		return hint
+	}
+	return ""
+}
+
+// open reads a table of the folder as far as its header; nil where it is absent or refused.
+func (r *reading) open(spec *tableSpec) *rowReader {
+	entry := r.files[spec.file]
+	if entry == nil || r.err != nil {
+		return nil
+	}
+	if !entry.Type().IsRegular() {
+		r.found.fault(spec.file, 0, "", "", "is not a plain file")
+		return nil
+	}
+	rows, input, err := openTable(r.fsys, spec, r.found, r.texts)
+	if err != nil {
+		if !errors.Is(err, errRefused) {
+			r.err = err
+		}
+		return nil
+	}
+	r.f.Inputs = append(r.f.Inputs, input)
+	if rows != nil {
+		rows.aside = r.aside[spec.file]
+	}
+	return rows
+}
+
+// openTable reads a file as far as its header; the reader is nil where the text was refused.
+func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]string) (*rowReader, Input, error) {
+	text, input, err := readText(fsys, spec.file, found)
+	if err != nil {
+		return nil, input, err
+	}
+	text, ok := plainText(spec.file, text, found)
+	texts[spec.file] = text
+	if !ok {
+		return nil, input, nil
+	}
+	return newRowReader(text, spec, found), input, nil
+}
+
+// finish runs the checks between files, gives every finding its place and hands the folder on.
+func (r *reading) finish() (*Folder, error) {
+	f := r.f
+	r.countAside()
+	f.AsOf = r.opt.AsOf
+	if f.AsOf == NoDay {
+		f.AsOf = r.latest
+	}
+	slices.SortFunc(f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
+	check(f, r.found, r.opt)
+	problems := r.found.problems(r.texts)
+	if len(problems.Faults()) > 0 {
+		return nil, problems
+	}
+	f.Doubts = problems
+	return f, nil
+}
+
+// dated enters a date that bears on as_of.
+func (r *reading) dated(file string, line int, column string, d Day) {
+	if d == NoDay {
+		return
+	}
+	r.latest = max(r.latest, d)
+	if r.opt.AsOf != NoDay && d > r.opt.AsOf {
+		r.found.fault(file, line, column, "mend the date, or take a later day for the assessment",
+			"%s is after %s, the day the assessment is made for", d, r.opt.AsOf)
+	}
+}

@@ -1,0 +1,117 @@
+package survey
+
+import (
+	"cmp"
+	"strings"
+)
+
+// asideRule is a row of setaside.csv at work: rows of its file that agree with every cell given are left out.
+type asideRule struct {
+	file, bed, date, quadrat, species string // blank: any; species folded
+	rows                              int
+}
+
+// setAside says whether a record is left out. A record that several rules name counts for the first of them.
+func (r *rowReader) setAside(record []string) bool {
+	for _, rule := range r.aside {
+		if rule.agrees(r, record) {
+			rule.rows++
+			return true
+		}
+	}
+	return false
+}
+
+func (a *asideRule) agrees(r *rowReader, record []string) bool {
+	for i, c := range r.spec.columns {
+		want := ""
+		switch c.name {
+		case "bed":
+			want = a.bed
+		case "date":
+			want = a.date
+		case "quadrat":
+			want = a.quadrat
+		case "species":
+			want = a.species
+		}
+		if want == "" {
+			continue
+		}
+		got := r.cell(record, i)
+		if c.name == "species" {
+			got = foldSpecies(got)
+		}
+		if got != want {
+			return false
+		}
+	}
+	return true
+}
+
+// readSetAside reads setaside.csv; the rules take effect on the files read after it.
+func (r *reading) readSetAside() {
+	type row struct {
+		File    textCell `csv:"file"`
+		Bed     textCell `csv:"bed"`
+		Date    dayCell  `csv:"date"`
+		Quadrat textCell `csv:"quadrat"`
+		Species textCell `csv:"species"`
+		Reason  textCell `csv:"reason"`
+		By      textCell `csv:"by"`
+		On      dayCell  `csv:"on"`
+	}
+	rows, lines := readSmall[row](r, &setAsideTable)
+	for i, w := range rows {
+		s := SetAside{File: w.File.s, Bed: w.Bed.s, Quadrat: w.Quadrat.s, Species: w.Species.s, Day: w.Date.Day,
+			Reason: w.Reason.s, By: w.By.s, On: w.On.Day, Line: lines[i]}
+		rule := &asideRule{file: s.File, bed: s.Bed, date: s.Day.String(), quadrat: s.Quadrat, species: foldSpecies(s.Species)}
+		if r.asideFits(s, w.Date.raw) {
+			r.aside[s.File] = append(r.aside[s.File], rule)
+		}
+		r.f.SetAside = append(r.f.SetAside, s)
+		r.asideRules = append(r.asideRules, rule)
+	}
+}
+
+// asideFits checks that the rule names a table and only columns that the table has.
+func (r *reading) asideFits(s SetAside, date string) bool {
+	if s.File == "" || (date != "" && s.Day == NoDay) {
+		return false // noted already
+	}
+	spec := tableOf(s.File)
+	if spec == nil || spec == &setAsideTable {
+		r.found.fault("setaside.csv", s.Line, "file", fileHint(s.File), "%q is not a table whose rows can be set aside", s.File)
+		return false
+	}
+	ok := true
+	for _, c := range []struct{ name, given string }{
+		{"bed", s.Bed}, {"date", date}, {"quadrat", s.Quadrat}, {"species", s.Species},
+	} {
+		if c.given != "" && spec.find(c.name) == nil {
+			r.found.fault("setaside.csv", s.Line, c.name, "leave the cell blank", "%s has no column %s", s.File, c.name)
+			ok = false
+		}
+	}
+	return ok
+}
+
+// countAside enters how many rows each rule left out.
+func (r *reading) countAside() {
+	for i, rule := range r.asideRules {
+		s := &r.f.SetAside[i]
+		if s.Rows = rule.rows; s.Rows == 0 && tableOf(s.File) != nil {
+			r.found.doubt("setaside.csv", s.Line, "", "", "no row of %s was left out by this", s.File)
+		}
+	}
+}
+
+// fileHint names the table that was perhaps meant.
+func fileHint(name string) string {
+	var files []string
+	for _, t := range surveyTables {
+		files = append(files, t.file)
+	}
+	low := strings.ToLower(name)
+	return cmp.Or(didYouMean(low, files), didYouMean(low+".csv", files), "write the name of a file, as quadrats.csv")
+}

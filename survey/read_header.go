@@ -1,0 +1,101 @@
+package survey
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// checkHeader finds the place of every column. Missing required columns and doubled ones are faults, unknown ones
+// doubts. It says whether rows can be kept.
+func (r *rowReader) checkHeader() bool {
+	spec := r.spec
+	r.columns = make([]int, len(spec.columns))
+	for i := range r.columns {
+		r.columns[i] = -1
+	}
+	line, _ := r.FieldPos(0)
+	ok := true
+	for i, name := range r.header {
+		_, at := r.FieldPos(i)
+		f := finding{file: spec.file, line: line, at: at}
+		k := slices.IndexFunc(spec.columns, func(c column) bool { return c.name == name })
+		switch {
+		case name == "":
+			r.unnamed = append(r.unnamed, i)
+		case slices.Contains(r.header[:i], name):
+			f.hint = "keep one of them"
+			r.found.note(f, "column %q stands twice in the header", name)
+			ok = false
+		case k < 0:
+			f.severity, f.hint = Doubt, didYouMean(name, r.absent())
+			r.found.note(f, "unknown column %q is not read", name)
+		default:
+			r.columns[k] = i
+		}
+	}
+	for i, c := range spec.columns {
+		if c.required && r.columns[i] < 0 {
+			r.found.note(finding{file: spec.file, line: line, hint: missingHint(c)}, "column %q is missing", c.name)
+			ok = false
+		}
+	}
+	return ok
+}
+
+// absent lists the columns that the header does not name.
+func (r *rowReader) absent() []string {
+	var out []string
+	for _, c := range r.spec.columns {
+		if !slices.Contains(r.header, c.name) {
+			out = append(out, c.name)
+		}
+	}
+	return out
+}
+
+func missingHint(c column) string {
+	if c.unit == "" {
+		return c.about
+	}
+	return fmt.Sprintf("%s In %s.", c.about, c.unit)
+}
+
+// didYouMean is a hint with the nearest of some names, empty where none is near.
+func didYouMean(name string, names []string) string {
+	best, least := "", 1+max(1, len(name)/3)
+	for _, n := range names {
+		d := editDistance(name, n)
+		if strings.HasPrefix(n, name+"_") || strings.HasPrefix(name, n+"_") {
+			d = min(d, 1)
+		}
+		if d < least {
+			best, least = n, d
+		}
+	}
+	if best == "" {
+		return ""
+	}
+	return "did you mean " + best + "?"
+}
+
+// editDistance is the Levenshtein distance in bytes: the fewest bytes to insert, remove or replace.
+func editDistance(a, b string) int {
+	row := make([]int, len(b)+1)
+	for j := range row {
+		row[j] = j
+	}
+	for i := range len(a) {
+		diagonal := row[0]
+		row[0] = i + 1
+		for j := range len(b) {
+			change := diagonal
+			if a[i] != b[j] {
+				change++
+			}
+			diagonal = row[j+1]
+			row[j+1] = min(change, row[j]+1, diagonal+1)
+		}
+	}
+	return row[len(b)]
+}

@@ -1,0 +1,160 @@
+package survey
+
+import (
+	"encoding/csv"
+	"errors"
+	"fmt"
+	"io"
+	"strings"
+)
+
+// rowReader reads the records of one file whose header was checked. Records that cannot be used (torn quotes, wrong
+// number of cells) are noted and passed over; blank rows and rows set aside are passed over.
+//
+// It stands in for a [csv.Reader]: names of the header are folded, cells trimmed.
+type rowReader struct {
+	*csv.Reader
+
+	spec  *tableSpec
+	found *findings
+	aside []*asideRule
+
+	header  []string // folded names as in the file
+	columns []int    // place of each column of spec in a record, -1 where the file has none
+	unnamed []int    // places in the header without a name
+	line    int      // line of the last record
+	lines   []int    // of all records that ReadAll returned
+	rows    int      // rows that are not blank
+	size    int      // bytes of the file
+	breaks  int      // line breaks of the file
+	partial bool     // columns are missing or doubled: cells are checked, rows are not kept
+}
+
+// newRowReader checks dialect and header of a file; nil where the file cannot be read on.
+func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
+	if sep := separator(text, spec); sep != ',' {
+		name := map[byte]string{';': "semicolons", '\t': "tabs"}[sep]
+		found.fault(spec.file, 1, "", saveHint+", with decimal points", "cells are separated by %s, not commas", name)
+		return nil
+	}
+	r := &rowReader{Reader: csv.NewReader(strings.NewReader(text)), spec: spec, found: found,
+		size: len(text), breaks: strings.Count(text, "\n")}
+	r.FieldsPerRecord = -1
+	header, err := r.Reader.Read()
+	if err != nil {
+		r.torn(err)
+		return nil
+	}
+	for _, s := range header {
+		r.header = append(r.header, foldHeader(s))
+	}
+	r.ReuseRecord = true
+	r.partial = !r.checkHeader()
+	return r
+}
+
+// Read returns the next usable record, trimmed, or [io.EOF].
+func (r *rowReader) Read() ([]string, error) {
+	for {
+		record, err := r.Reader.Read()
+		if err == io.EOF {
+			return nil, io.EOF
+		}
+		if err != nil {
+			r.rows++
+			r.torn(err)
+			continue
+		}
+		if r.usable(record) {
+			return record, nil
+		}
+	}
+}
+
+// usable trims a record and says whether it is a row to be read.
+func (r *rowReader) usable(record []string) bool {
+	blank := true
+	for i, s := range record {
+		if s != "" {
+			record[i] = strings.TrimSpace(s)
+			blank = blank && record[i] == ""
+		}
+	}
+	if blank {
+		return false
+	}
+	r.rows++
+	r.line, _ = r.FieldPos(0)
+	return r.even(record) && !r.setAside(record)
+}
+
+// ReadAll returns the folded header and all usable records.
+func (r *rowReader) ReadAll() ([][]string, error) {
+	r.ReuseRecord = false
+	all := [][]string{r.header}
+	for {
+		record, err := r.Read()
+		if err == io.EOF {
+			return all, nil
+		}
+		all = append(all, record)
+		r.lines = append(r.lines, r.line)
+	}
+}
+
+// torn notes a record that cannot be told apart from the next.
+func (r *rowReader) torn(err error) {
+	pe, ok := errors.AsType[*csv.ParseError](err)
+	if !ok {
+		panic(fmt.Sprintf("survey: reading text: %v", err))
+	}
+	hint := `put a quote inside a cell twice ("") and quotes around the cell`
+	f := finding{file: r.spec.file, line: pe.Line, at: pe.Column, hint: hint}
+	switch {
+	case errors.Is(err, csv.ErrBareQuote):
+		r.found.note(f, "a quote inside a cell without quotes around it")
+	case pe.StartLine != pe.Line:
+		f.line, f.at = pe.StartLine, 0
+		r.found.note(f, "quotes opened in this row do not close as they should; line %d is read as part of it", pe.Line)
+	default:
+		r.found.note(f, "quotes around a cell do not close as they should")
+	}
+}
+
+// even notes a record that has not as many cells as the header; blank cells too many do no harm.
+func (r *rowReader) even(record []string) bool {
+	n := len(r.header)
+	for i := len(record); i > n && record[i-1] == ""; i-- {
+		record = record[:i-1]
+	}
+	if len(record) != n {
+		hint := ""
+		if len(record) > n {
+			hint = "put quotes around a text with a comma in it; write numbers with a decimal point"
+		}
+		r.found.fault(r.spec.file, r.line, "", hint, "has %d cells, the header has %d", len(record), n)
+		return false
+	}
+	for _, i := range r.unnamed {
+		if record[i] != "" {
+			_, at := r.FieldPos(i)
+			r.found.note(finding{file: r.spec.file, line: r.line, at: at, hint: "give the column a name, or empty the cell"},
+				"%q stands in a column without a name", record[i])
+			return false
+		}
+	}
+	return true
+}
+
+// cell is the cell of the column with that index in the description of the file, blank where the file has none.
+func (r *rowReader) cell(record []string, column int) string {
+	if i := r.columns[column]; i >= 0 {
+		return record[i]
+	}
+	return ""
+}
+
+// capacity bounds how many rows a file can have, by its lines and by the separators that every row needs.
+func (r *rowReader) capacity() int {
+	return min(r.breaks, r.size/len(r.header)) + 1
+}

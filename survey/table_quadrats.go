@@ -1,0 +1,153 @@
+package survey
+
+// Places of the columns in quadratsTable.
+const (
+	qBed = iota
+	qDate
+	qStratum
+	qTransect
+	qQuadrat
+	qM2
+	qVisit
+	qSpecies
+	qCover
+	qFrond
+	qBiomass
+	qWeighed
+	qObserver
+)
+
+// readQuadrats reads quadrats.csv straight into columns.
+func (r *reading) readQuadrats() {
+	rows := r.open(&quadratsTable)
+	if rows == nil {
+		return
+	}
+	q := &r.f.Quadrats
+	q.grow(rows.capacity())
+	c := newColumnReader(r, rows)
+	for c.next() {
+		word := c.word(qVisit)
+		visit := Visit(max(0, word))
+		bed, day := c.name(qBed), c.day(qDate)
+		q.Bed, q.Day, q.Visit = append(q.Bed, bed), append(q.Day, day), append(q.Visit, visit)
+		q.Stratum = append(q.Stratum, c.name(qStratum))
+		q.Transect = append(q.Transect, c.name(qTransect))
+		q.Quadrat = append(q.Quadrat, c.name(qQuadrat))
+		q.Species = append(q.Species, c.species(qSpecies))
+		q.Observer = append(q.Observer, c.name(qObserver))
+		q.M2 = append(q.M2, c.number(qM2))
+		q.Cover = append(q.Cover, c.number(qCover))
+		q.Frond = append(q.Frond, c.number(qFrond))
+		q.Biomass = append(q.Biomass, c.number(qBiomass))
+		q.Weighed = append(q.Weighed, c.number(qWeighed))
+		q.Line = append(q.Line, int32(rows.line))
+		if visit != Planned {
+			r.dated("quadrats.csv", rows.line, "date", day)
+		}
+		if known := word >= 0 || c.cell(qVisit) == ""; known && !rows.partial {
+			checkQuadratRow(c, q, q.Len()-1)
+		}
+	}
+	rows.end()
+	if rows.partial {
+		*q = Quadrats{}
+	}
+	r.onceEach(q)
+}
+
+// checkQuadratRow looks for what the cells of row i contradict in one another.
+func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
+	if v := q.Visit[i]; v != Done {
+		for _, k := range []int{qCover, qBiomass, qFrond} {
+			if c.cell(k) != "" {
+				c.fault(k, "the visit must be done, or this cell blank", "is given, but the visit is %s", visitWords[v])
+				return
+			}
+		}
+		return
+	}
+	if c.cell(qM2) == "" {
+		c.fault(qM2, "", "is blank; every quadrat visited needs its area")
+	}
+	if w := q.Weighed[i]; w > q.M2[i]*(1+1e-9) {
+		c.fault(qWeighed, "", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
+	}
+	cover, biomass := c.cell(qCover), c.cell(qBiomass)
+	if c.cell(qWeighed) != "" && biomass == "" {
+		c.doubt(qWeighed, "", "is given, but biomass_g is blank: not weighed")
+	}
+	if q.Species[i] != 0 {
+		if cover == "" && biomass == "" {
+			c.fault(qCover, "write 0 where the species was looked for and absent",
+				"cover_pct and biomass_g of %s are both blank", c.cell(qSpecies))
+		}
+		return
+	}
+	switch {
+	case q.Cover[i] > 0, q.Biomass[i] > 0:
+		c.fault(qSpecies, "", "is blank, but cover_pct is %q and biomass_g %q", cover, biomass)
+	case cover == "":
+		c.fault(qCover, "an empty quadrat has one row with blank species and cover 0; one not visited says so in visit",
+			"species and cover_pct are both blank")
+	}
+}
+
+// onceEach notes rows that repeat bed, date, stratum, transect, quadrat and species of an earlier row.
+func (r *reading) onceEach(q *Quadrats) {
+	firstOfEach(q.Len(), q.hash, q.same, func(i, first int) {
+		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay {
+			return // noted already
+		}
+		r.found.fault("quadrats.csv", int(q.Line[i]), "", "keep one of the rows", "has the same %s as line %d",
+			enumerate(quadratsTable.key), q.Line[first])
+	})
+}
+
+func (q *Quadrats) hash(i int) uint64 {
+	h := uint64(uint32(q.Day[i]))
+	for _, id := range [...]uint32{q.Bed[i], q.Stratum[i], q.Transect[i], q.Quadrat[i], q.Species[i]} {
+		h = (h ^ uint64(id)) * 0x9e3779b97f4a7c15
+		h ^= h >> 29
+	}
+	return h
+}
+
+func (q *Quadrats) same(i, j int) bool {
+	return q.Quadrat[i] == q.Quadrat[j] && q.Species[i] == q.Species[j] && q.Day[i] == q.Day[j] &&
+		q.Bed[i] == q.Bed[j] && q.Transect[i] == q.Transect[j] && q.Stratum[i] == q.Stratum[j]
+}
+
+// grow makes room for n rows.
+func (q *Quadrats) grow(n int) {
+	for _, ids := range []*[]uint32{&q.Bed, &q.Stratum, &q.Transect, &q.Quadrat, &q.Species, &q.Observer} {
+		*ids = make([]uint32, 0, n)
+	}
+	for _, v := range []*[]float64{&q.M2, &q.Cover, &q.Frond, &q.Biomass, &q.Weighed} {
+		*v = make([]float64, 0, n)
+	}
+	q.Day, q.Visit, q.Line = make([]Day, 0, n), make([]Visit, 0, n), make([]int32, 0, n)
+}
+
+// firstOfEach calls again for every i of n that is the same as an earlier one, with the first of these. Open
+// addressing with linear probing keeps it at 8 to 16 bytes an entry.
+func firstOfEach(n int, hash func(int) uint64, same func(i, j int) bool, again func(i, first int)) {
+	size := 1
+	for size < 2*n {
+		size *= 2
+	}
+	slots := make([]int32, size) // index + 1; 0 is free
+	for i := range n {
+		for k := hash(i); ; k++ {
+			slot := &slots[k&uint64(size-1)]
+			if *slot == 0 {
+				*slot = int32(i + 1)
+				break
+			}
+			if first := int(*slot - 1); same(i, first) {
+				again(i, first)
+				break
+			}
+		}
+	}
+}
