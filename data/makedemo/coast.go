@@ -67,7 +67,7 @@ var beds = []bed{
 			{"upper", 3400, map[string]float64{egg: 0.75, dulse: 0.08}},
 			{"middle", 4600, map[string]float64{egg: 0.75, serrate: 0.18, dulse: 0.2}},
 			{"lower", 3200, map[string]float64{egg: 0.25, serrate: 0.6, dulse: 0.45}}},
-		transects: 4, quadrats: 6, sought: midShore, protocol: usual,
+		transects: 5, quadrats: 6, sought: midShore, protocol: usual,
 		stands: []stand{
 			{species: egg, start: 0.85, plan: &plan{permits: []string{"OM-01", "OM-02", "OM-04"}, fixed: true, greed: 1.02,
 				rate: [9]float64{0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.1},
@@ -78,7 +78,7 @@ var beds = []bed{
 		strata: []stratum{
 			{"middle", 3100, map[string]float64{serrate: 0.5, thong: 0.25, oarweed: 0.3, dulse: 0.35}},
 			{"lower", 5500, map[string]float64{serrate: 0.08, thong: 0.45, oarweed: 0.85, dulse: 0.3}}},
-		transects: 4, quadrats: 6, sought: lowShore, protocol: usual,
+		transects: 5, quadrats: 6, sought: lowShore, protocol: usual,
 		stands: []stand{
 			{species: serrate, start: 0.75}, {species: thong, start: 0.7},
 			{species: oarweed, start: 0.85, plan: &plan{permits: []string{"OM-01", "OM-03"}, greed: 0.93,
@@ -89,13 +89,13 @@ var beds = []bed{
 		strata: []stratum{
 			{"upper", 2300, map[string]float64{egg: 0.8, dulse: 0.05}},
 			{"middle", 2900, map[string]float64{egg: 0.65, serrate: 0.3, dulse: 0.25}}},
-		transects: 4, quadrats: 6, sought: midShore, protocol: control,
+		transects: 5, quadrats: 6, sought: midShore, protocol: control,
 		stands: []stand{{species: egg, start: 0.92}, {species: serrate, start: 0.9}, {species: dulse, start: 0.9}}},
 	{id: "quernside", name: "Quernside", shore: "Ockenmere", zone: "mid", lat: 49.9988, lon: -30.0170,
 		strata: []stratum{
 			{"middle", 2900, map[string]float64{serrate: 0.35, dulse: 0.6}},
 			{"lower", 3400, map[string]float64{serrate: 0.4, thong: 0.22, dulse: 0.75}}},
-		transects: 4, quadrats: 6, sought: midShore, protocol: usual,
+		transects: 5, quadrats: 6, sought: midShore, protocol: usual,
 		stands: []stand{
 			{species: serrate, start: 0.7, unweighed: true},
 			{species: thong, onlyYear: 2024, onlyKg: 900},
@@ -106,7 +106,7 @@ var beds = []bed{
 			{"upper", 2600, map[string]float64{egg: 0.7}},
 			{"middle", 4100, map[string]float64{egg: 0.8, serrate: 0.12, dulse: 0.2}},
 			{"lower", 2700, map[string]float64{egg: 0.3, serrate: 0.55, dulse: 0.4}}},
-		transects: 3, quadrats: 6, sought: midShore, protocol: usual,
+		transects: 4, quadrats: 6, sought: midShore, protocol: usual,
 		stands: []stand{
 			{species: egg, start: 0.75, plan: &plan{permits: []string{"TS-11", "TS-12", "TS-13"}, greed: 0.95,
 				rate: [9]float64{0.12, 0.12, 0.12, 0.12, 0.12, 0.12, 0.12, -1, -1}}},
@@ -116,7 +116,7 @@ var beds = []bed{
 			{"upper", 4200, map[string]float64{egg: 0.6}},
 			{"middle", 6100, map[string]float64{egg: 0.45, serrate: 0.45, dulse: 0.3}},
 			{"lower", 4500, map[string]float64{serrate: 0.7, thong: 0.1, dulse: 0.6}}},
-		transects: 4, quadrats: 5, sought: midShore, protocol: usual,
+		transects: 5, quadrats: 5, sought: midShore, protocol: usual,
 		stands: []stand{
 			{species: egg, start: 0.8, plan: &plan{permits: []string{"TS-12", "TS-14"}, greed: 0.92,
 				rate: [9]float64{0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1, 0.1}}},
@@ -129,7 +129,7 @@ var beds = []bed{
 		strata: []stratum{
 			{"middle", 2500, map[string]float64{serrate: 0.4, thong: 0.35, oarweed: 0.35, dulse: 0.3}},
 			{"lower", 5200, map[string]float64{thong: 0.4, oarweed: 0.85, dulse: 0.25}}},
-		transects: 4, quadrats: 6, sought: lowShore, protocol: usual,
+		transects: 5, quadrats: 6, sought: lowShore, protocol: usual,
 		stands: []stand{
 			{species: serrate, start: 0.7},
 			{species: thong, start: 0.75, plan: &plan{permits: []string{"TS-14", "TS-15"}, greed: 0.9,

@@ -5,8 +5,9 @@ import (
 	"encoding/csv"
 )
 
-// Seed is that of the demo which is shipped.
-const Seed = 20260920
+// Seed is that of the demo which is shipped. It was chosen among the first 300 so that the two stories of the demo, a bed
+// cut down and one coming back after a storm, can be seen through the noise.
+const Seed = 191
 
 // Generate makes a demo survey folder: its files by name, and the truth behind them. The same seed gives the same bytes.
 func Generate(seed uint64) (files map[string][]byte, truth Truth) {
