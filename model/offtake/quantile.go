@@ -24,10 +24,13 @@ func quantile(x []float64, p float64) float64 {
 	if len(x) == 0 {
 		panic("offtake: quantile of no numbers")
 	}
+	if len(x) == 1 {
+		return x[0]
+	}
 	at := float64(len(x)-1) * min(max(p, 0), 1)
-	j := int(at)
+	j := min(int(at), len(x)-2)
 	f := at - float64(j)
-	if f == 0 || j+1 == len(x) {
+	if f == 0 || x[j] == x[j+1] { // also where both are infinite
 		return x[j]
 	}
 	return x[j] + f*(x[j+1]-x[j])
