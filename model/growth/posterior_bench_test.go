@@ -1,0 +1,58 @@
+package growth
+
+import (
+	"math"
+	"strconv"
+	"testing"
+)
+
+// fiveSurveys is an invented bed of 1 ha: five yearly surveys with an error in common, four cuts and a storm.
+func fiveSurveys() (Series, Prior, Season, []PlotEvidence, Settings) {
+	area := Shared{ID: "area", CV: 0.05}
+	conversion := Shared{ID: "conversion", CV: 0.1}
+	s := Series{Area: 10000, Occ: 0.7, CutsKnown: true,
+		Events: []Storm{{T: 52.1, Left: math.NaN()}},
+		Cuts:   []Pulse{{T: 50.8, Kg: 9000}, {T: 51.7, Kg: 8000}, {T: 53.7, Kg: 11000}, {T: 53.9, Kg: 2000}}}
+	for i, kg := range []float64{52000, 47000, 45000, 41000, 38000} {
+		s.Surveys = append(s.Surveys, Observation{T: 50.45 + float64(i), Kg: kg, CV: 0.18, DF: 9, PSU: 12, Area: 10000,
+			Dense: 7, Shared: []Shared{area, conversion, {ID: "year" + strconv.Itoa(i), CV: 0.08}}})
+	}
+	set := Settings{Seed: 1, Stream: "posterior|wrack|bed", Draws: 4000, StormChance: 0.1, StormSurvival: 0.7,
+		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5}
+	return s, Prior{R: 0.5, RCV: 0.5, K: 9, KCV: 0.4}, Season{Amplitude: 0.5, Peak: 0.35},
+		[]PlotEvidence{{LogR: -0.5, SE: 0.3, Years: 2}, {LogR: -0.8, SE: 0.25, Years: 2}}, set
+}
+
+func BenchmarkSampleFiveSurveys(b *testing.B) {
+	s, prior, season, plots, set := fiveSurveys()
+	for b.Loop() {
+		Sample(s, prior, season, plots, set)
+	}
+}
+
+func BenchmarkDensityFiveSurveys(b *testing.B) {
+	s, prior, season, plots, set := fiveSurveys()
+	g, _, _ := build(s, prior, season, plots, set.withDefaults())
+	r, _ := newRun(g, set.withDefaults())
+	x := r.chains[0].x
+	y, storms := make([]float64, len(x)), make([]bool, len(g.links))
+	for b.Loop() {
+		g.density(x, y, storms, true)
+	}
+}
+
+func BenchmarkPathAdvance(b *testing.B) {
+	s, _, season, _, _ := fiveSurveys()
+	p := NewPath(season, 50, 51, s.Cuts, nil, 0.7)
+	u := 1 / 50000.0
+	for b.Loop() {
+		p.Advance(u, 0.5, 1.0/60000)
+	}
+}
+
+func BenchmarkGrow(b *testing.B) {
+	u := 1 / 50000.0
+	for b.Loop() {
+		u = Grow(u, 0.5, 1.0/60000)
+	}
+}
