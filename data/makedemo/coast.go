@@ -76,8 +76,8 @@ var beds = []bed{
 			{species: serrate, start: 0.7}, {species: dulse, start: 0.7}}},
 	{id: stormBed, name: "Splinterholm", shore: "Ockenmere", zone: "lower", lat: 50.0068, lon: -30.0335,
 		strata: []stratum{
-			{"middle", 3100, map[string]float64{serrate: 0.5, thong: 0.25, oarweed: 0.3, dulse: 0.35}},
-			{"lower", 5500, map[string]float64{serrate: 0.08, thong: 0.45, oarweed: 0.85, dulse: 0.3}}},
+			{"middle", 3100, map[string]float64{serrate: 0.5, thong: 0.25, oarweed: 0.4, dulse: 0.35}},
+			{"lower", 5500, map[string]float64{serrate: 0.08, thong: 0.45, oarweed: 0.9, dulse: 0.3}}},
 		transects: 5, quadrats: 6, sought: lowShore, protocol: usual,
 		stands: []stand{
 			{species: serrate, start: 0.75}, {species: thong, start: 0.7},

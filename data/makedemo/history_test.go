@@ -70,7 +70,7 @@ func TestFilesExplainTheStocks(t *testing.T) {
 			}
 		}
 	}
-	// About 1500 intervals: the standard errors are 0.15/sqrt(1500) = 0.004 of the mean and 0.003 of the sd; the mean may
+	// About 1200 intervals: the standard errors are 0.15/sqrt(1200) = 0.004 of the mean and 0.003 of the sd; the mean may
 	// be a little below 0, as stocks near full cover are held below it.
 	approx(t, "mean of the noise", s1/n, 0, 0, 0.012)
 	approx(t, "sd of the noise", math.Sqrt(s2/n), sigma, 0.07, 0)
@@ -91,7 +91,7 @@ func replay(truth Truth, key Key, from, to StockAt, all []loss) (dt, z float64) 
 	return years(end - float64(day(from.Date))), math.Log(to.Kg / b)
 }
 
-// Surveys lie within four days of a new or full moon. Mean lunation from the new moon of 2000-01-06 18:14 UTC, period
+// Surveys start within three days of a new or full moon. Mean lunation from the new moon of 2000-01-06 18:14 UTC, period
 // 29.530588853 days (Meeus 1998, Astronomical Algorithms, ch. 49; from memory); the true moon strays from it by 0.6 days.
 func TestSurveysAreOnSpringTides(t *testing.T) {
 	const period = 29.530588853

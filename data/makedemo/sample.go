@@ -13,7 +13,7 @@ const (
 	frondsSD    = 0.35  // of log of fronds within a quadrat
 	wetSD       = 0.2   // of log of a frond's weight at a given length
 	seen        = 0.001 // cover (0-1) below which nobody sees a frond
-	perQuadrat  = 6     // fronds measured in a weighed quadrat
+	perQuadrat  = 5     // fronds measured in a weighed quadrat
 	unsampled   = 0.006 // chance that a quadrat falls where no rock is
 	lengthBlank = 0.05  // chance that nobody wrote down the length
 	clipFrom    = 3000  // g in a quadrat from which half of it is clipped, on some beds
@@ -127,6 +127,7 @@ func (s *sampler) species(rng *rand.Rand, v visit, year int, sp laid, c float64,
 	kd := kinds[sp.stand.species]
 	length := min(sp.frond*lognormal(rng, frondSD), kd.maxFrond)
 	grams := c * sp.full * meanOne(rng, coverSD) * quadratM2 * 1000
+	whole := grams
 	frond, biomass, clipped := num(length, 0), "", ""
 	if c < 0.01 || rng.Float64() < lengthBlank {
 		frond = ""
@@ -139,14 +140,15 @@ func (s *sampler) species(rng *rand.Rand, v visit, year int, sp laid, c float64,
 		biomass = num(tidyGrams(grams), 0)
 	}
 	s.row(v, "done", sp.stand.species, readCover(c), frond, biomass, clipped, "")
-	if weighed && kd.measured && frondYears[year] {
-		s.measure(rng, v, sp.stand.species, kd, length)
+	if weighed && frondYears[year] {
+		s.measure(rng, v, sp.stand.species, length, whole)
 	}
 }
 
-// measure writes fronds of a quadrat with the given mean length, cm.
-func (s *sampler) measure(rng *rand.Rand, v visit, species string, kd kind, length float64) {
-	for range perQuadrat {
+// measure writes fronds of a quadrat with the given mean length (cm), not more than its weight (g) allows for.
+func (s *sampler) measure(rng *rand.Rand, v visit, species string, length, grams float64) {
+	kd := kinds[species]
+	for range min(perQuadrat, int(grams/(kd.wetA*math.Pow(length, kd.wetB)))) {
 		cm := min(max(length*meanOne(rng, frondsSD), 1), kd.maxFrond)
 		wet := kd.wetA * math.Pow(cm, kd.wetB) * lognormal(rng, wetSD)
 		stage := "adult"

@@ -20,20 +20,19 @@ type kind struct {
 	wrack     bool    // shares the rock with the other wracks: a quadrat holds one of them at most
 	wetA      float64 // wet weight of a frond, g = wetA * cm^wetB
 	wetB      float64
-	measured  bool // fronds are measured one by one
 	minLength float64
 	leave     float64
 	recruit   float64
 }
 
 var kinds = map[string]kind{
-	egg: {r: 0.4, k: 10, full: 17, frond: 95, maxFrond: 240, wrack: true, wetA: 0.015, wetB: 2, measured: true,
+	egg: {r: 0.4, k: 10, full: 17, frond: 95, maxFrond: 240, wrack: true, wetA: 0.015, wetB: 2,
 		minLength: 40, leave: 25, recruit: 15},
-	serrate: {r: 0.7, k: 6, full: 11, frond: 46, maxFrond: 190, wrack: true, minLength: 30, leave: 15},
+	serrate: {r: 0.7, k: 6, full: 11, frond: 46, maxFrond: 190, wrack: true, wetA: 0.02, wetB: 2, minLength: 30, leave: 15},
 	oarweed: {r: 0.8, k: 10, peak: 5, amplitude: 0.6, full: 17, frond: 115, maxFrond: 390, wetA: 0.033, wetB: 2,
-		measured: true, minLength: 60, leave: 20, recruit: 30},
-	dulse: {r: 2, k: 1.6, full: 3, frond: 25, maxFrond: 95, minLength: 12, leave: 4},
-	thong: {r: 0.8, k: 4, full: 7.5, frond: 115, maxFrond: 240, wrack: true, wetA: 0.005, wetB: 2, measured: true,
+		minLength: 60, leave: 20, recruit: 30},
+	dulse: {r: 2, k: 1.6, full: 3, frond: 25, maxFrond: 95, wetA: 0.012, wetB: 2, minLength: 12, leave: 4},
+	thong: {r: 0.8, k: 4, full: 7.5, frond: 115, maxFrond: 240, wrack: true, wetA: 0.005, wetB: 2,
 		minLength: 80, leave: 30, recruit: 20},
 }
 
