@@ -26,6 +26,7 @@ func (r *rowReader) checkHeader() bool {
 		case slices.Contains(r.header[:i], name):
 			f.hint = "keep one of them"
 			r.found.note(f, "column %q stands twice in the header", name)
+			r.header[i] = "" // the first is read
 			ok = false
 		case k < 0:
 			f.severity, f.hint = Doubt, didYouMean(name, r.absent())
