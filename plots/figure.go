@@ -85,8 +85,10 @@ func (f Figure) dress(raw []byte) ([]byte, error) {
 	}
 	// These bytes are written by the canvas alone: a text element starts its style on a line of its own, and no text
 	// of ours holds a line feed.
-	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:none;"), []byte("\n\tstyle=\""))
-	body = bytes.ReplaceAll(body, []byte("font-weight:normal;font-style:normal;"), nil)
+	style := []byte("\n\tstyle=\"")
+	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:normal;"), style)
+	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:normal;font-style:normal;"), style)
+	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:bold;font-style:normal;"), []byte("\n\tstyle=\"font-weight:bold;"))
 
 	id := f.id()
 	var out bytes.Buffer

@@ -53,6 +53,16 @@ func (p *placer) blockLines(weight float64, lines ...[]vg.Point) {
 	}
 }
 
+// covers says whether a rectangle lies over something drawn.
+func (p *placer) covers(box vg.Rectangle) bool {
+	for _, o := range p.taken {
+		if overlap(box, o.box) > 0 {
+			return true
+		}
+	}
+	return false
+}
+
 // cost is how bad a rectangle is for a label.
 func (p *placer) cost(box vg.Rectangle) float64 {
 	sum := 0.0
@@ -106,12 +116,15 @@ func around(at vg.Point, r, w, h vg.Length) []vg.Point {
 }
 
 // put writes a label of one or more lines at the best of the places and notes it; above the highest cost it writes
-// nothing and returns false. A white ground keeps the words readable over lines.
+// nothing and returns false. A white ground keeps the words readable where they cross something drawn.
 func (p *placer) put(c draw.Canvas, s textStyle, lines []string, places []vg.Point, highest float64) (vg.Rectangle, bool) {
 	w, h := blockSize(s, lines)
 	box, cost := p.best(w, h, places)
 	if cost > highest || len(lines) == 0 {
 		return vg.Rectangle{}, false
+	}
+	if p.covers(box) {
+		ground(c, box)
 	}
 	writeBlock(c, s, box, lines)
 	p.block(box, overText)
@@ -126,9 +139,8 @@ func blockSize(s textStyle, lines []string) (w, h vg.Length) {
 	return w + 2, vg.Length(len(lines)) * (s.size + 2)
 }
 
-// writeBlock draws lines of text in a box over a thin white ground.
+// writeBlock draws lines of text in a box.
 func writeBlock(c draw.Canvas, s textStyle, box vg.Rectangle, lines []string) {
-	ground(c, box)
 	for i, l := range lines {
 		write(c, s, left, box.Min.X+1, box.Max.Y-vg.Length(i+1)*(s.size+2)+s.size*0.25+0.5, l)
 	}
@@ -136,7 +148,7 @@ func writeBlock(c draw.Canvas, s textStyle, box vg.Rectangle, lines []string) {
 
 // ground draws the white ground of a label.
 func ground(c draw.Canvas, b vg.Rectangle) {
-	c.FillPolygon(alpha(white, 200), []vg.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}})
+	filled(c, b, alpha(white, 200))
 }
 
 // label writes a text about a mark, with a thin line to it where the text stands apart.

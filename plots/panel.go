@@ -74,6 +74,14 @@ func numbersWidth(as ...axis) vg.Length {
 	return w + 5
 }
 
+// overhang is the room at the right that the last number of x needs beyond the panel.
+func overhang(a axis) vg.Length {
+	if len(a.ticks) == 0 {
+		return 0
+	}
+	return plainText.width(a.ticks[len(a.ticks)-1].label) / 2
+}
+
 // runs splits the indices 0 to n-1 into stretches where ok holds.
 func runs(n int, ok func(int) bool) [][2]int {
 	var out [][2]int
