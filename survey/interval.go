@@ -1,0 +1,87 @@
+package survey
+
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Interval returns the estimate with its confidence interval at a level in (0, 1). With t the quantile of Student's t
+// for DF degrees of freedom:
+//
+//	Lo, Hi = Value -+ t SE                                       (t interval)
+//	Lo, Hi = Value exp(-+ t s),  s = sqrt(log(1 + SE²/Value²))   (log-t interval)
+//
+// The log-t interval is taken where the t interval of a positive estimate would reach below 0: a stock cannot be
+// negative, and the interval stays skewed as the estimate is. DF may be a fraction (Satterthwaite) or +Inf (normal).
+// Lo and Hi are NaN where OK is false, SE is NaN, or DF is below 1/2 (no more sampling units than strata). It panics
+// on a level outside (0, 1).
+//
+// References:
+//   - Cochran, W. G.: Sampling Techniques, 3rd ed. Wiley (1977), section 2.8
+//   - Burnham, K. P. and others: Design and analysis methods for fish survival experiments. American Fisheries Society
+//     Monograph 5 (1987), section 3.3 (log-based interval)
+func (e Estimate) Interval(level float64) Estimate {
+	if !(level > 0 && level < 1) {
+		panic("survey: confidence level outside (0, 1)")
+	}
+	e.Level = level
+	e.Lo, e.Hi = math.NaN(), math.NaN()
+	switch {
+	case !e.OK || math.IsNaN(e.SE) || math.IsNaN(e.DF) || e.DF < 0.5:
+		return e
+	case e.SE == 0:
+		e.Lo, e.Hi = e.Value, e.Value
+		return e
+	}
+	t := tQuantile(0.5+level/2, e.DF)
+	e.Lo, e.Hi = e.Value-t*e.SE, e.Value+t*e.SE
+	if e.Value > 0 && e.Lo < 0 {
+		cv := e.CV()
+		s := math.Sqrt(math.Log1p(cv * cv))
+		e.Lo, e.Hi = e.Value*math.Exp(-t*s), e.Value*math.Exp(t*s)
+	}
+	return e
+}
+
+// missing is an estimate that could not be had.
+func missing() Estimate {
+	nan := math.NaN()
+	return Estimate{Value: nan, SE: nan, DF: nan, Lo: nan, Hi: nan}
+}
+
+// tQuantile is the quantile of Student's t with df degrees of freedom, of the normal where df is +Inf.
+func tQuantile(p, df float64) float64 {
+	if math.IsInf(df, 1) {
+		return distuv.UnitNormal.Quantile(p)
+	}
+	return distuv.StudentsT{Mu: 0, Sigma: 1, Nu: df}.Quantile(p)
+}
+
+// part is one component of a variance with the degrees of freedom it was estimated with, +Inf where it is known.
+type part struct{ v, df float64 }
+
+// satterthwaite sums independent variance components and gives the degrees of freedom of the sum,
+//
+//	df = (Σ v)² / Σ v²/df
+//
+// which lie between the smallest df and their sum. Components of 0 do not count; where all are 0 or known, df is the
+// smallest given. A NaN component makes the sum NaN.
+//
+// References:
+//   - Satterthwaite, F. E.: An approximate distribution of estimates of variance components. Biometrics Bulletin 2
+//     (1946) 110-114
+func satterthwaite(parts ...part) part {
+	sum, below, least := 0.0, 0.0, math.Inf(1)
+	for _, p := range parts {
+		least = min(least, p.df)
+		sum += p.v
+		if p.v > 0 {
+			below += p.v * p.v / p.df
+		}
+	}
+	if below == 0 {
+		return part{sum, least}
+	}
+	return part{sum, sum * sum / below}
+}

@@ -1,0 +1,191 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	soundPairs = 10 // weighed quadrats with cover that a calibration needs
+	fewPairs   = 3  // the least with which one is made at all, with a warning
+	bedsForTau = 4  // beds needed to estimate how calibrations differ between beds
+	guessedTau = 0.3
+)
+
+// pairs are the quadrats of one survey of a bed in which a species was weighed and its cover read.
+type pairs struct {
+	bed     int
+	shore   string
+	year    int
+	kg      []float64 // kg/m2
+	cover   []float64 // percent
+	m2      []float64
+	units   []int // sampling unit, numbered over the whole folder
+	covered int   // pairs with cover above 0
+}
+
+// calibration is a conversion kg/m2 = k cover taken from a domain wider than the survey, with the error that all stocks
+// that use it share.
+type calibration struct {
+	domain string // as in Stock.Domain
+	id     string
+	k      float64
+	vk     part // variance of k
+	tau    part // variance of a bed's own ratio about k
+	n      int  // pairs with cover above 0
+	beds   int
+}
+
+// calibrations hold the pairs of every species and the calibrations made of them so far.
+type calibrations struct {
+	pairs map[string][]pairs // by species, in the order of beds and dates
+	made  map[string]calibration
+}
+
+// newCalibrations gathers the pairs of all surveys.
+func newCalibrations(f *Folder, sheets []*sheet) *calibrations {
+	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}}
+	offset := 0
+	for _, s := range sheets {
+		if s.design == nil {
+			continue
+		}
+		for id, rows := range s.species { // each species gets its pairs in the order of the sheets
+			if p := s.pairs(s.readings(&f.Quadrats, rows), offset); len(p.kg) > 0 {
+				c.pairs[f.Names[id]] = append(c.pairs[f.Names[id]], p)
+			}
+		}
+		offset += s.design.units
+	}
+	return c
+}
+
+// pairs are the quadrats with cover and weight.
+func (s *sheet) pairs(r readings, offset int) pairs {
+	p := pairs{bed: s.bed, shore: s.shore, year: s.date.Year()}
+	for i := range r.cover {
+		if !r.paired(i) {
+			continue
+		}
+		p.kg = append(p.kg, r.kg[i])
+		p.cover = append(p.cover, r.cover[i])
+		p.m2 = append(p.m2, s.design.m2[i])
+		p.units = append(p.units, offset+int(s.design.unit[i]))
+		if r.cover[i] > 0 {
+			p.covered++
+		}
+	}
+	return p
+}
+
+// wide is the calibration from the narrowest domain beyond the survey with enough pairs: shore and year, species and
+// year, species. The last is used down to a few pairs. n is the number of pairs the species has in the folder; ok is
+// false where those are too few.
+func (c *calibrations) wide(species, shore string, year int) (cal calibration, n int, ok bool) {
+	all := c.pairs[species]
+	domains := []struct {
+		name, id string
+		in       func(p pairs) bool
+	}{
+		{"shore and year", fmt.Sprintf("calibration|%s|shore and year|%s|%d", species, shore, year),
+			func(p pairs) bool { return shore != "" && p.shore == shore && p.year == year }},
+		{"species and year", fmt.Sprintf("calibration|%s|species and year|%d", species, year),
+			func(p pairs) bool { return p.year == year }},
+		{"species", fmt.Sprintf("calibration|%s|species", species), func(pairs) bool { return true }},
+	}
+	for i, d := range domains {
+		var sets []pairs
+		n = 0
+		for _, p := range all {
+			if d.in(p) {
+				sets = append(sets, p)
+				n += p.covered
+			}
+		}
+		if n < soundPairs && !(i == len(domains)-1 && n >= fewPairs) {
+			continue
+		}
+		cal, made := c.made[d.id]
+		if !made {
+			cal = calibrate(sets)
+			cal.domain, cal.id, cal.n = d.name, d.id, n
+			c.made[d.id] = cal
+		}
+		return cal, n, true
+	}
+	return calibration{}, n, false
+}
+
+// calibrate fits k = Σ m2 y / Σ m2 x over the pairs of a domain. Its variance is that between beds where there are at
+// least four, else between sampling units, else between quadrats. Beds differ about k by τ²: by restricted maximum
+// likelihood from at least four beds, else (0.3 k)².
+func calibrate(sets []pairs) calibration {
+	var all pairs
+	var bed []int
+	for _, p := range sets {
+		all = all.join(p)
+		for range p.kg {
+			bed = append(bed, p.bed)
+		}
+	}
+	fit := throughOrigin(all.kg, all.cover, all.m2)
+	c := calibration{k: fit.k, beds: distinct(bed)}
+	clusters := all.units
+	if c.beds >= bedsForTau {
+		clusters = bed
+	}
+	c.vk = clusteredVariance(fit, all.m2, clusters)
+	c.tau = part{guessedTau * guessedTau * fit.k * fit.k, math.Inf(1)}
+	if k, v := bedRatios(sets); len(k) >= bedsForTau {
+		tau2, _ := betweenVariance(k, v)
+		c.tau = part{tau2, float64(len(k) - 1)}
+	}
+	return c
+}
+
+// clusteredVariance is the variance of a slope between clusters, between points where there is one cluster.
+func clusteredVariance(fit slope, w []float64, clusters []int) part {
+	v, m := fit.variance(w, clusters)
+	if m < 2 {
+		each := make([]int, len(w))
+		for i := range each {
+			each[i] = i
+		}
+		v, m = fit.variance(w, each)
+	}
+	return part{v, float64(m - 1)}
+}
+
+// bedRatios are the ratios of single beds with their variances, of beds with enough pairs in two or more units.
+func bedRatios(sets []pairs) (k, v []float64) {
+	for at := 0; at < len(sets); {
+		one := pairs{bed: sets[at].bed}
+		for ; at < len(sets) && sets[at].bed == one.bed; at++ {
+			one = one.join(sets[at])
+		}
+		fit := throughOrigin(one.kg, one.cover, one.m2)
+		if vk, m := fit.variance(one.m2, one.units); one.covered >= fewPairs && m >= 2 && fit.k > 0 {
+			k, v = append(k, fit.k), append(v, vk)
+		}
+	}
+	return k, v
+}
+
+// join appends the pairs of another survey.
+func (p pairs) join(q pairs) pairs {
+	p.kg = append(p.kg, q.kg...)
+	p.cover = append(p.cover, q.cover...)
+	p.m2 = append(p.m2, q.m2...)
+	p.units = append(p.units, q.units...)
+	p.covered += q.covered
+	return p
+}
+
+// distinct is the number of different values.
+func distinct(x []int) int {
+	seen := map[int]bool{}
+	for _, v := range x {
+		seen[v] = true
+	}
+	return len(seen)
+}
