@@ -103,3 +103,19 @@ func TestSurveysAreOnSpringTides(t *testing.T) {
 		}
 	}
 }
+
+// A regrowth plot tells of growth alone: no storm fell on its bed while it was watched.
+func TestPlotsSawNoStorm(t *testing.T) {
+	for _, p := range plots {
+		from := day(p.start)
+		to := from + p.days[len(p.days)-1]
+		if to > day(AsOf) {
+			t.Errorf("plot %s goes on after the day of the assessment", p.name)
+		}
+		for _, e := range events {
+			if at := day(e.date); e.bed == p.bed && e.left < 1 && from <= at && at <= to {
+				t.Errorf("plot %s was hit by the event of %s", p.name, e.date)
+			}
+		}
+	}
+}

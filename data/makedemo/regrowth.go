@@ -4,7 +4,7 @@ import "math/rand/v2"
 
 const plotSD = 0.05 // of log of a plot's weight
 
-// plot is one regrowth plot: cut at its start, then measured.
+// plot is one regrowth plot: cut at its start, then measured. No event of [events] fell on its bed meanwhile.
 type plot struct {
 	name, species, bed, start string
 	m2, k, left               float64 // m2; kg/m2 at the ceiling; share of the ceiling left by the first cut
@@ -17,9 +17,9 @@ type plot struct {
 var plots = []plot{
 	{name: "D1", species: dulse, bed: "quernside", start: "2023-08-02", m2: 1, k: 1.5, left: 0.12, r: 1,
 		days: []int{1, 92, 183, 274, 365, 456, 547, 639, 731}},
-	{name: "D2", species: dulse, bed: "marrowgate", start: "2023-08-03", m2: 1, k: 1.7, left: 0.15, r: 0.95,
+	{name: "D2", species: dulse, bed: "tarrowick", start: "2023-08-03", m2: 1, k: 1.7, left: 0.15, r: 0.95,
 		days: []int{1, 61, 152, 244, 305, 364, 426, 517, 609, 730, 822}, again: 365, takes: 0.7},
-	{name: "K1", species: oarweed, bed: stormBed, start: "2023-08-01", m2: 2, k: 11, left: 0.1, r: 1,
+	{name: "K1", species: oarweed, bed: missedBed, start: "2023-08-01", m2: 2, k: 11, left: 0.1, r: 1,
 		days: []int{1, 122, 214, 306, 366, 488, 580, 672, 732, 854, 946, 1038, 1090}},
 	{name: "A1", species: egg, bed: controlBed, start: "2024-03-12", m2: 2, k: 10, left: 0.06, r: 1,
 		days: []int{1, 117, 206, 298, 388, 480, 572, 662, 754, 846}}, // still far from its ceiling: no bend
