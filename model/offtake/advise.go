@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Advise is the largest offtake of the year that every limit of the rules allows.
@@ -58,13 +59,13 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	nan := math.NaN()
 	a := Advice{ReplacementKg: nan, RiskKg: nan, RiskFraction: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
 		NextMedian: nan}
-	stock := sorted(s.B)
+	stock := slices.Clone(s.B)
 	a.CapFraction, a.Weak = capFraction(s, rules)
-	a.ExploitableQ = s.Exploitable * quantile(stock, rules.StockQuantile)
+	a.ExploitableQ = s.Exploitable * quantileOf(stock, rules.StockQuantile)
 	a.CapKg = a.CapFraction * a.ExploitableQ
 	a.LowStock = lowStock(s, rules)
 	a.warnOfStand(s)
-	rel := [...]float64{quantileSE(stock, rules.StockQuantile) / quantile(stock, rules.StockQuantile), 0, 0}
+	rel := [...]float64{s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)
@@ -138,7 +139,7 @@ func (a *Advice) risk(rules Rules, p *paths) (rel float64) {
 
 // look sets what follows from the take.
 func (a *Advice) look(s Stand, p *paths) {
-	if median := quantile(sorted(s.B), 0.5); median > 0 {
+	if median := quantileOf(slices.Clone(s.B), 0.5); median > 0 {
 		a.Fraction = a.AdvisedKg / median
 	}
 	if p == nil {
@@ -146,7 +147,7 @@ func (a *Advice) look(s Stand, p *paths) {
 	}
 	o := p.look(a.AdvisedKg, a.takenFraction())
 	a.Risk, a.RiskSE, a.RiskEver = o.risk, o.se, o.ever
-	a.NextMedian = quantile(o.next, 0.5)
+	a.NextMedian = quantileOf(o.next, 0.5)
 }
 
 // takenFraction is the fraction of the exploitable stock that the take amounts to, at most 1.

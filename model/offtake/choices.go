@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Choice is what one way of cutting leads to, for the table from which people choose.
@@ -22,7 +23,7 @@ type Choice struct {
 // 0-1.
 func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 	mustFit(s, rules)
-	q := s.Exploitable * quantile(sorted(s.B), rules.StockQuantile)
+	q := s.Exploitable * quantileOf(slices.Clone(s.B), rules.StockQuantile)
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)
@@ -43,8 +44,8 @@ func choose(p *paths, q, h float64) Choice {
 	}
 	o := p.look(c.Kg, h)
 	c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
-	c.NextMedian, c.NextLo, c.NextHi = quantile(o.next, 0.5), quantile(o.next, 0.025), quantile(o.next, 0.975)
-	c.YieldPerYear = quantile(o.yield, 0.5)
+	c.NextMedian, c.NextLo, c.NextHi = quantileOf(o.next, 0.5), quantileOf(o.next, 0.025), quantileOf(o.next, 0.975)
+	c.YieldPerYear = quantileOf(o.yield, 0.5)
 	return c
 }
 

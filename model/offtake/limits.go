@@ -17,7 +17,7 @@ func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
 		fraction = min(fraction, s.MaxFraction)
 	}
 	if weak = s.Annual || !(s.LogRShrink <= weakShrink); weak {
-		r10 := quantile(sorted(s.R), 0.1)
+		r10 := quantileOf(slices.Clone(s.R), 0.1)
 		fraction = min(fraction, rules.WeakFraction, -math.Expm1(-r10/2))
 	}
 	return fraction, weak
@@ -31,7 +31,7 @@ func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
 func Cap(s Stand, rules Rules) (kg, fraction, q float64) {
 	mustFit(s, rules)
 	fraction, _ = capFraction(s, rules)
-	q = s.Exploitable * quantile(sorted(s.B), rules.StockQuantile)
+	q = s.Exploitable * quantileOf(slices.Clone(s.B), rules.StockQuantile)
 	return fraction * q, fraction, q
 }
 
@@ -44,7 +44,7 @@ func lowStock(s Stand, rules Rules) float64 {
 	return sum / float64(len(s.B))
 }
 
-// spare is, draw by draw and sorted, the largest cut (kg) after which the stand, at the time of the next cut, is where
+// spare is, draw by draw, the largest cut (kg) after which the stand, at the time of the next cut, is where
 // it should be: at the stock for most yield if it is there or above it today, else on the way to it. Negative: it will
 // not be there even uncut. -Inf: whatever is left standing, or in a draw that storms outrun (G <= 1).
 //
@@ -76,7 +76,6 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 			cuts[i] = b - s.K[i]*alpha/room
 		}
 	}
-	slices.Sort(cuts)
 	return cuts
 }
 
@@ -91,16 +90,16 @@ func (p *paths) untilNextCut(i int) (alpha, beta float64) {
 	return alpha, beta
 }
 
-// atLeast is the largest number that at least the share p of the sorted numbers reach.
+// atLeast is the largest number that at least the share p of the numbers reach. It reorders them.
 func atLeast(x []float64, p float64) float64 {
 	need := int(math.Ceil(p*float64(len(x)) - 1e-9))
-	return x[len(x)-max(need, 1)]
+	return pick(x, len(x)-max(need, 1))
 }
 
 // largestFraction is the largest fraction of the exploitable stock that can be cut every time while in no year more
 // than the share risk of the draws is below the limit; q (kg) is the stock whose fraction is cut first. ok is false
 // where the risk is broken without any cut. As all fractions meet the same chances, a larger one never has less risk,
-// so that halving finds it, to 1e-6.
+// so that halving finds it, to the tolerance.
 func (p *paths) largestFraction(q, risk float64) (h float64, ok bool) {
 	most := int(risk*float64(p.n) + 1e-9)
 	within := func(h float64) bool { return slices.Max(p.below(h*q, h)) <= most }
@@ -111,7 +110,7 @@ func (p *paths) largestFraction(q, risk float64) (h float64, ok bool) {
 		return 1, true
 	}
 	lo, hi := 0.0, 1.0
-	for hi-lo > 1e-6 {
+	for hi-lo > tolerance {
 		if mid := (lo + hi) / 2; within(mid) {
 			lo = mid
 		} else {
@@ -120,6 +119,9 @@ func (p *paths) largestFraction(q, risk float64) (h float64, ok bool) {
 	}
 	return lo, true
 }
+
+// tolerance of the largest fraction, well below its Monte Carlo standard error with thousands of draws.
+const tolerance = 1.0 / (1 << 17)
 
 // fractionSE is the Monte Carlo standard error of the largest fraction h, relative to it: that of the probability,
 // over the slope of the probability near h.

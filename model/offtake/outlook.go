@@ -9,8 +9,8 @@ import (
 type outlook struct {
 	risk, se float64   // highest yearly probability of being below the limit, Monte Carlo standard error
 	ever     float64   // probability of being below at least once
-	next     []float64 // kg a year on, sorted
-	yield    []float64 // kg a year over the horizon, sorted
+	next     []float64 // kg a year on, by draw
+	yield    []float64 // kg a year over the horizon, by draw
 }
 
 // look follows every draw under a first cut of kg and the fraction h of the exploitable stock at every later cut.
@@ -32,8 +32,6 @@ func (p *paths) look(kg, h float64) outlook {
 	}
 	o.risk, o.se = probability(slices.Max(below), p.n)
 	o.ever, _ = probability(ever, p.n)
-	slices.Sort(o.next)
-	slices.Sort(o.yield)
 	return o
 }
 
@@ -56,7 +54,7 @@ func (p *paths) fan(kg, h float64) [][]float64 {
 // follow shows the years of draw i: K over the stock at the end of year y, and what was cut at its start by the later
 // cuts, kg. It counts into ever a draw that is below the limit in any year. Its arithmetic is that of the counting.
 func (p *paths) follow(i int, kg, h float64, see func(y int, v, cut float64), ever *int) {
-	v := p.k[i] / math.Max(p.b[i]-kg, 0)
+	v := p.k[i] / max(p.b[i]-kg, 0)
 	below := false
 	for y := range p.years {
 		f := p.fraction(y, h)

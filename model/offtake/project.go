@@ -70,7 +70,7 @@ func (p *paths) fraction(y int, h float64) float64 {
 // cutFirst sets every draw to what it is just after the same kg are cut in each; one that holds no more is empty.
 func (p *paths) cutFirst(kg float64) {
 	for i, b := range p.b {
-		p.start[i] = p.k[i] / math.Max(b-kg, 0)
+		p.start[i] = p.k[i] / max(b-kg, 0)
 	}
 }
 

@@ -24,26 +24,25 @@ func quantile(x []float64, p float64) float64 {
 	if len(x) == 0 {
 		panic("offtake: quantile of no numbers")
 	}
-	if len(x) == 1 {
-		return x[0]
-	}
-	at := float64(len(x)-1) * min(max(p, 0), 1)
-	j := min(int(at), len(x)-2)
-	f := at - float64(j)
-	if f == 0 || x[j] == x[j+1] { // also where both are infinite
+	j, f := position(len(x), p)
+	if f == 0 {
 		return x[j]
 	}
-	return x[j] + f*(x[j+1]-x[j])
+	return between(x[j], x[j+1], f)
 }
 
-// quantileSE is the Monte Carlo standard error of the p quantile of sorted independent draws, from the quantiles a
-// binomial standard error away.
-//
-// References:
-//   - Woodruff, R. S.: Confidence Intervals for Medians and Other Position Measures. JASA 47 (1952)
-func quantileSE(x []float64, p float64) float64 {
-	d := math.Sqrt(p * (1 - p) / float64(len(x)))
-	return (quantile(x, p+d) - quantile(x, p-d)) / 2
+// position of the p quantile among n numbers.
+func position(n int, p float64) (j int, f float64) {
+	at := float64(n-1) * min(max(p, 0), 1)
+	return int(at), at - math.Floor(at)
+}
+
+// between is the number the share f of the way from a to b, which may be infinite.
+func between(a, b, f float64) float64 {
+	if a == b {
+		return a
+	}
+	return a + f*(b-a)
 }
 
 // roundDown rounds a positive number down to so many significant digits. What misses a step by rounding error of the
