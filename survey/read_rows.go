@@ -5,6 +5,7 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"slices"
 	"strings"
 )
 
@@ -19,15 +20,16 @@ type rowReader struct {
 	found *findings
 	aside []*asideRule
 
-	header  []string // folded names as in the file
-	columns []int    // place of each column of spec in a record, -1 where the file has none
-	unnamed []int    // places in the header without a name
-	line    int      // line of the last record
-	lines   []int    // of all records that ReadAll returned
-	rows    int      // rows that are not blank
-	size    int      // bytes of the file
-	breaks  int      // line breaks of the file
-	partial bool     // columns are missing or doubled: cells are checked, rows are not kept
+	header  []string      // folded names as in the file
+	columns []int         // place of each column of spec in a record, -1 where the file has none
+	unnamed []int         // places in the header without a name
+	line    int           // line of the last record
+	lines   []int         // of all records that ReadAll returned
+	rows    int           // rows that are not blank
+	plain   *lineSplitter // reads on after the header where no cell is quoted, else nil
+	size    int           // bytes of the file
+	breaks  int           // line breaks of the file
+	partial bool          // columns are missing or doubled: cells are checked, rows are not kept
 }
 
 // newRowReader checks dialect and header of a file; nil where the file cannot be read on.
@@ -50,13 +52,17 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 	}
 	r.ReuseRecord = true
 	r.partial = !r.checkHeader()
+	if !strings.Contains(text, `"`) {
+		line, _ := r.FieldPos(0)
+		r.plain = newLineSplitter(text, line)
+	}
 	return r
 }
 
 // Read returns the next usable record, trimmed, or [io.EOF].
 func (r *rowReader) Read() ([]string, error) {
 	for {
-		record, err := r.Reader.Read()
+		record, err := r.next()
 		if err == io.EOF {
 			return nil, io.EOF
 		}
@@ -71,12 +77,38 @@ func (r *rowReader) Read() ([]string, error) {
 	}
 }
 
+// next reads a record as it stands. A text without quotes is split at its commas, several times faster.
+func (r *rowReader) next() ([]string, error) {
+	if r.plain != nil {
+		record, ok := r.plain.next()
+		if !ok {
+			return nil, io.EOF
+		}
+		r.line = r.plain.line
+		return record, nil
+	}
+	record, err := r.Reader.Read()
+	if err == nil {
+		r.line, _ = r.FieldPos(0)
+	}
+	return record, err
+}
+
+// column is the byte column of a cell of the last record.
+func (r *rowReader) column(i int) int {
+	if r.plain != nil {
+		return r.plain.column(i)
+	}
+	_, at := r.FieldPos(i)
+	return at
+}
+
 // usable trims a record and says whether it is a row to be read.
 func (r *rowReader) usable(record []string) bool {
 	blank := true
 	for i, s := range record {
 		if s != "" {
-			record[i] = strings.TrimSpace(s)
+			record[i] = trim(s)
 			blank = blank && record[i] == ""
 		}
 	}
@@ -84,20 +116,26 @@ func (r *rowReader) usable(record []string) bool {
 		return false
 	}
 	r.rows++
-	r.line, _ = r.FieldPos(0)
 	return r.even(record) && !r.setAside(record)
+}
+
+// trim is [strings.TrimSpace], quicker where there is nothing to trim.
+func trim(s string) string {
+	if a, b := s[0], s[len(s)-1]; ' ' < a && a < 0x80 && ' ' < b && b < 0x80 {
+		return s
+	}
+	return strings.TrimSpace(s)
 }
 
 // ReadAll returns the folded header and all usable records.
 func (r *rowReader) ReadAll() ([][]string, error) {
-	r.ReuseRecord = false
 	all := [][]string{r.header}
 	for {
 		record, err := r.Read()
 		if err == io.EOF {
 			return all, nil
 		}
-		all = append(all, record)
+		all = append(all, slices.Clone(record))
 		r.lines = append(r.lines, r.line)
 	}
 }
@@ -137,9 +175,8 @@ func (r *rowReader) even(record []string) bool {
 	}
 	for _, i := range r.unnamed {
 		if record[i] != "" {
-			_, at := r.FieldPos(i)
-			r.found.note(finding{file: r.spec.file, line: r.line, at: at, hint: "give the column a name, or empty the cell"},
-				"%q stands in a column without a name", record[i])
+			r.found.note(finding{file: r.spec.file, line: r.line, at: r.column(i),
+				hint: "give the column a name, or empty the cell"}, "%q stands in a column without a name", record[i])
 			return false
 		}
 	}
