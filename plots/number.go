@@ -97,6 +97,8 @@ func ratioText(v float64) string {
 		return "?"
 	case v >= 999.5:
 		return "over" + nbsp + "999"
+	case v == 0:
+		return "0"
 	case v >= 9.95:
 		return plain(v, 0)
 	case v >= 0.995:
