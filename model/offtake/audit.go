@@ -65,7 +65,11 @@ func chance(p float64) string {
 	case p > 0.99:
 		return "more than 99 chances in 100"
 	}
-	return fmt.Sprintf("about %.0f chances in 100", 100*p)
+	n := math.Round(100 * p)
+	if n == 1 {
+		return "about 1 chance in 100"
+	}
+	return fmt.Sprintf("about %.0f chances in 100", n)
 }
 
 // likely puts a probability in words.

@@ -1,0 +1,88 @@
+package offtake
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestChoicesTradeYieldForRisk(t *testing.T) {
+	s, rules := someStand(3000), DefaultRules()
+	s.SurveyCV, s.Exploitable = 0.2, 0.9
+	c := Choices(s, rules, []float64{0, 0.1, 0.2, 0.5, 0.9})
+	assert.Zero(t, c[0].Kg)
+	assert.Zero(t, c[0].YieldPerYear)
+	for i := 1; i < len(c); i++ {
+		assert.Greater(t, c[i].Risk, c[i-1].Risk)
+		assert.Greater(t, c[i].RiskEver, c[i-1].RiskEver)
+		assert.Less(t, c[i].NextMedian, c[i-1].NextMedian)
+		assert.Less(t, c[i].NextLo, c[i].NextMedian)
+		assert.Greater(t, c[i].NextHi, c[i].NextMedian)
+	}
+	assert.Greater(t, c[2].YieldPerYear, c[1].YieldPerYear)
+	assert.Less(t, c[4].YieldPerYear, c[2].YieldPerYear, "cutting nearly all yields less over the years")
+	assert.Panics(t, func() { Choices(s, rules, []float64{1.1}) })
+}
+
+// Without chance the best fraction yields most, and what it yields in the end is Y*.
+func TestBestFractionYieldsMost(t *testing.T) {
+	ref := Pulse(0.6, 1000, 1, 1)
+	s, rules := sureStand(3, 0.6, 1000, ref.Best)
+	rules.Horizon = 100
+	c := Choices(s, rules, []float64{ref.Fraction - 0.02, ref.Fraction, ref.Fraction + 0.02})
+	approx(t, "Y*", c[1].YieldPerYear, ref.Yield, 1e-9, 0)
+	assert.Less(t, c[0].YieldPerYear, c[1].YieldPerYear)
+	assert.Less(t, c[2].YieldPerYear, c[1].YieldPerYear)
+}
+
+func TestFanAgreesWithChoices(t *testing.T) {
+	s, rules := someStand(1001), DefaultRules()
+	s.SurveyCV = 0.3
+	c := Choices(s, rules, []float64{0.2})[0]
+	fan := Fan(s, rules, c.Kg, 0.2)
+	assert.Len(t, fan, rules.Horizon+1)
+	assert.Equal(t, FanYear{1, c.NextMedian, c.NextLo, c.NextHi}, fan[1])
+	assert.Equal(t, quantile(sorted(s.B), 0.5), fan[0].Median)
+	uncut := Fan(s, rules, 0, 0)
+	assert.Greater(t, uncut[10].Median, fan[10].Median)
+	assert.Panics(t, func() { Fan(s, rules, math.NaN(), 0) })
+}
+
+func TestRecoveryCurve(t *testing.T) {
+	r, k := []float64{0.3, 0.5, 0.7}, []float64{1000, 1000, 1000}
+	best := Pulse(0.5, 1000, 1, 1)
+	median, lo, hi := RecoveryCurve(r, k, []float64{0, best.Left, 1000, 1200}, 0.5)
+	approx(t, "nothing left", median[0], 0, 0, 0)
+	approx(t, "most at S*", median[1], best.Yield, 1e-12, 0)
+	approx(t, "none at the ceiling", median[2], 0, 0, 1e-10)
+	assert.Less(t, median[3], 0.0)
+	slow := grow(best.Left, 1000, math.Exp(-0.3)) - best.Left
+	approx(t, "lower quartile of three", lo[1], (slow+best.Yield)/2, 1e-12, 0)
+	assert.Greater(t, hi[1], median[1])
+	assert.Panics(t, func() { RecoveryCurve(r, k[:1], nil, 0.95) })
+	assert.Panics(t, func() { RecoveryCurve(r, k, nil, 1) })
+}
+
+func TestValidateRules(t *testing.T) {
+	assert.NoError(t, DefaultRules().Validate())
+	for want, change := range map[string]func(*Rules){
+		"horizon_years":           func(r *Rules) { r.Horizon = 0 },
+		"limit_of_k":              func(r *Rules) { r.LimitOfK = math.NaN() },
+		"trigger_of_k":            func(r *Rules) { r.TriggerOfK = 0.1 },
+		"risk must":               func(r *Rules) { r.Risk = 1 },
+		"max_fraction":            func(r *Rules) { r.MaxFraction = 1.5 },
+		"stock_quantile":          func(r *Rules) { r.StockQuantile = 0 },
+		"replacement_probability": func(r *Rules) { r.ReplacementProbability = 1 },
+		"rebuild_years":           func(r *Rules) { r.RebuildYears = -1 },
+		"weak_fraction":           func(r *Rules) { r.WeakFraction = -0.1 },
+		"rest_years must be 0":    func(r *Rules) { r.RestYears = -1 },
+		"less than horizon_years": func(r *Rules) { r.RestYears = 10 },
+		"storm_chance":            func(r *Rules) { r.StormChance = 2 },
+		"storm_survival":          func(r *Rules) { r.StormSurvival = 0 },
+	} {
+		r := DefaultRules()
+		change(&r)
+		assert.ErrorContains(t, r.Validate(), want)
+	}
+}
