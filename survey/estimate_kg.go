@@ -28,7 +28,7 @@ type weight struct {
 //   - given: kg/m2 = CoverA cover^CoverB, where fewer than three were weighed in the whole folder.
 //
 // A quadrat whose cover is blank but which was weighed joins by its weight.
-func (s *sheet) weigh(r readings, sp *Species, species string, c *calibrations) weight {
+func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibrations) weight {
 	if r.count(r.weighed) == r.count(r.holds) {
 		w := s.spread(r.kg)
 		w.conversion = "direct"
@@ -50,7 +50,7 @@ func (s *sheet) weigh(r readings, sp *Species, species string, c *calibrations) 
 }
 
 // spread takes kg per quadrat as known and totals them.
-func (s *sheet) spread(kg []float64) weight {
+func (s *fieldwork) spread(kg []float64) weight {
 	w := weight{kg: kg, summed: kg, total: s.design.total(kg)}
 	w.sampled = s.design.cov(w.total.unit, w.total.unit)
 	w.own = part{w.sampled, s.design.df()}
@@ -69,7 +69,7 @@ func (s *sheet) spread(kg []float64) weight {
 // References:
 //   - Cochran, W. G.: Sampling Techniques, 3rd ed. Wiley (1977), section 12.8
 //   - Särndal, C.-E., Swensson, B. and Wretman, J.: Model Assisted Survey Sampling. Springer (1992), section 9.7
-func (s *sheet) ownRatio(r readings) weight {
+func (s *fieldwork) ownRatio(r readings) weight {
 	weights := s.design.total(coverOrKg(r)).weight
 	fit, w, units, n := s.ownFit(r, weights)
 	pred := make([]float64, len(r.cover))
@@ -115,7 +115,7 @@ func coverOrKg(r readings) []float64 {
 }
 
 // ownFit is the ratio within the survey, with the weights and units of its pairs; n counts those with cover above 0.
-func (s *sheet) ownFit(r readings, weights []float64) (fit slope, w []float64, units []int, n int) {
+func (s *fieldwork) ownFit(r readings, weights []float64) (fit slope, w []float64, units []int, n int) {
 	var y, x []float64
 	for i := range r.cover {
 		if r.paired(i) {
@@ -135,7 +135,7 @@ func (s *sheet) ownFit(r readings, weights []float64) (fit slope, w []float64, u
 //	B = Σ w u,  u = y where weighed, else k x,    v = v(Σ w u) + X² (v(k) + τ²)
 //
 // The last term is shared with all stocks that use the calibration.
-func (s *sheet) wideRatio(r readings, cal calibration) weight {
+func (s *fieldwork) wideRatio(r readings, cal calibration) weight {
 	pred := make([]float64, len(r.cover))
 	for i, x := range r.cover {
 		pred[i] = cal.k * x
@@ -155,7 +155,7 @@ func (s *sheet) wideRatio(r readings, cal calibration) weight {
 }
 
 // given converts by the user's kg/m2 = a x^b, x in percent; its error is shared.
-func (s *sheet) given(r readings, sp *Species, species string) weight {
+func (s *fieldwork) given(r readings, sp *Species, species string) weight {
 	pred := make([]float64, len(r.cover))
 	for i, x := range r.cover {
 		if pred[i] = x; x != 0 {
@@ -176,7 +176,7 @@ func (s *sheet) given(r readings, sp *Species, species string) weight {
 }
 
 // predicted is Σ w v over the quadrats that hold the species and were not weighed.
-func (s *sheet) predicted(r readings, w weight, v []float64) float64 {
+func (s *fieldwork) predicted(r readings, w weight, v []float64) float64 {
 	t := 0.0
 	for i := range v {
 		if r.holds(i) && !r.weighed(i) && !math.IsNaN(v[i]) {

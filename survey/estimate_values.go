@@ -12,7 +12,7 @@ type readings struct {
 
 // readings lays out the rows of a species over the quadrats. Biomass is divided by the part of the quadrat that was
 // clipped, where that is given. A blank cover where 0 g were weighed is 0.
-func (s *sheet) readings(q *Quadrats, rows []placed) readings {
+func (s *fieldwork) readings(q *Quadrats, rows []placed) readings {
 	n := len(s.quads)
 	r := readings{make([]float64, n), make([]float64, n), make([]float64, n)}
 	for i := range r.frond {

@@ -43,14 +43,14 @@ type calibrations struct {
 }
 
 // newCalibrations gathers the pairs of all surveys.
-func newCalibrations(f *Folder, sheets []*sheet) *calibrations {
+func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
 	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}}
 	offset := 0
-	for _, s := range sheets {
+	for _, s := range visits {
 		if s.design == nil {
 			continue
 		}
-		for id, rows := range s.species { // each species gets its pairs in the order of the sheets
+		for id, rows := range s.species { // each species gets its pairs in the order of the visits
 			if p := s.pairs(s.readings(&f.Quadrats, rows), offset); len(p.kg) > 0 {
 				c.pairs[f.Names[id]] = append(c.pairs[f.Names[id]], p)
 			}
@@ -61,7 +61,7 @@ func newCalibrations(f *Folder, sheets []*sheet) *calibrations {
 }
 
 // pairs are the quadrats with cover and weight.
-func (s *sheet) pairs(r readings, offset int) pairs {
+func (s *fieldwork) pairs(r readings, offset int) pairs {
 	p := pairs{bed: s.bed, shore: s.shore, year: s.date.Year()}
 	for i := range r.cover {
 		if !r.paired(i) {

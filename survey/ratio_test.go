@@ -72,7 +72,7 @@ func TestRatioVarianceClustered(t *testing.T) {
 	f := folderOf([]Bed{bedOf("A", 5000)}, tableQuads(t, "nested.csv", false))
 	f.Strata = threeStrata()
 	r := rounds(f, 45)[0]
-	s := newSheet(f, r, "adjust")
+	s := newFieldwork(f, r, "adjust")
 	for _, rows := range s.species {
 		read := s.readings(&f.Quadrats, rows)
 		fit, w, units, n := s.ownFit(read, s.design.total(read.cover).weight)

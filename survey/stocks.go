@@ -32,13 +32,13 @@ const minHolding = 10
 // It panics on an unknown opt.Lonely or opt.Conversion, a window below 0 or a level outside (0, 1).
 func Stocks(f *Folder, opt Options) []Stock {
 	checkOptions(opt)
-	var sheets []*sheet
+	var visits []*fieldwork
 	for _, r := range rounds(f, opt.WindowDays) {
-		sheets = append(sheets, newSheet(f, r, opt.Lonely))
+		visits = append(visits, newFieldwork(f, r, opt.Lonely))
 	}
-	e := estimator{f: f, opt: opt, sought: allNamed(f), calibrations: newCalibrations(f, sheets), lengths: newLengths(f)}
+	e := estimator{f: f, opt: opt, sought: allNamed(f), calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
 	var out []Stock
-	for _, s := range sheets {
+	for _, s := range visits {
 		if s.design != nil {
 			out = append(out, e.stocks(s)...)
 		}
@@ -92,7 +92,7 @@ func allNamed(f *Folder) []string {
 }
 
 // stocks estimates all species of a survey.
-func (e *estimator) stocks(s *sheet) []Stock {
+func (e *estimator) stocks(s *fieldwork) []Stock {
 	sought := e.sought
 	if s.declared != nil && s.declared.Sought != nil {
 		sought = s.declared.Sought
@@ -115,7 +115,7 @@ func (e *estimator) stocks(s *sheet) []Stock {
 }
 
 // stock estimates one species of a survey.
-func (e *estimator) stock(s *sheet, name string, lengths map[uint32][]frond) Stock {
+func (e *estimator) stock(s *fieldwork, name string, lengths map[uint32][]frond) Stock {
 	id := ^uint32(0)
 	if i, ok := slices.BinarySearch(e.f.Names, name); ok {
 		id = uint32(i)
@@ -149,7 +149,7 @@ func (e *estimator) species(name string) *Species {
 }
 
 // blank is a stock with what all species of a survey share.
-func (s *sheet) blank(species string) Stock {
+func (s *fieldwork) blank(species string) Stock {
 	st := Stock{
 		Bed: s.bedID, Species: species, Survey: s.label, From: s.from, To: s.to, Date: s.date,
 		Area: s.design.area, BedArea: s.bedArea, Cover: missing(), Kg: missing(), Exploitable: 1,
@@ -165,7 +165,7 @@ func (s *sheet) blank(species string) Stock {
 }
 
 // noneFound fills in a species that was looked for in vain.
-func (e *estimator) noneFound(st *Stock, s *sheet) {
+func (e *estimator) noneFound(st *Stock, s *fieldwork) {
 	none := Estimate{OK: true, DF: s.design.df(), Hi: math.NaN(), Level: e.opt.Confidence}
 	st.Cover, st.Kg = none, none
 	st.DensityWith = 0
@@ -173,7 +173,7 @@ func (e *estimator) noneFound(st *Stock, s *sheet) {
 }
 
 // cover estimates the percent cover of the surveyed part. The areas of strata are taken as known.
-func (e *estimator) cover(st *Stock, s *sheet, r readings) {
+func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	if n := r.count(func(i int) bool { return math.IsNaN(r.cover[i]) }); n > 0 {
 		st.Warnings = append(st.Warnings, fmt.Sprintf("cover blank in %d quadrats holding it: cover not estimated", n))
 		return
@@ -192,7 +192,7 @@ func (e *estimator) cover(st *Stock, s *sheet, r readings) {
 }
 
 // kg fills in the standing stock.
-func (e *estimator) kg(st *Stock, s *sheet, w weight) {
+func (e *estimator) kg(st *Stock, s *fieldwork, w weight) {
 	st.Conversion, st.Domain = w.conversion, w.domain
 	st.Warnings = append(st.Warnings, w.notes...)
 	b := w.total.total
@@ -221,7 +221,7 @@ func (e *estimator) kg(st *Stock, s *sheet, w weight) {
 }
 
 // areaID names the error of the bed's area: another one from the day the bed was measured again.
-func (s *sheet) areaID() string {
+func (s *fieldwork) areaID() string {
 	if s.areaFrom == NoDay {
 		return "area|" + s.bedID
 	}
@@ -229,7 +229,7 @@ func (s *sheet) areaID() string {
 }
 
 // describe counts the sampling units that hold the species and their mean density.
-func (s *sheet) describe(st *Stock, r readings, w weight) {
+func (s *fieldwork) describe(st *Stock, r readings, w weight) {
 	d := s.design
 	holds := make([]bool, d.units)
 	for i := range r.cover {
@@ -256,7 +256,7 @@ func (s *sheet) describe(st *Stock, r readings, w weight) {
 }
 
 // conclude sets status and reason, and adds the warnings that all species of the survey share.
-func (s *sheet) conclude(st *Stock, w weight, lonely string) {
+func (s *fieldwork) conclude(st *Stock, w weight, lonely string) {
 	st.Warnings = append(st.Warnings, s.notes...)
 	var reasons []string
 	one := s.design.lonelyStrata()

@@ -7,8 +7,8 @@ import (
 	"strings"
 )
 
-// sheet is one survey of a bed laid out for estimation: its quadrats, their design and what is doubtful for all species.
-type sheet struct {
+// fieldwork is one survey of a bed laid out for estimation: its quadrats, their design and what is doubtful for all species.
+type fieldwork struct {
 	round
 	bedID     string
 	shore     string
@@ -32,11 +32,11 @@ type quadKey struct {
 // placed is a row of quadrats.csv and the quadrat it belongs to.
 type placed struct{ row, quad int32 }
 
-// newSheet lays out a survey.
-func newSheet(f *Folder, r round, lonely string) *sheet {
+// newFieldwork lays out a survey.
+func newFieldwork(f *Folder, r round, lonely string) *fieldwork {
 	bed := f.Beds[r.bed]
 	p := bed.At(r.date)
-	s := &sheet{round: r, bedID: bed.ID, shore: p.Shore, areaFrom: NoDay, bedArea: p.Area}
+	s := &fieldwork{round: r, bedID: bed.ID, shore: p.Shore, areaFrom: NoDay, bedArea: p.Area}
 	if p.From != bed.Periods[0].From {
 		s.areaFrom = p.From
 	}
@@ -57,7 +57,7 @@ func newSheet(f *Folder, r round, lonely string) *sheet {
 }
 
 // wholeBed is the bed as its only stratum. Of a bed without an area one m2 stands for all, so that cover can be had.
-func (s *sheet) wholeBed(p BedPeriod) stratum {
+func (s *fieldwork) wholeBed(p BedPeriod) stratum {
 	if !(p.Area > 0) {
 		s.noArea = true
 		return stratum{area: 1}
@@ -67,7 +67,7 @@ func (s *sheet) wholeBed(p BedPeriod) stratum {
 
 // bedStrata are the strata of the bed by label, or the bed as one, with their place by interned label (nil for one).
 // Areas that do not add up to the bed's area on that date (a bed that was measured again) are scaled to it.
-func (s *sheet) bedStrata(f *Folder, p BedPeriod) ([]stratum, map[uint32]int32) {
+func (s *fieldwork) bedStrata(f *Folder, p BedPeriod) ([]stratum, map[uint32]int32) {
 	var out []stratum
 	sum := 0.0
 	for _, st := range f.Strata {
@@ -105,7 +105,7 @@ func (s *sheet) bedStrata(f *Folder, p BedPeriod) ([]stratum, map[uint32]int32) 
 }
 
 // place finds the quadrats among the rows. With strata, quadrats that name none of them are left out.
-func (s *sheet) place(f *Folder, byLabel map[uint32]int32) {
+func (s *fieldwork) place(f *Folder, byLabel map[uint32]int32) {
 	q := &f.Quadrats
 	s.quads, s.species = nil, map[uint32][]placed{}
 	left, skip := 0, false
@@ -130,7 +130,7 @@ func (s *sheet) place(f *Folder, byLabel map[uint32]int32) {
 }
 
 // layOut builds the design from the quadrats.
-func (s *sheet) layOut(f *Folder, strata []stratum, byLabel map[uint32]int32, p BedPeriod) {
+func (s *fieldwork) layOut(f *Folder, strata []stratum, byLabel map[uint32]int32, p BedPeriod) {
 	d := &design{}
 	visited := make([]int32, len(strata))
 	for i := range visited {
@@ -163,7 +163,7 @@ func (s *sheet) layOut(f *Folder, strata []stratum, byLabel map[uint32]int32, p 
 }
 
 // sizes is the size of each quadrat, from the first of its rows.
-func (s *sheet) sizes(f *Folder) []float64 {
+func (s *fieldwork) sizes(f *Folder) []float64 {
 	q, out, at := &f.Quadrats, make([]float64, len(s.quads)), 0
 	for _, row := range s.rows {
 		if at == len(s.quads) {
@@ -233,7 +233,7 @@ func (d *design) number(first, parent []int32, root func(int32) int32) {
 }
 
 // noteDoubts notes what makes every estimate of the survey doubtful.
-func (s *sheet) noteDoubts() {
+func (s *fieldwork) noteDoubts() {
 	d := s.design
 	if d.units == 1 {
 		s.notes = append(s.notes, "one sampling unit: no standard error")
