@@ -69,8 +69,8 @@ var beds = []bed{
 			{"lower", 3200, map[string]float64{egg: 0.25, serrate: 0.6, dulse: 0.45}}},
 		transects: 5, quadrats: 6, sought: midShore, protocol: usual,
 		stands: []stand{
-			{species: egg, start: 0.85, plan: &plan{permits: []string{"OM-01", "OM-02", "OM-04"}, fixed: true, greed: 1.02,
-				rate: [9]float64{0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.22, 0.1},
+			{species: egg, start: 0.95, plan: &plan{permits: []string{"OM-01", "OM-02", "OM-04"}, fixed: true, greed: 1.02,
+				rate: [9]float64{0.26, 0.26, 0.26, 0.26, 0.26, 0.26, 0.26, 0.26, 0.1},
 				reasons: map[int]string{3: "as in the years before", 7: "as in the years before, one vote against",
 					8: "cut back after the summer survey"}}},
 			{species: serrate, start: 0.7}, {species: dulse, start: 0.7}}},
