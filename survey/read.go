@@ -18,11 +18,24 @@ import (
 // Where opt.AsOf is [NoDay] the folder is assessed as of the latest date in its quadrats, fronds, harvest, regrowth,
 // events and decisions; a date in these after opt.AsOf is a mistake. A quadrat that is only planned may lie ahead.
 func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
-	r := &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{},
-		texts: map[string]string{}, aside: map[string][]*asideRule{}, latest: NoDay, pool: newPool()}
+	r := newReading(fsys, opt)
 	if err := r.listFiles(); err != nil {
 		return nil, err
 	}
+	r.readTables(table)
+	if r.err != nil {
+		return nil, r.err
+	}
+	return r.finish()
+}
+
+func newReading(fsys fs.FS, opt Options) *reading {
+	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{}, texts: map[string]string{},
+		aside: map[string][]*asideRule{}, latest: NoDay, pool: newPool()}
+}
+
+// readTables reads all tables: what is set aside before the rest, and species before all files that name them.
+func (r *reading) readTables(table []Species) {
 	r.readSetAside()
 	r.readSpecies(table)
 	r.readBeds()
@@ -37,10 +50,6 @@ func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
 	r.readClosures()
 	r.readDecisions()
 	r.readPermits()
-	if r.err != nil {
-		return nil, r.err
-	}
-	return r.finish()
 }
 
 // reading is a folder while it is being read.
