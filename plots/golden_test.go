@@ -1,9 +1,14 @@
 package plots
 
 import (
+	"bytes"
 	"encoding/xml"
 	"errors"
 	"flag"
+	"html"
+	"image"
+	"image/draw"
+	"image/png"
 	"io"
 	"math"
 	"os"
@@ -14,6 +19,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/require"
+	"gonum.org/v1/plot/vg"
 )
 
 var (
@@ -27,9 +33,10 @@ func golden(t *testing.T, name string, f Figure) {
 	got, err := f.SVG()
 	require.NoError(t, err)
 	wellFormed(t, got)
+	legible(t, got, f)
 	file := filepath.Join("testdata", name+"_golden.svg")
 	if *pngDir != "" {
-		picture(t, filepath.Join(*pngDir, name+".png"), f)
+		picture(t, name, f)
 	}
 	if *update {
 		require.NoError(t, os.MkdirAll("testdata", 0o755))
@@ -43,11 +50,71 @@ func golden(t *testing.T, name string, f Figure) {
 	}
 }
 
-func picture(t *testing.T, file string, f Figure) {
+// picture writes a figure to be looked at: at its size, at 360 pixels of width, and in grey.
+func picture(t *testing.T, name string, f Figure) {
 	t.Helper()
-	b, err := f.PNG(110)
-	require.NoError(t, err)
-	require.NoError(t, os.WriteFile(file, b, 0o644))
+	for suffix, dpi := range map[string]int{"": 110, "_360": int(360*72/f.Width.Points() + 0.5)} {
+		b, err := f.PNG(dpi)
+		require.NoError(t, err)
+		require.NoError(t, os.WriteFile(filepath.Join(*pngDir, name+suffix+".png"), b, 0o644))
+		if suffix != "" {
+			continue
+		}
+		img, err := png.Decode(bytes.NewReader(b))
+		require.NoError(t, err)
+		grey := image.NewGray(img.Bounds())
+		draw.Draw(grey, grey.Bounds(), img, image.Point{}, draw.Src)
+		var out bytes.Buffer
+		require.NoError(t, png.Encode(&out, grey))
+		require.NoError(t, os.WriteFile(filepath.Join(*pngDir, name+"_grey.png"), out.Bytes(), 0o644))
+	}
+}
+
+// drawnText is one text element of an SVG document, with the box that it covers.
+type drawnText struct {
+	words string
+	box   vg.Rectangle
+}
+
+var textElement = regexp.MustCompile(`<text x="([-\d.e+]+)" y="([-\d.e+]+)" transform="scale\(1, -1\)"\s+style="([^"]*)">([^<]*)</text>`)
+
+// texts lists the text of a document.
+func texts(t *testing.T, svg []byte) []drawnText {
+	t.Helper()
+	var out []drawnText
+	for _, m := range textElement.FindAllStringSubmatch(string(svg), -1) {
+		x, err := strconv.ParseFloat(m[1], 64)
+		require.NoError(t, err)
+		y, err := strconv.ParseFloat(m[2], 64)
+		require.NoError(t, err)
+		_, rest, _ := strings.Cut(m[3], "font-size:")
+		digits, _, _ := strings.Cut(rest, "px")
+		size, err := strconv.ParseFloat(digits, 64)
+		require.NoError(t, err)
+		s := textStyle{size: vg.Length(size), bold: strings.Contains(m[3], "font-weight:bold")}
+		words := html.UnescapeString(m[4])
+		low := vg.Length(-y)
+		out = append(out, drawnText{words, vg.Rectangle{ // digits and lower case letters, without descenders
+			Min: vg.Point{X: vg.Length(x), Y: low}, Max: vg.Point{X: vg.Length(x) + s.width(words), Y: low + 0.7*s.size}}})
+	}
+	require.Equal(t, strings.Count(string(svg), "<text"), len(out))
+	return out
+}
+
+// legible checks that no text of a document is clipped or lies on another.
+func legible(t *testing.T, svg []byte, f Figure) {
+	t.Helper()
+	all := texts(t, svg)
+	for i, a := range all {
+		if a.box.Min.X < 0 || a.box.Min.Y < 0 || a.box.Max.X > f.Width || a.box.Max.Y > f.Height {
+			t.Errorf("%q is clipped: %v in %v by %v", a.words, a.box, f.Width, f.Height)
+		}
+		for _, b := range all[:i] {
+			if overlap(a.box, b.box) > 0 {
+				t.Errorf("%q lies on %q", a.words, b.words)
+			}
+		}
+	}
 }
 
 var (

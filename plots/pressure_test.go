@@ -55,9 +55,10 @@ func TestPressureManyRows(t *testing.T) {
 	svg, err := f.SVG()
 	require.NoError(t, err)
 	wellFormed(t, svg)
+	legible(t, svg, f)
 	assert.Greater(t, f.Height, 59*17*1.)
 	if *pngDir != "" {
-		picture(t, *pngDir+"/pressure_many.png", f)
+		picture(t, "pressure_many", f)
 	}
 }
 
