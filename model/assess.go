@@ -134,7 +134,6 @@ func (a *assessor) sample(u *Unit, s growth.Series) growth.Posterior {
 		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s|%s", u.Species, u.Bed), Draws: a.out.Draws, Chains: 4,
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
-		Level: a.confidence,
 	})
 }
 

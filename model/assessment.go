@@ -72,7 +72,7 @@ type Basis struct {
 	Stock  survey.Stock
 	Stand  offtake.Stand
 	Year   offtake.Advice
-	Audit  offtake.Audit
+	Audit  offtake.AuditResult
 	Open   survey.Day // first day of the first season after the survey, to which Stand is brought
 	Post   growth.Posterior
 	Series growth.Series
@@ -99,8 +99,8 @@ type Pressure struct {
 	Recovery   growth.Interval // kg; NaN where not assessed
 	PAbove     float64
 	Ratio      growth.Interval // cut over recovery; NaN where the recovery may be none
-	Verdict    string          // above recovery, below recovery, cannot tell, no cut
-	AboveBest  bool            // the stock is above the level of most yield
+	Verdict    offtake.Finding
+	AboveBest  bool // the stock is above the level of most yield
 	Reason     string
 	StockStart float64 // kg, median stock at From
 }

@@ -26,7 +26,7 @@ func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
 		return nil, reason
 	}
 	b.Year = offtake.Advise(b.Stand, a.out.Rules.Offtake)
-	b.Audit = offtake.AuditFraction(b.Stand, a.out.Rules.Offtake)
+	b.Audit = offtake.Audit(b.Stand, a.out.Rules.Offtake)
 	return b, ""
 }
 

@@ -13,12 +13,13 @@ import (
 func fitPlots(f *survey.Folder, level float64) []growth.PlotFit {
 	var fits []growth.PlotFit
 	for _, p := range plotSeries(f) {
-		var season growth.Season
-		ceiling := 0.0
+		var prior growth.PlotPrior
 		if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == p.Species }); i >= 0 {
-			season, ceiling = seasonOf(&f.Species[i]), f.Species[i].K.Or(0)
+			row := &f.Species[i]
+			season := seasonOf(row)
+			prior = growth.PlotPrior{K: row.K.Or(0), KCV: row.KCV.Or(0), Amplitude: season.Amplitude, Peak: season.Peak}
 		}
-		fits = append(fits, growth.FitPlot(p, season, ceiling, level))
+		fits = append(fits, growth.FitPlot(p, prior, level))
 	}
 	return fits
 }

@@ -40,7 +40,7 @@ func (a *assessor) pressure(u *Unit) {
 func (p *Pressure) unknown(reason string) {
 	nan := growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
 	p.Recovery, p.Ratio, p.PAbove, p.StockStart = nan, nan, math.NaN(), math.NaN()
-	p.Verdict, p.Reason = "cannot tell", reason
+	p.Verdict, p.Reason = offtake.PressureNotAssessed, reason
 }
 
 func (a *assessor) judge(u *Unit, i int, p *Pressure) {
@@ -50,25 +50,24 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	for d := range recovery {
 		recovery[d] = after[d] - before[d] + p.CutKg
 	}
-	level := a.out.Rules.Survey.Confidence
-	v := offtake.Pressure(p.CutKg, recovery, level)
-	p.Recovery, p.Ratio = growth.Interval(v.Recovery), growth.Interval(v.Ratio)
-	p.PAbove, p.Verdict = v.PAbove, v.Verdict
+	v := offtake.Pressure(p.CutKg, recovery, a.aboveBest(u, after))
+	p.Recovery = growth.Interval{Median: v.RecoveryKg, Lo: v.RecoveryLo, Hi: v.RecoveryHi}
+	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
+	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
 	p.StockStart = survey.Quantile(before, 0.5)
-	p.AboveBest = a.aboveBest(u, after)
 }
 
-// aboveBest tells whether the stock is more likely than not above the level of most yield before the cut.
-func (a *assessor) aboveBest(u *Unit, stock []float64) bool {
+// aboveBest is the probability that the stock is above the level of most yield before the cut.
+func (a *assessor) aboveBest(u *Unit, stock []float64) float64 {
 	r, k := u.Growth.Draws.Col("r"), u.Growth.Draws.Col("K")
+	storms := offtake.StormFactor(a.out.Rules.Offtake.StormChance, a.out.Rules.Offtake.StormSurvival, 1)
 	above := 0
 	for d := range stock {
-		ref := offtake.Reference(r[d], k[d], 1, a.out.Rules.Offtake.StormChance, a.out.Rules.Offtake.StormSurvival)
-		if stock[d] > ref.BStar {
+		if stock[d] > offtake.Pulse(r[d], k[d], 1, storms).Best {
 			above++
 		}
 	}
-	return 2*above > len(stock)
+	return float64(above) / float64(len(stock))
 }
 
 // cutBetween is what was cut from the day of survey i until the day before survey i+1, with the unreported share.
@@ -94,8 +93,8 @@ func (a *assessor) cast(p Pair, from, to survey.Day) float64 {
 
 // VerdictWords is the verdict with what must stand beside it.
 func (p Pressure) VerdictWords() string {
-	if p.AboveBest && p.Verdict == "above recovery" {
-		return p.Verdict + ", still above the best level"
+	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
+		return string(p.Verdict) + ", " + offtake.StillAboveBest
 	}
-	return p.Verdict
+	return string(p.Verdict)
 }

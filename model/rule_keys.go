@@ -95,7 +95,7 @@ func (r *Rules) describe(from map[string]string) {
 		r.Settings = append(r.Settings, Setting{Name: k.name, Value: k.show(r), From: origin(k.name)})
 	}
 	for _, s := range r.Seasons {
-		r.Settings = append(r.Settings, Setting{Name: "season." + s.Name, From: origin("season"),
+		r.Settings = append(r.Settings, Setting{Name: "season." + s.Name, From: origin("season." + s.Name),
 			Value: fmt.Sprintf("%s to %s, share %g", s.From, s.To, s.Share)})
 	}
 }

@@ -36,10 +36,7 @@ type Setting struct {
 func DefaultRules() Rules {
 	r := Rules{
 		Survey: survey.DefaultOptions(), Offtake: offtake.DefaultRules(),
-		Seasons: []offtake.Season{
-			{Name: "spring", From: offtake.MonthDay{Month: 3, Day: 15}, To: offtake.MonthDay{Month: 6, Day: 30}, Share: 0.7},
-			{Name: "autumn", From: offtake.MonthDay{Month: 8, Day: 15}, To: offtake.MonthDay{Month: 10, Day: 15}, Share: 0.3},
-		},
+		Seasons:      offtake.DefaultSeasons(),
 		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ReturnsCompleteTo: survey.NoDay,
 	}
 	r.describe(nil)

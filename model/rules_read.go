@@ -6,7 +6,6 @@ import (
 	"io/fs"
 	"slices"
 	"strings"
-	"time"
 
 	"github.com/pelletier/go-toml/v2"
 	"github.com/pelletier/go-toml/v2/unstable"
@@ -211,12 +210,14 @@ func (in *rulesInput) readSeasons(value any) {
 	if len(in.problems) > before {
 		return
 	}
-	if err := offtake.CheckSeasons(seasons); err != nil {
-		in.fault(in.places["season"], "", "%v", err)
+	if err := offtake.ValidateSeasons(seasons); err != nil {
+		in.fault(in.places["season"], "", "%s", strings.ReplaceAll(err.Error(), "\n", "; "))
 		return
 	}
 	in.rules.Seasons = seasons
-	in.from["season"] = fmt.Sprintf("%s:%d", in.file, in.places["season"].Line)
+	for i, s := range seasons {
+		in.from["season."+s.Name] = fmt.Sprintf("%s:%d", in.file, in.seasons[i][""].Line)
+	}
 }
 
 func (in *rulesInput) readSeason(table map[string]any, at map[string]unstable.Position) offtake.Season {
@@ -243,11 +244,10 @@ func setSeason(s *offtake.Season, name string, value any) error {
 		}
 		s.Name = strings.TrimSpace(text)
 	case "from", "to":
-		t, err := time.Parse("01-02", text)
+		day, err := offtake.ParseMonthDay(text)
 		if !isText || err != nil {
 			return fmt.Errorf("%v is not a day of the form MM-DD", value)
 		}
-		day := offtake.MonthDay{Month: t.Month(), Day: t.Day()}
 		if name == "from" {
 			s.From = day
 		} else {

@@ -162,8 +162,7 @@ func (a *assessor) rest(u *Unit, s *Season) {
 	if last == survey.NoDay {
 		return
 	}
-	t := last.Time().AddDate(years, 0, 0)
-	if until := survey.MakeDay(t.Year(), t.Month(), t.Day()); until > s.From {
+	if until := survey.DayOf(last.Time().AddDate(years, 0, 0)); until > s.From {
 		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
 	}
 }
@@ -192,10 +191,9 @@ func current(s offtake.Season, d survey.Day) (from, to survey.Day) {
 
 // occurrence is the season that begins in a year; it may end in the next.
 func occurrence(s offtake.Season, year int) (from, to survey.Day) {
-	from = survey.MakeDay(year, s.From.Month, s.From.Day)
-	to = survey.MakeDay(year, s.To.Month, s.To.Day)
+	from, to = survey.DayOf(s.From.In(year)), survey.DayOf(s.To.In(year))
 	if to < from {
-		to = survey.MakeDay(year+1, s.To.Month, s.To.Day)
+		to = survey.DayOf(s.To.In(year + 1))
 	}
 	return from, to
 }

@@ -51,7 +51,20 @@ func (u Unit) Sentence() string {
 			parts = append(parts, fmt.Sprintf("nothing in the %s season (%s)", s.Name, s.Reason))
 		}
 	}
+	if u.nothing() {
+		return fmt.Sprintf("Nothing should be cut: %s forbids it.", Words(by))
+	}
 	return fmt.Sprintf("At most %s; %s sets the limit.", strings.Join(parts, " and "), Words(by))
+}
+
+// nothing tells whether every season that is assessed has an advice of 0.
+func (u Unit) nothing() bool {
+	for _, s := range u.Seasons {
+		if s.AdvisedKg > 0 {
+			return false
+		}
+	}
+	return true
 }
 
 // VerdictSentence says how the last cut stood against what grew, in one sentence; empty where there is no verdict.
@@ -64,22 +77,22 @@ func (u Unit) VerdictSentence() string {
 	grew := fmt.Sprintf("%s kg (%s to %s)", Kg(p.Recovery.Median), Kg(p.Recovery.Lo), Kg(p.Recovery.Hi))
 	var s string
 	switch p.Verdict {
-	case "no cut":
+	case offtake.NothingCut:
 		return fmt.Sprintf("%s nothing was cut; the stock changed by %s.", span, grew)
-	case "above recovery":
+	case offtake.AboveRecovery:
 		s = fmt.Sprintf("%s more was cut (%s kg) than grew back, %s", span, Kg(p.CutKg), grew)
-	case "below recovery":
+	case offtake.BelowRecovery:
 		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, Kg(p.CutKg), grew)
 	default:
 		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, Kg(p.CutKg), grew)
 	}
-	if p.AboveBest && p.Verdict == "above recovery" {
-		s += "; the stock is still above the best level"
+	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
+		s += "; the stock is " + offtake.StillAboveBest
 	}
 	return s + "."
 }
 
-// Kg writes a weight with three significant digits at most, "-" where there is none.
+// Kg writes a weight with three significant digits at most and no digits that say nothing, "-" where there is none.
 func Kg(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "-"
@@ -87,7 +100,26 @@ func Kg(v float64) string {
 	if v == 0 {
 		return "0"
 	}
-	digits := 2 - int(math.Floor(math.Log10(math.Abs(v))))
-	scale := math.Pow(10, float64(digits))
-	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', max(0, digits), 64)
+	scale := math.Pow(10, 2-math.Floor(math.Log10(math.Abs(v))))
+	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', -1, 64)
+}
+
+// AllWarnings is every warning of the assessment with what it concerns, each once, in a fixed order.
+func (a *Assessment) AllWarnings() []string {
+	out := append([]string(nil), a.Warnings...)
+	for i := range a.Units {
+		u := &a.Units[i]
+		who := u.Bed + ", " + u.Species + ": "
+		for _, list := range [][]string{u.Warnings, u.Growth.Warnings} {
+			for _, w := range list {
+				out = append(out, who+w)
+			}
+		}
+		if u.Basis != nil {
+			for _, w := range u.Basis.Year.Warnings {
+				out = append(out, who+w)
+			}
+		}
+	}
+	return out
 }

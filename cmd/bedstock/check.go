@@ -82,7 +82,7 @@ func contents(f *survey.Folder) string {
 }
 
 func problemTable(found survey.Problems) table.Table {
-	t := table.Table{Columns: []table.Column{{Name: "file"}, {Name: "line"}, {Name: "column"}, {Name: "severity"}, {Name: "text"}, {Name: "hint"}}}
+	t := table.Table{Columns: []table.Column{col("file"), col("line"), col("column"), col("severity"), col("text"), col("hint")}}
 	for _, p := range found {
 		severity := "error"
 		if p.Severity == survey.Doubt {

@@ -42,8 +42,8 @@ func (c growthCmd) Run(e *env) error {
 }
 
 func (c growthCmd) plots(a *model.Assessment) table.Table {
-	t := table.Table{Title: "Regrowth plots: logistic fit", Columns: []table.Column{{Name: "plot"}, {Name: "species"}, {Name: "measures"},
-		{Name: "r", Unit: "per year"}, {Name: "interval", Unit: "per year"}, {Name: "K", Unit: "kg/m2"}, {Name: "status"}}}
+	t := table.Table{Title: "Regrowth plots: logistic fit", Columns: []table.Column{col("plot"), col("species"), col("measures"),
+		col("r", "per year"), col("interval", "per year"), col("K", "kg/m2"), col("status")}}
 	var notes noter
 	for _, p := range a.Plots {
 		if !among(c.Species, p.Species) || !among(c.Bed, p.Bed) {
@@ -69,8 +69,8 @@ func (c growthCmd) plots(a *model.Assessment) table.Table {
 func (c growthCmd) beds(a *model.Assessment) table.Table {
 	level := fmt.Sprintf("%g %%", 100*a.Rules.Survey.Confidence)
 	t := table.Table{Title: fmt.Sprintf("Growth per bed and species (seed %d, %d draws)", a.Seed, a.Draws), Columns: []table.Column{
-		{Name: "bed"}, {Name: "species"}, {Name: "r before"}, {Name: "r", Unit: "per year, " + level}, {Name: "K before"},
-		{Name: "K", Unit: "kg, " + level}, {Name: "surveys"}, {Name: "plots"}, {Name: "R-hat"}, {Name: "ESS"}, {Name: "status"}}}
+		col("bed"), col("species"), col("r before"), col("r", "per year, "+level), col("K before"),
+		col("K", "kg, "+level), col("surveys"), col("plots"), col("R-hat"), col("ESS"), col("status")}}
 	var notes noter
 	for i := range a.Units {
 		u := &a.Units[i]

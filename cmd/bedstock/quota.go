@@ -37,9 +37,9 @@ func (c quotaCmd) Run(e *env) error {
 
 func (c quotaCmd) text(a *model.Assessment) table.Table {
 	t := table.Table{Title: fmt.Sprintf("Advised offtake, kg wet, on %s (seed %d, %d draws)", a.Folder.AsOf, a.Seed, a.Draws),
-		Columns: []table.Column{{Name: "bed"}, {Name: "species"}, {Name: "season"}, {Name: "from"}, {Name: "to"}, {Name: "offtake", Unit: "kg"},
-			{Name: "limited by"}, {Name: "cap", Unit: "kg a year"}, {Name: "replacement", Unit: "kg a year"}, {Name: "risk limit", Unit: "kg a year"},
-			{Name: "low stock", Unit: "factor"}, {Name: "risk", Unit: "%"}, {Name: "note"}}}
+		Columns: []table.Column{col("bed"), col("species"), col("season"), col("from"), col("to"), col("offtake", "kg"),
+			col("limited by"), col("cap", "kg a year"), col("replacement", "kg a year"), col("risk limit", "kg a year"),
+			col("low stock", "factor"), col("risk", "%"), col("note")}}
 	var notes noter
 	silent := map[string]int{}
 	var order []string

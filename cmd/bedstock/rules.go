@@ -44,18 +44,23 @@ func (c rulesCmd) Run(e *env) error {
 		return parameters.Text(e.stdout)
 	}
 	// One table for other programs: what, name, value, from.
-	both := table.Table{Columns: []table.Column{{Name: "of"}, {Name: "name"}, {Name: "value"}, {Name: "from"}}}
+	both := table.Table{Columns: []table.Column{col("of"), col("name"), col("value"), col("from")}}
 	for _, r := range values.Rows {
 		both.Add(table.Text("rules"), r[0], r[1], r[2])
 	}
 	for _, r := range parameters.Rows {
 		both.Add(r[0], r[1], r[2], r[3])
 	}
+	for _, s := range species {
+		if among(c.Species, s.Name) {
+			both.Add(table.Text(s.Name), table.Text("source"), table.Text(s.Source), table.Text(s.From["source"]))
+		}
+	}
 	return both.Write(e.stdout, c.Format)
 }
 
 func rulesTable(rules model.Rules) table.Table {
-	t := table.Table{Columns: []table.Column{{Name: "name"}, {Name: "value"}, {Name: "from"}, {Name: "meaning"}}}
+	t := table.Table{Columns: []table.Column{col("name"), col("value"), col("from"), col("meaning")}}
 	for _, s := range rules.Settings {
 		t.Add(table.Text(s.Name), table.Text(s.Value), table.Text(s.From), table.Text(model.Meaning(s.Name)))
 	}
@@ -78,7 +83,7 @@ func named(f *survey.Folder) []survey.Species {
 }
 
 func speciesParameters(species []survey.Species, only []string) table.Table {
-	t := table.Table{Columns: []table.Column{{Name: "species"}, {Name: "name"}, {Name: "value"}, {Name: "from"}}}
+	t := table.Table{Columns: []table.Column{col("species"), col("name"), col("value"), col("from")}}
 	for _, s := range species {
 		if !among(only, s.Name) {
 			continue
@@ -90,7 +95,7 @@ func speciesParameters(species []survey.Species, only []string) table.Table {
 			t.Add(table.Text(s.Name), table.Text(p.name), table.Text(strconv.FormatFloat(p.value.V, 'g', -1, 64)), table.Text(s.From[p.name]))
 		}
 		t.Add(table.Text(s.Name), table.Text("life"), table.Text(s.Life), table.Text(s.From["life"]))
-		t.Add(table.Text(s.Name), table.Text("source"), table.Text(s.Source), table.Text(s.From["source"]))
+		t.Notes = append(t.Notes, fmt.Sprintf("%s: %s", s.Name, s.Source))
 	}
 	return t
 }

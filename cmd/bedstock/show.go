@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
@@ -143,3 +144,8 @@ func (n *noter) add(who string, warnings ...string) {
 }
 
 func (n *noter) lines() []string { return footnotes(n.notes, n.of) }
+
+// col is a column of a terminal table, its numbers shown with the digits of each cell; lines are the unit below it.
+func col(name string, unit ...string) table.Column {
+	return table.Column{Name: name, Unit: strings.Join(unit, " "), Digits: table.Auto}
+}

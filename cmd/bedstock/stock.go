@@ -43,8 +43,8 @@ func (c stockCmd) Run(e *env) error {
 func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
 	level := fmt.Sprintf("%g %% interval", 100*o.rules.Survey.Confidence)
 	t := table.Table{Title: fmt.Sprintf("Standing stock, kg wet, on %s", o.folder.AsOf), Columns: []table.Column{
-		{Name: "bed"}, {Name: "species"}, {Name: "survey"}, {Name: "date"}, {Name: "cover", Unit: "%"}, {Name: "stock", Unit: "kg"},
-		{Name: level, Unit: "kg"}, {Name: "quadrats"}, {Name: "weighed"}, {Name: "conversion"}, {Name: "note"}}}
+		col("bed"), col("species"), col("survey"), col("date"), col("cover", "%"), col("stock", "kg"),
+		col(level, "kg"), col("quadrats"), col("weighed"), col("conversion"), col("note")}}
 	var notes noter
 	absent := 0
 	for _, s := range stocks {

@@ -86,10 +86,11 @@ func (r replacing) clear(name string) error {
 
 // inspect tells what stands at the place, and refuses a folder that must not be replaced.
 func (r replacing) inspect() (state, error) {
+	if standing, err := exists(r.dir); err != nil || !standing {
+		return absent, err
+	}
 	f, err := inspect(r.dir)
 	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return absent, nil
 	case err != nil:
 		return absent, fmt.Errorf("%s: what stands there cannot be checked: %w", r.shown, err)
 	case f.fine():

@@ -1,0 +1,27 @@
+package report
+
+import (
+	"bytes"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+)
+
+// Options of the report.
+type Options struct {
+	Invented bool   // made from the demo: everything says so
+	Version  string // of the tool
+}
+
+// Files makes every file of the output folder but the manifest, by slash path.
+func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
+	files := map[string][]byte{}
+	for name, t := range map[string]table.Table{"stock.csv": Stock(a.Stocks), "growth.csv": Growth(a), "quota.csv": Quota(a), "pressure.csv": Pressure(a)} {
+		var b bytes.Buffer
+		if err := t.CSV(&b); err != nil {
+			return nil, err
+		}
+		files[name] = b.Bytes()
+	}
+	return files, nil
+}

@@ -1,0 +1,104 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+
+	"bedstock/cmd/bedstock/internal/output"
+	"bedstock/cmd/bedstock/internal/report"
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+)
+
+// reportCmd is the main job.
+type reportCmd struct {
+	Survey string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
+	Out    string `short:"o" default:"bedstock-report" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report)."`
+	source
+	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
+	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
+	Strict bool `help:"Warnings count as errors (exit 3)."`
+}
+
+// Run makes the whole output folder.
+func (c reportCmd) Run(e *env) error {
+	dir, err := c.dir()
+	if err != nil {
+		return err
+	}
+	o, a, err := c.assess(e, dir, shown{Quiet: c.Quiet, Strict: c.Strict})
+	if err != nil {
+		return err
+	}
+	files, err := report.Files(a, report.Options{Invented: o.invented, Version: version})
+	if err != nil {
+		return err
+	}
+	manifest, err := manifestOf(o, a)
+	if err != nil {
+		return err
+	}
+	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir}); err != nil {
+		return err
+	}
+	c.say(e, o, a, len(files))
+	return nil
+}
+
+// dir is the survey folder to read; empty for the embedded demo.
+func (c reportCmd) dir() (string, error) {
+	if c.Survey != "" {
+		return c.Survey, nil
+	}
+	switch _, err := os.Stat("quadrats.csv"); {
+	case err == nil:
+		return ".", nil
+	case errors.Is(err, fs.ErrNotExist):
+		return "", nil
+	default:
+		return "", err
+	}
+}
+
+func manifestOf(o *opened, a *model.Assessment) (output.Manifest, error) {
+	rules := map[string]model.Setting{}
+	for _, s := range a.Rules.Settings {
+		rules[s.Name] = s
+	}
+	text, err := json.Marshal(map[string]any{"values": rules, "draws": a.Draws})
+	if err != nil {
+		return output.Manifest{}, err
+	}
+	m := output.Manifest{Version: version, Command: "report", AsOf: a.Folder.AsOf.String(), Seed: a.Seed, Invented: o.invented,
+		Rules: text, Warnings: a.AllWarnings()}
+	for _, in := range a.Folder.Inputs {
+		m.Inputs = append(m.Inputs, output.FileSum{Path: in.Path, SHA256: in.SHA256})
+	}
+	return m, nil
+}
+
+// say prints what was decided and where it stands.
+func (c reportCmd) say(e *env, o *opened, a *model.Assessment, files int) {
+	t := table.Table{Columns: []table.Column{col("bed"), col("species"), col("advice")}}
+	silent := 0
+	for i := range a.Units {
+		if u := &a.Units[i]; u.Status == model.NotAssessed {
+			silent++
+		} else {
+			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.Sentence()))
+		}
+	}
+	if silent > 0 {
+		t.Notes = append(t.Notes, fmt.Sprintf("not assessed: %d of %d; quota.csv and the report say why", silent, len(a.Units)))
+	}
+	t.Notes = append(t.Notes, fmt.Sprintf("%s: %d files from %s, as of %s, seed %d", c.Out, files+1, o.name, a.Folder.AsOf, a.Seed))
+	if err := t.Text(e.stdout); err != nil {
+		fmt.Fprintf(e.stderr, "bedstock: %v\n", err)
+	}
+	if !c.Quiet {
+		fmt.Fprintf(e.stderr, "hint: open %s/report.html in a browser\n", c.Out)
+	}
+}
