@@ -17,7 +17,18 @@ const DaysPerYear = 365.25
 
 // MakeDay returns the day of a calendar date.
 func MakeDay(year int, month time.Month, day int) Day {
-	return Day(time.Date(year, month, day, 0, 0, 0, 0, time.UTC).Unix() / 86400)
+	return DayOf(time.Date(year, month, day, 0, 0, 0, 0, time.UTC))
+}
+
+// DayOf is the calendar day of a time, in the time's own place.
+func DayOf(t time.Time) Day {
+	_, offset := t.Zone()
+	seconds := t.Unix() + int64(offset)
+	days := seconds / 86400
+	if seconds%86400 < 0 {
+		days--
+	}
+	return Day(days)
 }
 
 // ParseDay reads an ISO 8601 calendar date, YYYY-MM-DD.
@@ -26,7 +37,7 @@ func ParseDay(s string) (Day, error) {
 	if err != nil || t.Year() < 1000 {
 		return NoDay, fmt.Errorf("%q is not a date of the form YYYY-MM-DD", s)
 	}
-	return Day(t.Unix() / 86400), nil
+	return DayOf(t), nil
 }
 
 // Time is midnight UTC at the start of the day.
