@@ -6,10 +6,10 @@ import (
 )
 
 const (
-	soundPairs = 10 // weighed quadrats with cover that a calibration needs
-	fewPairs   = 3  // the least with which one is made at all, with a warning
-	bedsForTau = 4  // beds needed to estimate how calibrations differ between beds
-	guessedTau = 0.3
+	soundPairs = 10  // weighed quadrats with cover that a calibration needs
+	fewPairs   = 3   // the least with which one is made at all, with a warning
+	bedsForTau = 4   // beds needed to estimate how calibrations differ between beds
+	guessedTau = 0.3 // of k: how beds differ where fewer were weighed; judgement, no source
 )
 
 // pairs are the quadrats of one survey of a bed in which a species was weighed and its cover read.
@@ -116,31 +116,53 @@ func (c *calibrations) wide(species, shore string, year int) (cal calibration, n
 	return calibration{}, n, false
 }
 
-// calibrate fits k = Σ m2 y / Σ m2 x over the pairs of a domain. Its variance is that between beds where there are at
-// least four, else between sampling units, else between quadrats. Beds differ about k by τ²: by restricted maximum
-// likelihood from at least four beds, else (0.3 k)².
+// calibrate fits k = Σ m2 y / Σ m2 x over the pairs of a domain, with the variance v(k) between sampling units. The
+// ratio of a bed differs from k by τ²: from at least four beds by restricted maximum likelihood, and then
+//
+//	v = τ² (1 + Σ_b s_b²)
+//
+// with s_b the part of bed b in Σ m2 x, as k itself is a mean of few beds; else (0.3 k)².
 func calibrate(sets []pairs) calibration {
 	var all pairs
-	var bed []int
 	for _, p := range sets {
 		all = all.join(p)
-		for range p.kg {
-			bed = append(bed, p.bed)
-		}
 	}
 	fit := throughOrigin(all.kg, all.cover, all.m2)
-	c := calibration{k: fit.k, beds: distinct(bed)}
-	clusters := all.units
-	if c.beds >= bedsForTau {
-		clusters = bed
-	}
-	c.vk = clusteredVariance(fit, all.m2, clusters)
+	beds := byBed(sets)
+	c := calibration{k: fit.k, beds: len(beds), vk: clusteredVariance(fit, all.m2, all.units)}
 	c.tau = part{guessedTau * guessedTau * fit.k * fit.k, math.Inf(1)}
-	if k, v := bedRatios(sets); len(k) >= bedsForTau {
+	if k, v := bedRatios(beds); len(k) >= bedsForTau {
 		tau2, _ := betweenVariance(k, v)
-		c.tau = part{tau2, float64(len(k) - 1)}
+		c.tau = part{tau2 * (1 + concentration(beds)), float64(len(k) - 1)}
 	}
 	return c
+}
+
+// byBed joins the pairs of each bed; sets are in the order of beds.
+func byBed(sets []pairs) []pairs {
+	var out []pairs
+	for _, p := range sets {
+		if n := len(out); n > 0 && out[n-1].bed == p.bed {
+			out[n-1] = out[n-1].join(p)
+			continue
+		}
+		out = append(out, pairs{bed: p.bed}.join(p))
+	}
+	return out
+}
+
+// concentration is Σ s_b², with s_b the part of bed b in Σ m2 x: 1/n for n alike.
+func concentration(beds []pairs) float64 {
+	all, squares := 0.0, 0.0
+	for _, b := range beds {
+		x := 0.0
+		for i := range b.cover {
+			x += b.m2[i] * b.cover[i]
+		}
+		all += x
+		squares += x * x
+	}
+	return squares / (all * all)
 }
 
 // clusteredVariance is the variance of a slope between clusters, between points where there is one cluster.
@@ -157,14 +179,10 @@ func clusteredVariance(fit slope, w []float64, clusters []int) part {
 }
 
 // bedRatios are the ratios of single beds with their variances, of beds with enough pairs in two or more units.
-func bedRatios(sets []pairs) (k, v []float64) {
-	for at := 0; at < len(sets); {
-		one := pairs{bed: sets[at].bed}
-		for ; at < len(sets) && sets[at].bed == one.bed; at++ {
-			one = one.join(sets[at])
-		}
-		fit := throughOrigin(one.kg, one.cover, one.m2)
-		if vk, m := fit.variance(one.m2, one.units); one.covered >= fewPairs && m >= 2 && fit.k > 0 {
+func bedRatios(beds []pairs) (k, v []float64) {
+	for _, b := range beds {
+		fit := throughOrigin(b.kg, b.cover, b.m2)
+		if vk, m := fit.variance(b.m2, b.units); b.covered >= fewPairs && m >= 2 && fit.k > 0 {
 			k, v = append(k, fit.k), append(v, vk)
 		}
 	}

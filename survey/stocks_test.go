@@ -175,9 +175,17 @@ func TestConversionBetweenBeds(t *testing.T) {
 		rows = append(rows, grid(name("B", i), "Fucus", testDay, steps, 12, ki)...)
 	}
 	s = only(t, Stocks(folderOf(beds, rows), DefaultOptions()), "A", "Fucus", "2024")
-	want := math.Sqrt(variance(k)+variance(k)/5) / 0.05 // of a new bed: τ² + τ²/5
-	approx(t, "five beds", s.Shared[0].CV, want, 1e-6, 0)
+	// Of a new bed τ² (1 + 1/5). Each quadrat is a unit here, so v(k) adds Σ x² d² 60/59 / (Σ x)², d = k_b - k.
+	sx, sxx := 5*sumOf(steps), 0.0
+	for _, x := range steps {
+		sxx += x * x
+	}
+	vk := 60. / 59 * sxx * 4 * variance(k) / (sx * sx)
+	approx(t, "five beds", s.Shared[0].CV, math.Sqrt(1.2*variance(k)+vk)/0.05, 1e-6, 0)
 }
+
+// sumOf is the sum.
+func sumOf(x []float64) float64 { return mean(x) * float64(len(x)) }
 
 func TestConversionGiven(t *testing.T) {
 	f := folderOf([]Bed{bedOf("A", 100)}, grid("A", "Fucus", testDay, steps, 0, 0))
