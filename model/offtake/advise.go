@@ -145,13 +145,14 @@ func (a *Advice) look(s Stand, p *paths) {
 	if p == nil {
 		return
 	}
-	o := p.look(a.AdvisedKg, a.takenFraction())
+	o := p.look(a.AdvisedKg, a.TakenFraction())
 	a.Risk, a.RiskSE, a.RiskEver = o.risk, o.se, o.ever
 	a.NextMedian = quantileOf(o.next, 0.5)
 }
 
-// takenFraction is the fraction of the exploitable stock that the take amounts to, at most 1.
-func (a *Advice) takenFraction() float64 {
+// TakenFraction is the fraction of the exploitable stock that the take amounts to, at most 1: what the later cuts are
+// supposed to take when its risk is told. NaN where there is no advice.
+func (a *Advice) TakenFraction() float64 {
 	if a.AdvisedKg == 0 {
 		return 0
 	}

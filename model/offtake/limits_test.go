@@ -117,7 +117,7 @@ func TestLargestFractionIsTheEdge(t *testing.T) {
 	h, ok := p.largestFraction(600, 0.05)
 	assert.True(t, ok)
 	assert.LessOrEqual(t, slices.Max(p.below(h*600, h)), 200)
-	h += 1.1 * tolerance
+	h += 1.0 / steps
 	assert.Greater(t, slices.Max(p.below(h*600, h)), 200)
 
 	_, ok = p.largestFraction(600, 0.0001)

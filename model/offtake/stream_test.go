@@ -1,0 +1,52 @@
+package offtake
+
+import (
+	"math"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+)
+
+func TestChancesStayWhenMoreAreAsked(t *testing.T) {
+	s, rules := someStand(103), DefaultRules()
+	s.SurveyCV = 0.3
+	more, longer := s, rules
+	more.R, more.K, more.B, more.Sigma = repeated(150, 1), repeated(150, 1), repeated(150, 1), repeated(150, 0.2)
+	longer.Horizon = 17
+	for name, chances := range map[string]func(Stand, Rules) []float64{"noise": inverseNoise, "survey": surveyError} {
+		a, b := chances(s, rules), chances(more, longer)
+		for i := range 103 {
+			for y := range rules.Horizon {
+				assert.Equal(t, a[at(i, y, 10)], b[at(i, y, 17)], "%s of draw %d, year %d", name, i, y)
+			}
+		}
+	}
+}
+
+// 20 000 draws of 10 years: means are known to 1/sqrt(200 000) of the spread, and five of these are allowed.
+func TestChancesAreWhatTheySay(t *testing.T) {
+	const n = 20000
+	s, rules := someStand(n), DefaultRules()
+	s.SurveyCV = 0.3
+	tol := 5 / math.Sqrt(n*10)
+	var sum, sum2, storms, miss, miss2 float64
+	g, w := inverseNoise(s, rules), surveyError(s, rules)
+	rules.StormChance = 0
+	calm := inverseNoise(s, rules)
+	for j := range g {
+		z := -math.Log(calm[j]) / 0.2
+		sum, sum2 = sum+z, sum2+z*z
+		if g[j] != calm[j] {
+			approx(t, "a storm", g[j], calm[j]/0.7, 1e-14, 0)
+			storms++
+		}
+		e := math.Log(w[j]) / 0.3
+		miss, miss2 = miss+e, miss2+e*e
+	}
+	m := float64(len(g))
+	approx(t, "mean of noise", sum/m, 0, 0, tol)
+	approx(t, "variance of noise", sum2/m, 1, 0, tol*math.Sqrt2)
+	approx(t, "storms a year", storms/m, 0.1, 0, tol*0.3)
+	approx(t, "mean of the surveys' error", miss/m, 0, 0, tol)
+	approx(t, "its variance", miss2/m, 1, 0, tol*math.Sqrt2)
+}
