@@ -55,14 +55,11 @@ func (m Manifest) encode(files map[string][]byte) ([]byte, error) {
 	if m.Rules, err = sortKeys(m.Rules); err != nil {
 		return nil, fmt.Errorf("rules for the manifest: %w", err)
 	}
-	var b bytes.Buffer
-	e := json.NewEncoder(&b)
-	e.SetEscapeHTML(false)
-	e.SetIndent("", "  ")
-	if err := e.Encode(m); err != nil {
+	data, err := marshal(m, "  ")
+	if err != nil {
 		return nil, fmt.Errorf("manifest: %w", err)
 	}
-	return b.Bytes(), nil
+	return data, nil
 }
 
 // sortKeys writes JSON with the keys of its objects in order and its numbers as they were.
@@ -79,7 +76,17 @@ func sortKeys(raw json.RawMessage) (json.RawMessage, error) {
 	if _, err := d.Token(); err != io.EOF {
 		return nil, fmt.Errorf("text after the JSON value")
 	}
-	return json.Marshal(v)
+	return marshal(v, "")
+}
+
+// marshal writes JSON ended by a line feed, with < > & as they are.
+func marshal(v any, indent string) ([]byte, error) {
+	var b bytes.Buffer
+	e := json.NewEncoder(&b)
+	e.SetEscapeHTML(false)
+	e.SetIndent("", indent)
+	err := e.Encode(v)
+	return b.Bytes(), err
 }
 
 func sorted(sums []FileSum) []FileSum {
