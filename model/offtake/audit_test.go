@@ -32,6 +32,8 @@ func TestAuditCountsStorms(t *testing.T) {
 	assert.Zero(t, Audit(s, rules).PRunsOut)
 	rules.StormChance, rules.StormSurvival = 0.1, 0.7 // G = 0.965 e^0.42: runs out from 0.319 on
 	assert.Equal(t, 1.0, Audit(s, rules).PRunsOut)
+	s.R, rules.MaxFraction = repeated(2, 0.03), 0 // G < 1: it runs out even uncut
+	assert.Equal(t, 1.0, Audit(s, rules).PRunsOut)
 	s.Annual = true
 	assert.True(t, math.IsNaN(Audit(s, rules).PRunsOut))
 }

@@ -86,3 +86,13 @@ func TestValidateRules(t *testing.T) {
 		assert.ErrorContains(t, r.Validate(), want)
 	}
 }
+
+// A survey that finds more than there is does not make more of it: without growth nobody can cut more than stood there.
+func TestYieldIsNoMoreThanThereIs(t *testing.T) {
+	s, rules := sureStand(400, 0, 1000, 500)
+	s.SurveyCV = 1
+	p := newPaths(s, rules)
+	for _, total := range p.look(100, 0.9).yield {
+		assert.LessOrEqual(t, total*10, 500*(1+1e-12))
+	}
+}

@@ -67,10 +67,7 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 		if best == 0 {
 			continue
 		}
-		target := min(best, b+(best-b)*pace)
-		if b >= best {
-			target = best
-		}
+		target := min(best, b+(best-b)*pace) // best if it stands at it or above
 		alpha, beta := p.untilNextCut(i)
 		if room := s.K[i]/target - beta; room > 0 {
 			cuts[i] = b - s.K[i]*alpha/room
