@@ -2,7 +2,7 @@ package survey
 
 // gather numbers the sampling units and joins strata that share a transect into groups. It returns what the units are.
 func (d *design) gather(quads []quadKey) string {
-	name := "quadrats"
+	name := "quadrat"
 	byTransect := map[uint32]int32{}
 	var first []int32 // per unit: the first stratum it was seen in
 	parent := make([]int32, len(d.strata))
@@ -23,7 +23,7 @@ func (d *design) gather(quads []quadKey) string {
 			first = append(first, d.stratum[i])
 		}
 		if k.transect != 0 {
-			byTransect[k.transect], name = unit, "transects"
+			byTransect[k.transect], name = unit, "transect"
 		}
 		d.unit = append(d.unit, unit)
 		if key := [2]int32{d.stratum[i], unit}; k.transect == 0 || !seen[key] {

@@ -123,3 +123,19 @@ func TestUncertainArea(t *testing.T) {
 	assert.Less(t, own.Shared[0].CV, spread.Shared[0].CV, "independent errors of strata partly cancel")
 	assert.Greater(t, own.Shared[0].CV, 0.0)
 }
+
+// A stratum with one transect that other strata share: its spread is taken from the mean of the bed, so that it is not
+// left out. By hand: stratum a (10 m2) has T1, T2 with y = 1, 3; stratum b (20 m2) has T1 alone with y = 4.
+// Means 2 and 4, total 100, bed mean 10/3. Parts: T1 5 (1-2) + 20 (4-10/3) = 25/3, T2 5 (3-2) = 5; their mean is 20/3.
+// v = 2 ((5/3)² + (5/3)²) = 100/9.
+func TestLonelyInSharedTransect(t *testing.T) {
+	rows := []quad{clipped("A", "T1", "1", "Fucus", testDay, 10, 250), clipped("A", "T2", "1", "Fucus", testDay, 10, 750),
+		clipped("A", "T1", "2", "Fucus", testDay, 10, 1000)}
+	rows[0].stratum, rows[1].stratum, rows[2].stratum = "a", "a", "b"
+	f := folderOf([]Bed{bedOf("A", 30)}, rows)
+	f.Strata = []Stratum{{Bed: "A", Stratum: "a", Area: 10}, {Bed: "A", Stratum: "b", Area: 20}}
+	s := only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2024")
+	approx(t, "total", s.Kg.Value, 100, 1e-14, 0)
+	approx(t, "se", s.Kg.SE, 10./3, 1e-14, 0)
+	approx(t, "df", s.Kg.DF, 1, 0, 0)
+}

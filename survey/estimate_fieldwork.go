@@ -18,7 +18,7 @@ type fieldwork struct {
 	design    *design // nil without a quadrat
 	quads     []quadKey
 	species   map[uint32][]placed // rows of each species, by quadrat
-	unitName  string              // transects or quadrats
+	unitName  string              // transect or quadrat
 	unvisited []string            // strata without a visit
 	notes     []string
 }
@@ -125,7 +125,7 @@ func (s *fieldwork) place(f *Folder, byLabel map[uint32]int32) {
 		}
 	}
 	if left > 0 && len(s.quads) > 0 {
-		s.notes = append(s.notes, fmt.Sprintf("%d quadrats name no stratum of the bed and are left out", left))
+		s.notes = append(s.notes, fmt.Sprintf("%s without a stratum of the bed left out", counted(left, "quadrat")))
 	}
 }
 

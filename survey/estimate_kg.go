@@ -46,7 +46,7 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 	case n == 0:
 		return weight{conversion: "none", reason: "nothing weighed"}
 	}
-	return weight{conversion: "none", reason: fmt.Sprintf("only %d quadrats weighed, at least %d needed", n, fewPairs)}
+	return weight{conversion: "none", reason: fmt.Sprintf("only %s weighed, at least %d needed", counted(n, "quadrat"), fewPairs)}
 }
 
 // spread takes kg per quadrat as known and totals them.
@@ -145,8 +145,8 @@ func (s *fieldwork) wideRatio(r readings, cal calibration) weight {
 	bigX := s.predicted(r, out, r.cover)
 	out.shared = []part{{bigX * bigX * cal.vk.v, cal.vk.df}, {bigX * bigX * cal.tau.v, cal.tau.df}}
 	out.error = SharedError{cal.id, bigX * math.Sqrt(cal.vk.v+cal.tau.v) / out.total.total}
-	out.notes = append(out.notes, fmt.Sprintf("leans on a conversion from outside: weight per cover from %s (%d quadrats weighed on %d beds)",
-		cal.domain, cal.n, cal.beds))
+	out.notes = append(out.notes, fmt.Sprintf("leans on a conversion from outside: weight per cover from %s (%s weighed on %s)",
+		cal.domain, counted(cal.n, "quadrat"), counted(cal.beds, "bed")))
 	if cal.n < soundPairs {
 		out.notes = append(out.notes, fmt.Sprintf("weak conversion: only %d quadrats weighed of the species in all, at least %d needed",
 			cal.n, soundPairs))

@@ -37,7 +37,7 @@ func (e *estimator) noneFound(st *Stock, s *fieldwork) {
 // cover estimates the percent cover of the surveyed part. The areas of strata are taken as known.
 func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	if n := r.count(func(i int) bool { return math.IsNaN(r.cover[i]) }); n > 0 {
-		st.Warnings = append(st.Warnings, fmt.Sprintf("cover blank in %d quadrats holding it: cover not estimated", n))
+		st.Warnings = append(st.Warnings, fmt.Sprintf("cover blank in %s holding it: cover not estimated", counted(n, "quadrat")))
 		return
 	}
 	t := s.design.total(r.cover)
@@ -113,7 +113,7 @@ func (s *fieldwork) describe(st *Stock, r readings, w weight) {
 		st.DensityWith = sum / float64(st.PSUWith)
 	}
 	if st.PSUWith > 0 && st.PSUWith < minHolding {
-		st.Warnings = append(st.Warnings, fmt.Sprintf("interval too narrow: only %d %s hold the species", st.PSUWith, s.unitName))
+		st.Warnings = append(st.Warnings, tooNarrow(st.PSUWith, s.unitName))
 	}
 }
 
@@ -149,4 +149,20 @@ func (s *fieldwork) conclude(st *Stock, w weight, lonely string) {
 		reasons = append(reasons, "not visited: stratum "+strings.Join(s.unvisited, ", "))
 	}
 	st.Reason = strings.Join(reasons, "; ")
+}
+
+// tooNarrow says how few sampling units hold the species.
+func tooNarrow(n int, unit string) string {
+	if n == 1 {
+		return "interval too narrow: only 1 " + unit + " holds the species"
+	}
+	return fmt.Sprintf("interval too narrow: only %d %ss hold the species", n, unit)
+}
+
+// counted is a number with its noun, in the plural but for 1.
+func counted(n int, noun string) string {
+	if n == 1 {
+		return "1 " + noun
+	}
+	return fmt.Sprintf("%d %ss", n, noun)
 }

@@ -106,3 +106,10 @@ func TestBetweenVariance(t *testing.T) {
 	assert.True(t, settled)
 	approx(t, "no scatter within", tau2, 7, 1e-6, 0) // s² = 7, errors floored at 1e-8 of the mean squared
 }
+
+// Where the scoring does not settle, the moment estimate stands in: two values of which one is not a number never do.
+func TestBetweenVarianceFallsBack(t *testing.T) {
+	_, settled := betweenVariance([]float64{1, math.NaN()}, []float64{1, 1})
+	assert.False(t, settled)
+	assert.Panics(t, func() { betweenVariance([]float64{1}, []float64{1}) })
+}

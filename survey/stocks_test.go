@@ -214,7 +214,7 @@ func TestBlankCover(t *testing.T) {
 	assert.Equal(t, "survey", s.Domain)
 	approx(t, "kg", s.Kg.Value, 100*(10+0.05*580)/12, 1e-12, 0)
 	assert.False(t, s.Cover.OK)
-	assert.True(t, warns(s, "cover blank in 1 quadrats"))
+	assert.True(t, warns(s, "cover blank in 1 quadrat "))
 	assert.Greater(t, s.Kg.SE, 0.0)
 }
 
@@ -267,4 +267,45 @@ func TestStocksOptions(t *testing.T) {
 		spoil(&opt)
 		assert.Panics(t, func() { Stocks(f, opt) })
 	}
+}
+
+// Labels of strata that fit nothing: quadrats without one are left out, and where none fits the bed is one stratum.
+func TestStockStratumLabels(t *testing.T) {
+	rows := tableQuads(t, "nested.csv", true)
+	strata := func(rows []quad) Stock {
+		f := folderOf([]Bed{bedOf("A", 5000)}, rows)
+		f.Strata = threeStrata()
+		return only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2024")
+	}
+	whole := strata(rows)
+	stray := seen("A", "T1", "99", "Fucus", testDay, 100)
+	stray.grams = 5000
+	some := strata(append(slices.Clone(rows), stray))
+	assert.Equal(t, whole.Kg, some.Kg)
+	assert.True(t, warns(some, "1 quadrat without a stratum of the bed left out"))
+
+	for i := range rows {
+		rows[i].stratum = ""
+	}
+	none := strata(rows)
+	assert.True(t, warns(none, "no quadrat names a stratum of the bed: taken as one stratum"))
+	assert.Equal(t, only(t, Stocks(folderOf([]Bed{bedOf("A", 5000)}, rows), DefaultOptions()), "A", "Fucus", "2024").Kg, none.Kg)
+	approx(t, "degrees of freedom", none.Kg.DF, 14, 0, 0)
+}
+
+// Where all weighing was done on one transect, the error of k is that between quadrats, and the result says so.
+func TestConversionOnOneTransect(t *testing.T) {
+	var rows []quad
+	for i := range 48 {
+		q := seen("A", name("T", i/12), name("q", i), "Fucus", testDay, steps[i%12]+float64(i/12))
+		if i < 12 {
+			q.grams = 12.5 * q.cover * (1 + 0.1*float64(i%3-1))
+		}
+		rows = append(rows, q)
+	}
+	s := only(t, Stocks(folderOf([]Bed{bedOf("A", 100)}, rows), DefaultOptions()), "A", "Fucus", "2024")
+	assert.Equal(t, "survey", s.Domain)
+	assert.True(t, warns(s, "weighed in one transect only"))
+	assert.False(t, math.IsNaN(s.Kg.SE))
+	assert.Greater(t, s.Kg.SE/s.Kg.Value, s.Cover.SE/s.Cover.Value, "more than the error of cover alone")
 }
