@@ -86,6 +86,32 @@ func (p *Path) Advance(u, r, invK float64) float64 {
 	return Grow(u, r*p.rest, invK)
 }
 
+// advanceSlope is Advance with the derivative of its value by u.
+func (p *Path) advanceSlope(u, r, invK float64) (end, slope float64) {
+	slope = 1
+	grow := func(x float64) {
+		e := math.Exp(-x)
+		u = u*e + (1-e)*invK
+		slope *= e
+	}
+	for i := range p.steps {
+		s := &p.steps[i]
+		if s.growth != 0 {
+			grow(r * s.growth)
+		}
+		if s.kg > 0 {
+			before := u
+			u = TakeKg(u, s.kg)
+			slope *= (u / before) * (u / before)
+		} else {
+			u /= s.left
+			slope /= s.left
+		}
+	}
+	grow(r * p.rest)
+	return u, slope
+}
+
 // Advance carries the stock B (kg) from t1 to t2 (years) through the dated takes and storms between, with the growth
 // rate r (per year) and the ceiling K (kg). It is 0 where a take was as large as the stock before it. See [NewPath] for
 // what counts as between; every storm must say what it left.

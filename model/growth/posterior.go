@@ -10,7 +10,7 @@ import (
 const (
 	mostRHat  = 1.01
 	leastESS  = 400
-	leastRun  = 4000 // steps of all chains together, before thinning
+	leastRun  = 8000 // steps of all chains together, before thinning
 	attempts  = 3    // each twice as long as the one before
 	notOK     = "not converged"
 	notKnown  = "not estimable"
@@ -109,6 +109,9 @@ func (r *run) diagnose(walk []float64, steps int) (rhat, ess float64) {
 		for i, c := range chains {
 			for k := range c {
 				c[k] = walk[(i*steps+k)*d+j]
+				if j == 2 {
+					c[k] = math.Abs(c[k])
+				}
 			}
 		}
 		dg := newDiagnosis(chains)
@@ -132,7 +135,9 @@ func (r *run) thinned(walk []float64, steps, keep int) Draws {
 	for i := range r.chains {
 		for k := range keep {
 			at := (i*steps + (k+1)*thin - 1) * d
-			for _, v := range walk[at : at+w] {
+			x := walk[at : at+w]
+			out.X = append(out.X, math.Exp(x[0]), math.Exp(x[1]), r.g.sigma*math.Abs(x[2]))
+			for _, v := range x[fixed:] {
 				out.X = append(out.X, math.Exp(v))
 			}
 		}

@@ -34,10 +34,10 @@ func BenchmarkDensityFiveSurveys(b *testing.B) {
 	s, prior, season, plots, set := fiveSurveys()
 	g, _, _ := build(s, prior, season, plots, set.withDefaults())
 	r, _ := newRun(g, set.withDefaults())
-	x := r.chains[0].x
-	y, storms := make([]float64, len(x)), make([]bool, len(g.links))
+	c := r.chains[0]
 	for b.Loop() {
-		g.density(x, y, storms, true)
+		c.w.fresh = false
+		g.density(c.x, c.storms, c.w)
 	}
 }
 
@@ -54,5 +54,15 @@ func BenchmarkGrow(b *testing.B) {
 	u := 1 / 50000.0
 	for b.Loop() {
 		u = Grow(u, 0.5, 1.0/60000)
+	}
+}
+
+func BenchmarkChartFiveSurveys(b *testing.B) {
+	s, prior, season, plots, set := fiveSurveys()
+	g, _, _ := build(s, prior, season, plots, set.withDefaults())
+	r, _ := newRun(g, set.withDefaults())
+	c := r.chains[0]
+	for b.Loop() {
+		r.frames[0].forward(c.v, c.xn, c.storms, c.w)
 	}
 }

@@ -80,6 +80,7 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 		switch {
 		case o.Kg > 0 && !math.IsInf(o.Kg, 0) && o.CV >= 0 && !math.IsInf(o.CV, 0) && o.DF > 0:
 			e = sight{found: true, y: math.Log(o.Kg), tau: max(logSD(o.CV), leastTau), df: o.DF}
+			e.width = e.tau
 			found++
 			if o.Dense > 0 && !math.IsInf(o.Dense, 0) {
 				dense += o.Dense
@@ -122,7 +123,8 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 }
 
 // addErrors lays out the errors that surveys share. Errors that concern the same surveys cannot be told apart and are
-// one, with the sum of the variances; one with several CVs has the largest.
+// one, with the sum of the variances; one with several CVs has the largest. What only one survey has is folded into that
+// survey's likelihood.
 func (g *target) addErrors(surveys []Observation) {
 	type sharing struct {
 		variance float64
@@ -157,11 +159,24 @@ func (g *target) addErrors(surveys []Observation) {
 		}
 		merged = append(merged, s)
 	}
-	for j, s := range merged {
+	for _, s := range merged {
+		if len(s.surveys) == 1 {
+			g.obs[s.surveys[0]].own(math.Sqrt(s.variance))
+			continue
+		}
+		j := len(g.errSD)
 		g.errSD = append(g.errSD, math.Sqrt(s.variance))
 		for _, i := range s.surveys {
 			g.obs[i].errs = append(g.obs[i].errs, j)
 		}
+	}
+}
+
+// own adds a normal error to the survey's.
+func (o *sight) own(sd float64) {
+	o.width = math.Hypot(o.tau, sd)
+	if !math.IsInf(o.df, 1) {
+		o.fold = newFold(o.tau, o.df, sd)
 	}
 }
 

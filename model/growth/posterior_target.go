@@ -14,14 +14,12 @@ const (
 	maxStormP  = 0.9 // highest probability of a storm between two surveys
 )
 
-// target is the posterior density of one series, up to a constant, in the centred coordinates
+// target is the posterior density of one series, up to a constant, in the coordinates
 //
-//	x = (log r, log K, log σ, log B_1 .. log B_n, c_1 .. c_m)
+//	x = (log r, log K, w, log B_1 .. log B_n, c_1 .. c_m)
 //
-// and in the standard ones, where each log B after the first is replaced by its standardised change
-// z = (log B - m - J log q)/s, and log σ by w with σ = |w| times the half-normal's scale. The first mix well where surveys
-// are sharp, the second where they are not. J is 1 where an undated storm came between two surveys, with the probability
-// p, else 0; given all J the changes are normal.
+// where σ is |w| times the half-normal's scale, so that w is normal beforehand and no edge is at σ = 0. J is 1 where an
+// undated storm came between two surveys, with the probability p, else 0.
 type target struct {
 	logR, logK normal
 	sigma      float64 // half-normal scale
@@ -48,6 +46,8 @@ type sight struct {
 	none    bool // looked, and found none
 	y       float64
 	tau, df float64
+	width   float64 // sd of the log estimate, with what is folded in
+	fold    *fold   // nil: a t, or with df = +Inf a normal
 	rate    float64 // units expected to hold the species per kg; 0: detection is not modelled
 	errs    []int   // indices of shared errors
 }
@@ -56,127 +56,134 @@ const fixed = 3 // coordinates before the states
 
 func (g *target) dim() int { return fixed + g.n + len(g.errSD) }
 
-// density is the log density at v given the undated storms, and fills x with the centred coordinates. With centred true v
-// and x mean the same. jacobian is the log density in the standard coordinates less that in the centred.
-func (g *target) density(v, x []float64, storms []bool, centred bool) (lp, jacobian float64) {
-	copy(x, v)
-	sigma := g.sigma * math.Abs(v[2])
-	if centred {
-		sigma = math.Exp(v[2])
-	} else {
-		x[2] = math.Log(sigma)
+// work is the room a chain works in.
+type work struct {
+	arrow
+	m, s  []float64 // of each link: the log of the stock that the map leads to, and the sd about it
+	fresh bool      // m and s are those of the x in hand
+}
+
+func newWork(g *target) *work {
+	return &work{arrow: newArrow(g.n, len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links))}
+}
+
+// steps fills m and s of w for x, unless they are. It stops where a take left nothing, with m = -Inf.
+func (g *target) steps(x []float64, w *work) {
+	if w.fresh {
+		return
 	}
-	zr := (v[0] - g.logR.mean) / g.logR.sd
-	zk := (v[1] - g.logK.mean) / g.logK.sd
-	z1 := (v[fixed] - v[1] - math.Log(firstShare)) / firstSD
-	zs := sigma / g.sigma
-	lp = -0.5 * (zr*zr + zk*zk + z1*z1 + zs*zs)
+	w.fresh = true
+	r, invK, sigma := math.Exp(x[0]), math.Exp(-x[1]), g.sigma*math.Abs(x[2])
+	for t := range g.links {
+		w.m[t], w.s[t] = g.links[t].step(math.Exp(-x[fixed+t]), r, invK, sigma)
+		if math.IsInf(w.m[t], -1) {
+			return
+		}
+	}
+}
+
+// density is the log density at x given the undated storms; -Inf where a take left nothing.
+func (g *target) density(x []float64, storms []bool, w *work) float64 {
+	g.steps(x, w)
+	zr := (x[0] - g.logR.mean) / g.logR.sd
+	zk := (x[1] - g.logK.mean) / g.logK.sd
+	z1 := (x[fixed] - x[1] - math.Log(firstShare)) / firstSD
+	lp := -0.5 * (zr*zr + zk*zk + z1*z1 + x[2]*x[2])
 	errs := x[fixed+g.n:]
 	for j, c := range errs {
 		z := c / g.errSD[j]
 		lp -= 0.5 * z * z
 	}
-	r, invK := math.Exp(v[0]), math.Exp(-v[1])
-	u := math.Exp(-v[fixed])
-	lp += g.obs[0].density(x[fixed], u, errs)
-	found := g.obs[0].detected(u) // factors whose logarithm is taken once
-	jacobian = -x[2]
-	for t := range g.links {
-		l := &g.links[t]
-		m, s, logS := l.step(u, r, invK, sigma, x[2])
-		if math.IsInf(m, -1) {
-			return m, 0
-		}
-		if storms[t] {
-			m += l.logQ
-			lp += l.odds
-		}
-		next := &x[fixed+t+1]
-		z := *next
-		if centred {
-			z = (z - m) / s
-		} else {
-			*next = m + s*z
-		}
-		jacobian += logS
-		u = math.Exp(-*next)
-		lp += g.obs[t+1].density(*next, u, errs) - 0.5*z*z
-		if found *= g.obs[t+1].detected(u); found < 1e-200 {
-			lp += math.Log(found)
-			found = 1
-		}
-	}
-	lp += math.Log(found)
-	if centred {
-		lp -= jacobian
-	}
-	if math.IsNaN(lp) {
-		return math.Inf(-1), 0
-	}
-	return lp, jacobian
-}
-
-// standardise fills v with the standard coordinates of the centred x. It draws the storms anew given x, and w of
-// either sign.
-func (g *target) standardise(x, v []float64, storms []bool, rng *rand.Rand) {
-	copy(v, x)
-	r, invK, sigma := math.Exp(x[0]), math.Exp(-x[1]), math.Exp(x[2])
-	v[2] = sigma / g.sigma
-	if rng.Uint64()&1 == 0 {
-		v[2] = -v[2]
-	}
-	for t := range g.links {
-		l := &g.links[t]
-		m, s, _ := l.step(math.Exp(-x[fixed+t]), r, invK, sigma, x[2])
-		z := (x[fixed+t+1] - m) / s
-		if l.p > 0 {
-			w := l.logQ / s // φ(z-w)/φ(z) = exp(w z - w²/2)
-			if storms[t] = rng.Float64()*(1+math.Exp(-l.odds-w*(z-0.5*w))) < 1; storms[t] {
-				z -= w
+	found := 1.0 // factors whose logarithm is taken once
+	scale := 1.0
+	for t := range g.obs {
+		if t > 0 {
+			m, s, l := w.m[t-1], w.s[t-1], &g.links[t-1]
+			if math.IsInf(m, -1) {
+				return m
 			}
+			if storms[t-1] {
+				m += l.logQ
+				lp += l.odds
+			}
+			z := (x[fixed+t] - m) / s
+			lp -= 0.5 * z * z
+			scale *= s
 		}
-		v[fixed+t+1] = z
+		o := &g.obs[t]
+		lp += o.density(x[fixed+t], errs)
+		if o.rate > 0 && o.found {
+			found *= o.detected(x[fixed+t])
+		}
+		if found < 1e-100 || scale < 1e-100 {
+			lp += math.Log(found) - math.Log(scale)
+			found, scale = 1, 1
+		}
+	}
+	lp += math.Log(found / scale)
+	if math.IsNaN(lp) {
+		return math.Inf(-1)
+	}
+	return lp
+}
+
+// drawStorms draws the undated storms given x.
+func (g *target) drawStorms(x []float64, storms []bool, rng *rand.Rand, w *work) {
+	w.fresh = false
+	g.steps(x, w)
+	for t := range g.links {
+		l := &g.links[t]
+		if l.p == 0 {
+			continue
+		}
+		a := l.logQ / w.s[t] // φ(z-a)/φ(z) = exp(a z - a²/2)
+		z := (x[fixed+t+1] - w.m[t]) / w.s[t]
+		storms[t] = rng.Float64()*(1+math.Exp(-l.odds-a*(z-0.5*a))) < 1
 	}
 }
 
-// step is the log of the stock that the map leads to, and the sd about it with its logarithm.
-func (l *link) step(u, r, invK, sigma, logSigma float64) (m, s, logS float64) {
+// step is the log of the stock that the map leads to, and the sd about it.
+func (l *link) step(u, r, invK, sigma float64) (m, s float64) {
 	if l.free {
-		return -math.Log(u), freeSD, math.Log(freeSD)
+		return -math.Log(u), freeSD
 	}
-	m = -math.Log(l.path.Advance(u, r, invK))
-	v := sigma*sigma*l.dt + l.extra
-	s = math.Sqrt(v)
-	if l.extra == 0 {
-		return m, s, logSigma // log sqrt(dt) is a constant
-	}
-	return m, s, math.Log(s)
+	return -math.Log(l.path.Advance(u, r, invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
 }
 
-// density is the log likelihood of the survey at the stock exp(logB) = 1/u, without that of having found any.
-func (o *sight) density(logB, u float64, errs []float64) float64 {
+// density is the log likelihood of the survey at the stock exp(logB), without that of having found any.
+func (o *sight) density(logB float64, errs []float64) float64 {
 	if o.none {
-		return -o.rate / u
+		return -o.rate * math.Exp(logB)
 	}
 	if !o.found {
 		return 0
 	}
+	e := o.residual(logB, errs)
+	switch {
+	case o.fold != nil:
+		return o.fold.at(e)
+	case math.IsInf(o.df, 1):
+		e /= o.width
+		return -0.5 * e * e
+	}
+	e /= o.tau
+	return -0.5 * (o.df + 1) * math.Log(1+e*e/o.df)
+}
+
+// residual is the log estimate less what it is expected to be.
+func (o *sight) residual(logB float64, errs []float64) float64 {
 	e := o.y - logB + 0.5*o.tau*o.tau
 	for _, j := range o.errs {
 		e -= errs[j]
 	}
-	e /= o.tau
-	if math.IsInf(o.df, 1) {
-		return -0.5 * e * e
-	}
-	return -0.5 * (o.df + 1) * math.Log(1+e*e/o.df)
+	return e
 }
 
 // detected is the likelihood of having found the species, where it was found: 1 - exp(-rate B).
-func (o *sight) detected(u float64) float64 {
-	held := o.rate / u
+func (o *sight) detected(logB float64) float64 {
+	held := o.rate * math.Exp(logB)
 	switch {
-	case !o.found || o.rate == 0 || held > 40:
+	case held > 40:
 		return 1
 	case held > 0.1:
 		return 1 - math.Exp(-held)

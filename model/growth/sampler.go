@@ -13,25 +13,34 @@ import (
 // part of the posterior.
 const heaviness = 6.0
 
-// frame is a linear change of coordinates, v = centre + L y, in which the posterior is near a spherical t.
+// coordinates are a change of coordinates, given the storms, with its Jacobian. The first three stay log r, log K and w.
+type coordinates interface {
+	forward(v, x []float64, storms []bool, w *work) (logJacobian float64)
+	inverse(x, v []float64, storms []bool, w *work) (logJacobian float64)
+}
+
+// frame is a change of coordinates followed by a linear one, v = centre + L y, in which the posterior is near a spherical
+// t.
 type frame struct {
+	coordinates
 	centre []float64
 	l      []float64 // lower triangle, row by row, d x d
 }
 
-// chain is one Markov chain. Each step moves all coordinates at once along an ellipse through the present point, first
-// by turns in the centred and in the standard coordinates; the undated storms are drawn between.
+// chain is one Markov chain. Each step draws the undated storms, tries one more or less with all that follows from it,
+// and moves all coordinates at once along an ellipse through the present point, by turns in either frame.
 type chain struct {
 	g       *target
 	rng     *rand.Rand
 	src     rand.Source
-	x       []float64 // centred
-	storms  []bool    // the undated storms
-	lp      float64   // log density at v
-	turn    bool
-	v, y    []float64
+	x       []float64
+	storms  []bool // the undated storms
+	v       []float64
+	lp      float64 // log density at v
+	y       []float64
 	eta, yn []float64
 	xn      []float64
+	w       *work
 }
 
 func newChain(g *target, seed uint64, stream string, index int) *chain {
@@ -39,29 +48,22 @@ func newChain(g *target, seed uint64, stream string, index int) *chain {
 	h.Write([]byte(stream + "|" + strconv.Itoa(index)))
 	src := rand.NewPCG(seed, h.Sum64())
 	d := g.dim()
-	c := &chain{g: g, src: src, rng: rand.New(src), storms: make([]bool, len(g.links))}
+	c := &chain{g: g, src: src, rng: rand.New(src), storms: make([]bool, len(g.links)), w: newWork(g)}
 	for _, p := range []*[]float64{&c.x, &c.v, &c.y, &c.eta, &c.yn, &c.xn} {
 		*p = make([]float64, d)
 	}
 	return c
 }
 
-// step moves the chain once, by turns in the one and the other frame.
-func (c *chain) step(centred, standard *frame) {
-	if c.turn = !c.turn; c.turn {
-		copy(c.v, c.x)
-		c.lp, _ = c.g.density(c.x, c.xn, c.storms, true)
-		c.ellipse(centred, true)
-		return
-	}
-	c.g.standardise(c.x, c.v, c.storms, c.rng)
-	c.lp, _ = c.g.density(c.v, c.xn, c.storms, false)
-	c.storm()
-	c.ellipse(standard, false)
+// step moves the chain once.
+func (c *chain) step(f *frame) {
+	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
+	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.g.density(c.x, c.storms, c.w)
+	c.storm(f)
+	c.ellipse(f)
 }
 
-// ellipse is one step of generalised elliptical slice sampling from c.v, whose density is c.lp, in the frame f. It moves
-// c.x to the centred coordinates of where it ends.
+// ellipse is one step of generalised elliptical slice sampling from c.v, whose density is c.lp. It moves c.x.
 //
 // With y the point in the frame and t_ν the spherical t of d coordinates, the posterior is the product of t_ν and the
 // rest. A scale drawn from its inverse gamma given y makes t_ν normal; the normal has an ellipse through y on which
@@ -71,7 +73,7 @@ func (c *chain) step(centred, standard *frame) {
 //   - Murray, I., Adams, R. P. and MacKay, D. J. C.: Elliptical slice sampling. AISTATS (2010)
 //   - Nishihara, R., Murray, I. and Adams, R. P.: Parallel MCMC with generalized elliptical slice sampling. Journal of
 //     Machine Learning Research 15 (2014)
-func (c *chain) ellipse(f *frame, centred bool) {
+func (c *chain) ellipse(f *frame) {
 	f.solve(c.v, c.y)
 	d := float64(len(c.y))
 	q := square(c.y)
@@ -84,19 +86,15 @@ func (c *chain) ellipse(f *frame, centred bool) {
 	floor := rest(c.lp, q) - c.rng.ExpFloat64()
 	theta := 2 * math.Pi * c.rng.Float64()
 	lo, hi := theta-2*math.Pi, theta
-	for {
+	for hi-lo > 1e-12 { // shorter: no way out but by rounding, stay
 		sin, cos := math.Sincos(theta)
 		for i, y := range c.y {
 			c.yn[i] = y*cos + c.eta[i]*sin
 		}
 		f.apply(c.yn, c.v)
-		lp, _ := c.g.density(c.v, c.xn, c.storms, centred)
-		if rest(lp, square(c.yn)) > floor {
+		if rest(c.propose(f), square(c.yn)) > floor {
 			copy(c.x, c.xn)
 			return
-		}
-		if hi-lo < 1e-12 {
-			return // no way out but by rounding: stay
 		}
 		if theta < 0 {
 			lo = theta
@@ -107,8 +105,17 @@ func (c *chain) ellipse(f *frame, centred bool) {
 	}
 }
 
-// storm tries a storm more or less in the standard coordinates of c.v: all later stocks go with it.
-func (c *chain) storm() {
+// propose fills c.xn from c.v and returns the log density at c.v.
+func (c *chain) propose(f *frame) float64 {
+	jacobian := f.forward(c.v, c.xn, c.storms, c.w)
+	if !(jacobian > math.Inf(-1)) {
+		return math.Inf(-1)
+	}
+	return jacobian + c.g.density(c.xn, c.storms, c.w)
+}
+
+// storm tries a storm more or less at the same v: what comes before and after moves with it.
+func (c *chain) storm(f *frame) {
 	if len(c.g.links) == 0 {
 		return
 	}
@@ -117,8 +124,7 @@ func (c *chain) storm() {
 		return
 	}
 	c.storms[t] = !c.storms[t]
-	lp, _ := c.g.density(c.v, c.xn, c.storms, false)
-	if lp > c.lp-c.rng.ExpFloat64() {
+	if lp := c.propose(f); lp > c.lp-c.rng.ExpFloat64() {
 		c.lp = lp
 		copy(c.x, c.xn)
 		return

@@ -9,40 +9,48 @@ import (
 )
 
 // warmUp are the lengths of the phases, in steps a chain, after each of which the frames are laid anew.
-var warmUp = []int{30, 60, 100, 160}
+var warmUp = []int{40, 80, 160, 240}
 
-// run is a set of chains with the frames they share. Chains meet between phases only, in fixed order, so that the
+// run is a set of chains with the coordinates they share. Chains meet between phases only, in fixed order, so that the
 // result does not depend on the number of cores.
 type run struct {
-	g                 *target
-	chains            []*chain
-	centred, standard frame
+	g      *target
+	chains []*chain
+	frames [2]frame // by a chart, and standard
 }
 
-// newRun starts the chains at scattered points; false when no point is possible.
+// newRun lays the chart about a peak of the density and starts the chains scattered about it; false when no point is
+// possible.
 func newRun(g *target, set Settings) (*run, bool) {
+	x, ok := g.guess()
+	if !ok {
+		return nil, false
+	}
+	ch := g.settle(x)
 	r := &run{g: g}
+	r.frames[0] = g.firstFrame(ch, ch.at)
+	r.frames[1] = g.firstFrame(standard{g}, ch.at)
+	r.frames[1].centre[fixed] = ch.at[fixed]
+	r.frames[1].l[fixed*(len(x)+1)] = 0.2
+	for j, sd := range g.errSD {
+		r.frames[1].l[(fixed+g.n+j)*(len(x)+1)] = sd
+	}
 	for i := range set.Chains {
 		c := newChain(g, set.Seed, set.Stream, i)
-		if !c.start() {
-			return nil, false
-		}
+		c.scatter(&r.frames[0], ch.at)
 		r.chains = append(r.chains, c)
 	}
-	r.firstFrames()
 	return r, true
 }
 
-// start scatters the chain about the data. It raises stocks and ceiling until every take leaves something.
-func (c *chain) start() bool {
-	g, x := c.g, c.x
-	x[0] = g.logR.mean + 0.7*g.logR.sd*c.rng.NormFloat64()
-	x[1] = g.logK.mean + 0.7*g.logK.sd*c.rng.NormFloat64()
-	x[2] = math.Log(g.sigma) - 0.5 + 0.5*c.rng.NormFloat64()
+// guess is a point near the data where every take leaves something; false when there is none.
+func (g *target) guess() ([]float64, bool) {
+	x := make([]float64, g.dim())
+	x[0], x[1], x[2] = g.logR.mean, g.logK.mean, 0.7
 	last := math.NaN()
 	for t := g.n - 1; t >= 0; t-- { // a survey that gives no stock starts at the next that does, then at the last
 		if o := g.obs[t]; o.found {
-			last = o.y + o.tau*c.rng.NormFloat64()
+			last = o.y
 		}
 		x[fixed+t] = last
 	}
@@ -52,60 +60,82 @@ func (c *chain) start() bool {
 		}
 		x[1] = max(x[1], x[fixed+t]+0.1)
 	}
+	storms, w := make([]bool, len(g.links)), newWork(g)
 	for range 400 {
-		if c.lp, _ = g.density(x, c.xn, c.storms, true); !math.IsInf(c.lp, -1) {
-			return true
+		if w.fresh = false; !math.IsInf(g.density(x, storms, w), -1) {
+			return x, true
 		}
 		for t := range g.n {
 			x[fixed+t] += 0.05
 			x[1] = max(x[1], x[fixed+t]+0.1)
 		}
 	}
-	return false
+	return nil, false
 }
 
-// firstFrames are guesses without correlation.
-func (r *run) firstFrames() {
-	d := r.g.dim()
-	sd := make([]float64, d)
-	sd[0], sd[1], sd[2] = 0.7*r.g.logR.sd, 0.5*r.g.logK.sd, 0.7
-	for t := range r.g.n {
-		sd[fixed+t] = 0.3
-		if r.g.obs[t].found {
-			sd[fixed+t] = r.g.obs[t].tau
+// settle lays charts from x to where the middle of the chart is its own point: Gauss-Newton steps of stocks and errors,
+// halved until they do not lead down, with no undated storm.
+func (g *target) settle(x []float64) *chart {
+	c := newChart(g, x)
+	w := newWork(g)
+	storms := make([]bool, len(g.links))
+	v, to := make([]float64, len(x)), make([]float64, len(x))
+	copy(v, x[:fixed])
+	lp := g.density(x, storms, w)
+	for range 20 {
+		c.forward(v, to, storms, w)
+		gain := math.Inf(-1)
+		for range 12 {
+			if gain = g.density(to, storms, w) - lp; gain >= 0 {
+				break
+			}
+			w.fresh = false
+			for i := range to {
+				to[i] = (to[i] + c.at[i]) / 2
+			}
+		}
+		if !(gain >= 0) {
+			break
+		}
+		lp += gain
+		c = newChart(g, to)
+		if gain < 0.01 {
+			break
 		}
 	}
-	copy(sd[fixed+r.g.n:], r.g.errSD)
-	r.centred = diagonal(r.mean(), sd)
-	centre := slices.Clone(r.centred.centre)
-	centre[2], sd[2] = 0, 1
-	for t := 1; t < r.g.n; t++ {
-		centre[fixed+t], sd[fixed+t] = 0, 1
-	}
-	r.standard = diagonal(centre, sd)
+	return c
 }
 
-func diagonal(centre, sd []float64) frame {
-	d := len(sd)
-	l := make([]float64, d*d)
-	for i, s := range sd {
-		l[i*d+i] = s
+// firstFrame is the prior of log r, log K and w about x, and the standard normal for the rest.
+func (g *target) firstFrame(c coordinates, x []float64) frame {
+	d := len(x)
+	f := frame{c, make([]float64, d), make([]float64, d*d)}
+	copy(f.centre, x[:2])
+	for i := range d {
+		f.l[i*d+i] = 1
 	}
-	return frame{centre, l}
+	f.l[0], f.l[d+1] = 0.8*g.logR.sd, 0.6*g.logK.sd
+	return f
 }
 
-// mean is the mean over the chains of where they stand.
-func (r *run) mean() []float64 {
-	m := make([]float64, r.g.dim())
-	for _, c := range r.chains {
-		for i, v := range c.x {
-			m[i] += v / float64(len(r.chains))
+// scatter puts the chain at a possible point about the middle of the frame, further out than the posterior.
+func (c *chain) scatter(f *frame, at []float64) {
+	wide := 1.3
+	for range 1000 {
+		for i := range c.y {
+			c.y[i] = wide * c.rng.NormFloat64()
 		}
+		f.apply(c.y, c.v)
+		if !math.IsInf(c.propose(f), -1) {
+			copy(c.x, c.xn)
+			return
+		}
+		wide *= 0.99
 	}
-	return m
+	copy(c.x, at)
 }
 
-// walk moves every chain by so many steps and returns what they passed, chain by chain, step by step, centred.
+// walk moves every chain by so many steps and returns what they passed, chain by chain, step by step.
 func (r *run) walk(steps int) []float64 {
 	d := r.g.dim()
 	out := make([]float64, len(r.chains)*steps*d)
@@ -113,7 +143,7 @@ func (r *run) walk(steps int) []float64 {
 	for i, c := range r.chains {
 		wg.Go(func() {
 			for k := range steps {
-				c.step(&r.centred, &r.standard)
+				c.step(&r.frames[k%2])
 				copy(out[(i*steps+k)*d:], c.x)
 			}
 		})
@@ -122,26 +152,45 @@ func (r *run) walk(steps int) []float64 {
 	return out
 }
 
-// refit lays both frames by the mean and covariance of the later two thirds of a walk, all chains together.
+// refit lays the chart about the mean of the later two thirds of a walk, all chains together, and the frames by their
+// mean and covariance, w taken with either sign.
 func (r *run) refit(walk []float64) {
 	d := r.g.dim()
 	steps := len(walk) / d / len(r.chains)
-	n := 0
-	standard := make([]float64, 0, len(walk))
-	centred := make([]float64, 0, len(walk))
-	v := make([]float64, d)
-	for i, c := range r.chains {
-		storms := slices.Clone(c.storms)
-		for k := steps / 3; k < steps; k++ {
-			x := walk[(i*steps+k)*d : (i*steps+k+1)*d]
-			r.g.standardise(x, v, storms, c.rng)
-			centred = append(centred, x...)
-			standard = append(standard, v...)
-			n++
+	later := func(visit func(c *chain, x []float64)) {
+		for i, c := range r.chains {
+			for k := steps / 3; k < steps; k++ {
+				visit(c, walk[(i*steps+k)*d:(i*steps+k+1)*d])
+			}
 		}
 	}
-	r.centred.fit(centred, n, d)
-	r.standard.fit(standard, n, d)
+	mean, n := make([]float64, d), 0.0
+	later(func(_ *chain, x []float64) {
+		for i, v := range x {
+			mean[i] += v
+		}
+		n++
+	})
+	for i := range mean {
+		mean[i] /= n
+	}
+	r.frames[0].coordinates = newChart(r.g, mean)
+	storms := make([]bool, len(r.g.links))
+	x, v := make([]float64, d), make([]float64, d)
+	for k := range r.frames {
+		f := &r.frames[k]
+		points := make([]float64, 0, 2*int(n)*d)
+		later(func(c *chain, at []float64) {
+			copy(x, at)
+			r.g.drawStorms(x, storms, c.rng, c.w)
+			for range 2 {
+				f.inverse(x, v, storms, c.w)
+				points = append(points, v...)
+				x[2] = -x[2]
+			}
+		})
+		f.fit(points, len(points)/d, d)
+	}
 }
 
 // fit lays the frame by n points of d coordinates. The covariance is drawn a little to its diagonal, as few points tell
@@ -161,7 +210,7 @@ func (f *frame) fit(points []float64, n, d int) {
 			cov.SetSym(i, j, sum/float64(n-1))
 		}
 	}
-	shrink := float64(n) / (float64(n) + 2*float64(d))
+	shrink := float64(n) / (float64(n) + 10*float64(d))
 	for i := range d {
 		for j := range i {
 			cov.SetSym(i, j, cov.At(i, j)*shrink)
@@ -179,5 +228,5 @@ func (f *frame) fit(points []float64, n, d int) {
 			f.l[i*d+j] = l.At(i, j)
 		}
 	}
-	f.centre = centre
+	f.centre = slices.Clone(centre)
 }

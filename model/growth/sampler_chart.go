@@ -1,0 +1,231 @@
+package growth
+
+import (
+	"math"
+	"slices"
+)
+
+// chart is a change of coordinates in which the stocks and the shared errors are near standard normal whatever r, K, σ
+// and the storms are:
+//
+//	x = x0 + P^-1 h + L^-T y,   P = L L^T
+//
+// for the stocks and errors, with log r, log K and w unchanged. P(r, K, σ) and h(r, K, σ, J) are the precision and the
+// gradient at x0 of the normal that the density is when every change is linear about x0 and every survey normal. The
+// chart follows the deterministic path of the stocks as σ nears 0 and the data as it grows, as a Kalman smoother does.
+// P has an arrow's shape, a band for the stocks and full rows for the errors, and is factorised along the band.
+//
+// An inexact chart costs time, not truth: the sampler works on the exact density and the exact Jacobian.
+type chart struct {
+	g    *target
+	at   []float64 // x0
+	u    []float64 // inverse stocks at x0
+	k    int       // shared errors
+	base arrow     // without the links
+}
+
+// arrow is a symmetric matrix in the shape of an arrow with a right-hand side, or its Cholesky factor.
+type arrow struct {
+	diag, next []float64 // stocks: diagonal, and with the next stock
+	cross      []float64 // stock by error
+	full       []float64 // errors, row by row
+	h          []float64 // stocks, then errors
+}
+
+// chartFloor is the least variance of a change in the chart, which keeps P well conditioned.
+const chartFloor = 1e-5
+
+func newArrow(n, k int) arrow {
+	return arrow{make([]float64, n), make([]float64, n), make([]float64, n*k), make([]float64, k*k), make([]float64, n+k)}
+}
+
+func newChart(g *target, at []float64) *chart {
+	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: len(g.errSD), base: newArrow(g.n, len(g.errSD))}
+	for j, sd := range g.errSD {
+		c.base.full[j*c.k+j] = 1 / (sd * sd)
+		c.base.h[g.n+j] = -at[fixed+g.n+j] / (sd * sd)
+	}
+	c.base.diag[0] = 1 / (firstSD * firstSD)
+	for t := range g.obs {
+		c.u[t] = math.Exp(-at[fixed+t])
+		c.laySight(t)
+	}
+	return c
+}
+
+// laySight adds a survey, a t as the normal of the same information.
+func (c *chart) laySight(t int) {
+	g, b, o := c.g, &c.base, &c.g.obs[t]
+	switch {
+	case o.none:
+		held := o.rate / c.u[t]
+		b.diag[t] += held
+		b.h[t] -= held
+	case o.found:
+		p := 1 / (o.width * o.width)
+		if !math.IsInf(o.df, 1) {
+			p *= (o.df + 1) / (o.df + 3)
+		}
+		e := o.residual(c.at[fixed+t], c.at[fixed+g.n:])
+		b.diag[t] += p
+		b.h[t] += e * p
+		for _, i := range o.errs {
+			b.cross[t*c.k+i] += p
+			b.h[g.n+i] += e * p
+			for _, j := range o.errs {
+				b.full[i*c.k+j] += p
+			}
+		}
+	}
+}
+
+// factorise lays P and h into a and factorises; a.h becomes L^-1 h. It returns log |L|. q is x or v: both begin with
+// log r, log K and w.
+func (c *chart) factorise(q []float64, storms []bool, a *arrow) float64 {
+	g := c.g
+	copy(a.diag, c.base.diag)
+	clear(a.next)
+	copy(a.cross, c.base.cross)
+	copy(a.full, c.base.full)
+	copy(a.h, c.base.h)
+	a.h[0] -= (c.at[fixed] - q[1] - math.Log(firstShare)) / (firstSD * firstSD)
+	r, invK, sigma := math.Exp(q[0]), math.Exp(-q[1]), g.sigma*q[2]
+	for t := range g.links {
+		l := &g.links[t]
+		m, slope := l.linear(c.u[t], r, invK)
+		v := freeSD * freeSD
+		if !l.free {
+			v = sigma*sigma*l.dt + l.extra + chartFloor
+		}
+		p, e := 1/v, c.at[fixed+t+1]-m
+		if storms[t] {
+			e -= l.logQ
+		}
+		a.diag[t] += p * slope * slope
+		a.diag[t+1] += p
+		a.next[t] -= p * slope
+		a.h[t] += p * e * slope
+		a.h[t+1] -= p * e
+	}
+	return a.cholesky(g.n, c.k)
+}
+
+// linear is the log of the stock that the map leads to from 1/u, and its derivative by the log of the stock.
+func (l *link) linear(u, r, invK float64) (m, slope float64) {
+	if l.free {
+		return -math.Log(u), 1
+	}
+	end, du := l.path.advanceSlope(u, r, invK)
+	if math.IsInf(end, 1) {
+		return -math.Log(u), 1 // a take left nothing: any chart will do
+	}
+	return -math.Log(end), du * u / end
+}
+
+// cholesky replaces the lower triangle by its factor and h by L^-1 h, and returns log |L|.
+func (a *arrow) cholesky(n, k int) float64 {
+	det, logDet := 1.0, 0.0
+	for t := range n {
+		l := math.Sqrt(a.diag[t])
+		inv := 1 / l
+		a.diag[t] = l
+		if det *= l; det > 1e200 {
+			logDet += math.Log(det)
+			det = 1
+		}
+		cross := a.cross[t*k : t*k+k]
+		h := a.h[t] * inv
+		a.h[t] = h
+		for i := range cross {
+			cross[i] *= inv
+			a.h[n+i] -= cross[i] * h
+			for j, x := range cross[:i+1] {
+				a.full[i*k+j] -= cross[i] * x
+			}
+		}
+		if t+1 < n {
+			o := a.next[t] * inv
+			a.next[t] = o
+			a.diag[t+1] -= o * o
+			a.h[t+1] -= o * h
+			for i, x := range cross {
+				a.cross[t*k+k+i] -= o * x
+			}
+		}
+	}
+	logDet += math.Log(det)
+	for i := range k {
+		row := a.full[i*k : i*k+k]
+		for j := range i {
+			sum := row[j]
+			for m := range j {
+				sum -= row[m] * a.full[j*k+m]
+			}
+			row[j] = sum / a.full[j*k+j]
+		}
+		d := row[i]
+		for m := range i {
+			d -= row[m] * row[m]
+			a.h[n+i] -= row[m] * a.h[n+m]
+		}
+		row[i] = math.Sqrt(d)
+		a.h[n+i] /= row[i]
+		logDet += math.Log(row[i])
+	}
+	return logDet
+}
+
+// forward fills x from v and returns log |dx/dv|.
+func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
+	a := &w.arrow
+	w.fresh = false
+	n, k := c.g.n, c.k
+	logDet := c.factorise(v, storms, a)
+	copy(x[:fixed], v[:fixed])
+	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
+	for i := k - 1; i >= 0; i-- {
+		sum := a.h[n+i] + v[fixed+n+i]
+		for m := i + 1; m < k; m++ {
+			sum -= a.full[m*k+i] * a.h[n+m]
+		}
+		a.h[n+i] = sum / a.full[i*k+i] // from here on the errors less those of x0
+		errs[i] = errs0[i] + a.h[n+i]
+	}
+	after := 0.0
+	for t := n - 1; t >= 0; t-- {
+		sum := a.h[t] + v[fixed+t] - a.next[t]*after
+		for i, l := range a.cross[t*k : t*k+k] {
+			sum -= l * a.h[n+i]
+		}
+		after = sum / a.diag[t]
+		x[fixed+t] = c.at[fixed+t] + after
+	}
+	return -logDet
+}
+
+// inverse fills v from x and returns log |dx/dv|.
+func (c *chart) inverse(x, v []float64, storms []bool, w *work) float64 {
+	a := &w.arrow
+	n, k := c.g.n, c.k
+	logDet := c.factorise(x, storms, a)
+	copy(v[:fixed], x[:fixed])
+	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
+	for i := range k {
+		sum := -a.h[n+i]
+		for m := i; m < k; m++ {
+			sum += a.full[m*k+i] * (errs[m] - errs0[m])
+		}
+		v[fixed+n+i] = sum
+	}
+	for t := range n {
+		sum := a.diag[t]*(x[fixed+t]-c.at[fixed+t]) - a.h[t]
+		if t+1 < n {
+			sum += a.next[t] * (x[fixed+t+1] - c.at[fixed+t+1])
+		}
+		for i, l := range a.cross[t*k : t*k+k] {
+			sum += l * (errs[i] - errs0[i])
+		}
+		v[fixed+t] = sum
+	}
+	return -logDet
+}
