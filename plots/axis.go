@@ -1,6 +1,9 @@
 package plots
 
-import "math"
+import (
+	"math"
+	"strconv"
+)
 
 // tick is one mark on an axis; a blank label makes a mark alone.
 type tick struct {
@@ -15,9 +18,9 @@ type axis struct {
 }
 
 // fromZero makes an axis from 0 to somewhat above a largest value, with about n steps of 1, 2 or 5 times a power of
-// ten. Lengths are compared on it, so it never begins elsewhere. A largest value that is not above 0 gives 0 to 1.
+// ten. Lengths are compared on it, so it never begins elsewhere. A largest value below a millionth gives 0 to 1.
 func fromZero(largest float64, n int) axis {
-	if !(largest > 0) || math.IsInf(largest, 0) {
+	if !finite(largest) || largest < 1e-6 {
 		largest = 1
 	}
 	a := axis{lo: 0, hi: largest * 1.06}
@@ -29,13 +32,14 @@ func fromZero(largest float64, n int) axis {
 	return a
 }
 
-// niceStep is the smallest of 1, 2, 5 times a power of ten that is at least s, and the decimals that it needs.
+// niceStep is the smallest of 1, 2, 5 times a power of ten that is at least three quarters of s, and the decimals that
+// it needs.
 func niceStep(s float64) (step float64, decimals int) {
 	e := math.Floor(math.Log10(s))
 	p := math.Pow(10, e)
 	m := 10.0
 	for _, k := range []float64{1, 2, 5} {
-		if k*p >= s*(1-1e-9) {
+		if k*p >= 0.75*s {
 			m = k
 			break
 		}
@@ -49,7 +53,10 @@ func niceStep(s float64) (step float64, decimals int) {
 	return m * p, 0
 }
 
-// years makes an axis of whole calendar years that covers lo to hi (decimal years). Marks stand at New Year, labels in
+// isYear says whether t is a decimal year with four digits; others are not drawn.
+func isYear(t float64) bool { return t >= 1000 && t < 9999 }
+
+// years makes an axis of whole calendar years that covers lo to hi (decimal years, see [isYear]). Marks stand at New Year, labels in
 // the middle of the years; at most room labels are written, every 2nd, 5th, 10th.
 func years(lo, hi float64, room int) axis {
 	a := axis{lo: math.Floor(lo), hi: math.Ceil(hi)}
@@ -77,11 +84,5 @@ func years(lo, hi float64, room int) axis {
 	return a
 }
 
-// yearText writes a year without a blank between the thousands.
-func yearText(y float64) string {
-	if y < 0 || y > 9999 {
-		return plain(y, 0)
-	}
-	d := int(y)
-	return string([]byte{byte('0' + d/1000), byte('0' + d/100%10), byte('0' + d/10%10), byte('0' + d%10)})
-}
+// yearText writes a year, which has no blank between the thousands.
+func yearText(y float64) string { return strconv.Itoa(int(y)) }

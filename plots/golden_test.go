@@ -156,38 +156,41 @@ func lineEqual(got, want string, tol float64) bool {
 	return true
 }
 
-// wellFormed checks that a document parses as strict XML, that no coordinate is NaN or infinite, and that all ids that
-// are referred to exist.
+// wellFormed checks that a document has no fault.
 func wellFormed(t *testing.T, svg []byte) {
 	t.Helper()
-	d := xml.NewDecoder(strings.NewReader(string(svg)))
-	ids, refs := map[string]bool{}, []string{}
+	require.Empty(t, svgFault(svg))
+}
+
+// svgFault says what is wrong with a document: it must parse as strict XML, no coordinate may be NaN or infinite, and
+// the ids that name and describe it must exist once. Blank: nothing.
+func svgFault(svg []byte) string {
+	d := xml.NewDecoder(bytes.NewReader(svg))
+	ids, refs := map[string]int{}, []string{}
 	for {
 		tok, err := d.Token()
 		if errors.Is(err, io.EOF) {
 			break
 		}
-		require.NoError(t, err)
-		el, ok := tok.(xml.StartElement)
-		if !ok {
-			continue
+		if err != nil {
+			return err.Error()
 		}
+		el, _ := tok.(xml.StartElement)
 		for _, a := range el.Attr {
-			require.NotContains(t, a.Value, "NaN", "%s of %s", a.Name.Local, el.Name.Local)
-			require.NotContains(t, a.Value, "Inf", "%s of %s", a.Name.Local, el.Name.Local)
-			switch a.Name.Local {
-			case "id":
-				require.False(t, ids[a.Value], "id %s twice", a.Value)
-				ids[a.Value] = true
-			case "aria-labelledby":
+			switch {
+			case strings.Contains(a.Value, "NaN"), strings.Contains(a.Value, "Inf"):
+				return el.Name.Local + " " + a.Name.Local + "=" + a.Value
+			case a.Name.Local == "id":
+				ids[a.Value]++
+			case a.Name.Local == "aria-labelledby":
 				refs = append(refs, strings.Fields(a.Value)...)
 			}
 		}
 	}
-	require.Len(t, refs, 2)
-	for _, r := range refs {
-		require.True(t, ids[r], "no id %s", r)
+	if len(refs) != 2 || ids[refs[0]] != 1 || ids[refs[1]] != 1 {
+		return "named by " + strings.Join(refs, " ")
 	}
+	return ""
 }
 
 func TestSVGDiff(t *testing.T) {

@@ -58,7 +58,7 @@ func History(in HistoryInput) Figure {
 }
 
 // shown says whether a survey has an estimate that can be drawn.
-func (s SurveyPoint) shown() bool { return s.OK && finite(s.Kg) && finite(s.T) }
+func (s SurveyPoint) shown() bool { return s.OK && amount(s.Kg) && isYear(s.T) }
 
 // fan is a list of points as columns.
 type fan struct{ t, mid, lo, hi []float64 }
@@ -66,7 +66,11 @@ type fan struct{ t, mid, lo, hi []float64 }
 func columns(ps []FanPoint, per float64) fan {
 	var f fan
 	for _, p := range ps {
-		f.t, f.mid = append(f.t, p.T), append(f.mid, p.Median/per)
+		t := p.T
+		if !isYear(t) {
+			t = math.NaN()
+		}
+		f.t, f.mid = append(f.t, t), append(f.mid, p.Median/per)
 		f.lo, f.hi = append(f.lo, p.Lo/per), append(f.hi, p.Hi/per)
 	}
 	return f
@@ -86,7 +90,7 @@ func (f fan) last() int {
 func (in HistoryInput) span() (lo, hi float64, ok bool) {
 	lo, hi = math.Inf(1), math.Inf(-1)
 	see := func(t float64) {
-		if finite(t) {
+		if isYear(t) {
 			lo, hi = min(lo, t), max(hi, t)
 		}
 	}
@@ -177,7 +181,7 @@ func (in HistoryInput) stockPanel(p panel, per float64) {
 	room := &placer{area: p.area}
 	room.blockLines(overLine, p.line(draw.LineStyle{Color: blue, Width: 1.8}, advised.t, advised.mid)...)
 	room.blockLines(overLine, p.line(draw.LineStyle{Color: green, Width: 1.8, Dashes: []vg.Length{5, 3}}, none.t, none.mid)...)
-	if v := in.Limit / per; finite(v) && v >= 0 {
+	if v := in.Limit / per; amount(v) {
 		p.c.StrokeLine2(limitLine, p.area.Min.X, p.py(v), p.area.Max.X, p.py(v))
 		room.blockLines(overGuide, []vg.Point{{X: p.area.Min.X, Y: p.py(v)}, {X: p.area.Max.X, Y: p.py(v)}})
 	}
@@ -197,7 +201,7 @@ func (in HistoryInput) points(p panel, per float64, room *placer) {
 		}
 		any = true
 		at := p.pt(v.T, v.Kg/per)
-		if finite(v.Lo) && finite(v.Hi) {
+		if finite(v.Lo) && finite(v.Hi) && v.Hi >= 0 {
 			lo, hi := p.py(max(v.Lo/per, 0)), p.py(v.Hi/per)
 			p.c.StrokeLine2(s, at.X, lo, at.X, hi)
 			p.c.StrokeLine2(s, at.X-3, lo, at.X+3, lo)
@@ -217,7 +221,7 @@ func (in HistoryInput) points(p panel, per float64, room *placer) {
 func (in HistoryInput) gaps(p panel, room *placer) {
 	m := mark{shape: "cross", clr: ink, r: 3.2}
 	for _, v := range in.Surveys {
-		if v.shown() || !finite(v.T) {
+		if v.shown() || !isYear(v.T) {
 			continue
 		}
 		at := vg.Point{X: p.px(v.T), Y: p.area.Min.Y}
@@ -225,7 +229,7 @@ func (in HistoryInput) gaps(p panel, room *placer) {
 		room.blockPoint(at, m.r+1, overMark)
 	}
 	for _, v := range in.Surveys {
-		if v.shown() || !finite(v.T) {
+		if v.shown() || !isYear(v.T) {
 			continue
 		}
 		lines := wrap(lightText, v.note(), 90, 3)
@@ -236,7 +240,10 @@ func (in HistoryInput) gaps(p panel, room *placer) {
 			y := p.area.Min.Y + up
 			places = append(places, vg.Point{X: x - w/2, Y: y}, vg.Point{X: x - 4, Y: y}, vg.Point{X: x - w + 4, Y: y})
 		}
-		room.put(p.c, lightText, lines, places, 0.1*overText*float64(w*h))
+		box, ok := room.put(p.c, lightText, lines, places, 0.1*overText*float64(w*h))
+		if ok && box.Min.Y > p.area.Min.Y+9 {
+			p.c.StrokeLine2(leaderLine, x, p.area.Min.Y+m.r+1, x, box.Min.Y)
+		}
 	}
 }
 

@@ -58,7 +58,7 @@ func (in HistoryInput) sideWords(p panel, per float64, advised, none fan) {
 	if i := none.last(); i >= 0 {
 		add(none.mid[i], wordsNoCut)
 	}
-	if v := in.Limit / per; finite(v) && v >= 0 {
+	if v := in.Limit / per; amount(v) {
 		add(v, wordsLimit)
 	}
 	at := spread(ys, hs, p.area.Min.Y-6, p.area.Max.Y+6)
@@ -95,6 +95,9 @@ func (in HistoryInput) cutPanel(p panel, per float64) {
 	p.frame(true)
 	beside := in.hasCast()
 	for _, b := range in.Cuts {
+		if !isYear(float64(b.Year)) {
+			continue
+		}
 		from, to := float64(b.Year)+0.2, float64(b.Year)+0.8
 		if beside {
 			to = float64(b.Year) + 0.5

@@ -83,7 +83,7 @@ func (in HistoryInput) alt() string {
 	level := interval(in.Level)
 	for _, s := range in.Surveys {
 		switch {
-		case !finite(s.T):
+		case !isYear(s.T):
 		case s.shown() && finite(s.Lo) && finite(s.Hi):
 			parts = append(parts, fmt.Sprintf("%s: stock %s, %s %s to %s", when(s.T), mass(s.Kg), level, mass(s.Lo), mass(s.Hi)))
 		case s.shown():

@@ -9,8 +9,11 @@ import (
 // nbsp stands between the thousands and before a unit.
 const nbsp = "\u00a0"
 
-// finite says whether v can be drawn.
-func finite(v float64) bool { return !math.IsNaN(v) && !math.IsInf(v, 0) }
+// largestNumber bounds what is drawn; in kg it is a thousand times the life on Earth.
+const largestNumber = 1e15
+
+// finite says whether v can be drawn: it is a number, and none that only a slip could have made.
+func finite(v float64) bool { return v >= -largestNumber && v <= largestNumber }
 
 // plain writes a number with the given decimals, thousands apart: 12 345.6. It has no exponent; NaN is "?".
 func plain(v float64, decimals int) string {

@@ -114,7 +114,7 @@ func layRows(rows []PressureRow, level float64) rowLayout {
 	}
 	l.labels = min(l.labels, 0.38*figureWidth)
 	l.value = max(l.value, boldText.width("ratio"))
-	l.x = fromZero(min(largest, longestRatio), 5)
+	l.x = fromZero(min(largest, longestRatio), 4)
 	for _, r := range rows {
 		if r.told() && r.Ratio > l.x.hi {
 			l.gap = 32

@@ -53,7 +53,7 @@ func Recovery(in RecoveryInput) Figure {
 	f.Title = strings.TrimSuffix("Cut and recovery: "+subject(in.Bed, in.Species), ": ")
 	f.Caption, f.Alt = in.caption(), in.alt()
 	for _, p := range in.Cuts {
-		if !finite(p.Stock) || !finite(p.Kg) {
+		if !p.drawable() {
 			f.Warnings = append(f.Warnings, fmt.Sprintf("cut of %s not drawn: its stock or weight is not known", clean(p.Year)))
 		}
 	}
@@ -74,14 +74,20 @@ func (in RecoveryInput) hasCurve() bool {
 
 // adviceDrawn says whether the advice has a place in the figure.
 func (in RecoveryInput) adviceDrawn() bool {
-	return in.AdviceOK && finite(in.AdviceStock) && finite(in.AdviceKg)
+	return in.AdviceOK && amount(in.AdviceStock) && amount(in.AdviceKg)
 }
+
+// drawable says whether a cut has a place in the figure.
+func (p CutPoint) drawable() bool { return amount(p.Stock) && amount(p.Kg) }
+
+// amount says whether v can be drawn and is not below 0.
+func amount(v float64) bool { return finite(v) && v >= 0 }
 
 // cutsDrawn are the cuts that have a place in the figure.
 func (in RecoveryInput) cutsDrawn() []CutPoint {
 	var out []CutPoint
 	for _, p := range in.Cuts {
-		if finite(p.Stock) && finite(p.Kg) {
+		if p.drawable() {
 			out = append(out, p)
 		}
 	}
@@ -226,7 +232,7 @@ func (in RecoveryInput) guides(p panel, xper float64, room *placer) []guide {
 		word string
 		s    draw.LineStyle
 	}{{in.Limit, "limit", limitLine}, {in.Trigger, "trigger", triggerLine}} {
-		if v := g.at / xper; finite(v) && v >= 0 {
+		if v := g.at / xper; amount(v) {
 			x := p.px(v)
 			p.c.StrokeLine2(g.s, x, p.area.Min.Y, x, p.area.Max.Y)
 			room.blockLines(overGuide, []vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}})
