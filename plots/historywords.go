@@ -6,6 +6,7 @@ import (
 	"strings"
 )
 
+// caption says what the figure shows, with the number of surveys and the level of the intervals.
 func (in HistoryInput) caption() string {
 	parts := []string{in.stockWords()}
 	if len(in.State) > 0 {

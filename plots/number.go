@@ -66,14 +66,6 @@ func exactMass(kg float64) string {
 // mass writes a weight given in kg with three significant digits.
 func mass(kg float64) string { return exactMass(round3(kg)) }
 
-// massRange writes "3 kg (1 to 6 kg)", or the middle alone where there is no interval.
-func massRange(kg, lo, hi float64) string {
-	if !finite(lo) || !finite(hi) {
-		return mass(kg)
-	}
-	return mass(kg) + " (" + mass(lo) + " to " + mass(hi) + ")"
-}
-
 // massUnit picks the unit of an axis that reaches up to a weight in kg: kg, or tonnes from 10 000 kg on. Divide by per.
 func massUnit(kg float64) (unit string, per float64) {
 	if kg >= 1e4 {

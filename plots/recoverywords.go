@@ -74,7 +74,7 @@ func (in RecoveryInput) alt() string {
 	if in.adviceDrawn() {
 		parts = append(parts, fmt.Sprintf("This year's %s at a stock of %s", in.adviceText(), in.weight(in.AdviceStock)), in.Note)
 	} else {
-		parts = append(parts, strings.ToUpper(in.adviceText()[:1])+in.adviceText()[1:])
+		parts = append(parts, capital(in.adviceText()))
 	}
 	return sentence(append(parts, inventedNote(in.Invented))...)
 }

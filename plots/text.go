@@ -106,6 +106,9 @@ func sentence(parts ...string) string {
 	return b.String()
 }
 
+// capital begins a text, whose first letter is one of a to z, with a capital.
+func capital(txt string) string { return strings.ToUpper(txt[:1]) + txt[1:] }
+
 // subject names a bed and species.
 func subject(bed, species string) string {
 	bed, species = clean(bed), clean(species)
