@@ -48,6 +48,7 @@ type diagnosis struct {
 	n      int       // draws in each
 	x      []float64 // half after half
 	order  []int32   // indices of x from the smallest
+	all    []float64 // every draw from the smallest, where halves leave one out of a chain of odd length; else nil
 	bad    bool
 	score  []float64 // normal scores by position, when there are no ties
 }
@@ -66,6 +67,10 @@ func newDiagnosis(chains [][]float64) *diagnosis {
 		}
 		d.x = append(d.x, c[:d.n]...)
 		d.x = append(d.x, c[total-d.n:]...)
+	}
+	if total%2 == 1 {
+		d.all = slices.Concat(chains...)
+		slices.Sort(d.all)
 	}
 	for _, v := range d.x {
 		d.bad = d.bad || math.IsNaN(v) || math.IsInf(v, 0)
@@ -200,11 +205,15 @@ func (d *diagnosis) tail() float64 {
 
 // quantileESS is the effective sample size of the indicator of being at or below the quantile p.
 func (d *diagnosis) quantileESS(p float64) float64 {
-	h := p * float64(len(d.x)-1)
+	n, at := len(d.x), func(i int) float64 { return d.x[d.order[i]] }
+	if d.all != nil {
+		n, at = len(d.all), func(i int) float64 { return d.all[i] }
+	}
+	h := p * float64(n-1)
 	lo := int(h)
-	q := d.x[d.order[lo]]
-	if lo+1 < len(d.order) {
-		q += (h - float64(lo)) * (d.x[d.order[lo+1]] - q)
+	q := at(lo)
+	if lo+1 < n {
+		q += (h - float64(lo)) * (at(lo+1) - q)
 	}
 	ind := make([]float64, len(d.x))
 	for i, v := range d.x {
