@@ -1,6 +1,9 @@
 package offtake
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // paths are the futures of a stand, one a draw, under chances that are the same for every take that is tried. The
 // stand is followed as v = K/B, for which a year is
@@ -18,6 +21,7 @@ type paths struct {
 	gain     []float64 // 1 - e^-r
 	inv      []float64 // chances, tiled
 	miss     []float64 // errors of the surveys, tiled; nil: none
+	worst    []float64 // largest error of the surveys among four draws that lie together
 	start    []float64 // scratch: v just after the first cut
 	keep     []float64 // scratch: what the year's cut leaves, as 1/(1-h) or as h
 	counts   []int     // scratch: draws below the limit, by year
@@ -32,6 +36,9 @@ func newPaths(s Stand, rules Rules) *paths {
 	for i, r := range s.R {
 		p.decay[i] = math.Exp(-r)
 		p.gain[i] = -math.Expm1(-r)
+	}
+	for i := 0; i < len(p.miss); i += p.years * lanes {
+		p.worst = append(p.worst, slices.Max(p.miss[i:i+p.years*lanes]))
 	}
 	p.keep, p.counts = make([]float64, p.years), make([]int, p.years)
 	return p
@@ -72,62 +79,4 @@ func (p *paths) cutFirst(kg float64) {
 	for i, b := range p.b {
 		p.start[i] = p.k[i] / max(b-kg, 0)
 	}
-}
-
-// countExact counts where the cuts are what they are meant to be. This loop is where the time of an advice goes.
-// Positive numbers order as their bits do, so that the sign of a difference of bits counts without a branch.
-func (p *paths) countExact() {
-	lim := int64(math.Float64bits(p.limit))
-	counts := p.counts[:len(p.keep)]
-	for i := 0; i+lanes <= len(p.start); i += lanes {
-		v, a, b := p.start[i:i+lanes:i+lanes], p.decay[i:i+lanes:i+lanes], p.gain[i:i+lanes:i+lanes]
-		v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
-		a0, a1, a2, a3 := a[0], a[1], a[2], a[3]
-		b0, b1, b2, b3 := b[0], b[1], b[2], b[3]
-		g := p.inv[i*p.years : (i+lanes)*p.years]
-		for y, m := range p.keep {
-			if len(g) < lanes {
-				break
-			}
-			v0 = (v0*m*a0 + b0) * g[0]
-			v1 = (v1*m*a1 + b1) * g[1]
-			v2 = (v2*m*a2 + b2) * g[2]
-			v3 = (v3*m*a3 + b3) * g[3]
-			g = g[lanes:]
-			counts[y] += int(over(v0, lim) + over(v1, lim) + over(v2, lim) + over(v3, lim))
-		}
-	}
-}
-
-// countSurveyed counts where each cut is a fraction of what a survey with error found.
-func (p *paths) countSurveyed() {
-	lim := int64(math.Float64bits(p.limit))
-	counts := p.counts[:len(p.keep)]
-	for i := 0; i+lanes <= len(p.start); i += lanes {
-		v, a, b := p.start[i:i+lanes:i+lanes], p.decay[i:i+lanes:i+lanes], p.gain[i:i+lanes:i+lanes]
-		v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
-		a0, a1, a2, a3 := a[0], a[1], a[2], a[3]
-		b0, b1, b2, b3 := b[0], b[1], b[2], b[3]
-		g, w := p.inv[i*p.years:(i+lanes)*p.years], p.miss[i*p.years:(i+lanes)*p.years]
-		for y, h := range p.keep {
-			if len(g) < lanes || len(w) < lanes {
-				break
-			}
-			v0 = (v0*a0/left(h*w[0]) + b0) * g[0]
-			v1 = (v1*a1/left(h*w[1]) + b1) * g[1]
-			v2 = (v2*a2/left(h*w[2]) + b2) * g[2]
-			v3 = (v3*a3/left(h*w[3]) + b3) * g[3]
-			g, w = g[lanes:], w[lanes:]
-			counts[y] += int(over(v0, lim) + over(v1, lim) + over(v2, lim) + over(v3, lim))
-		}
-	}
-}
-
-// over is 1 if v > lim, else 0, for v >= 0 (also +Inf) and lim the bits of a positive number.
-func over(v float64, lim int64) uint64 { return uint64(lim-int64(math.Float64bits(v))) >> 63 }
-
-// left is max(1-x, 0), without a branch.
-func left(x float64) float64 {
-	b := math.Float64bits(1 - x)
-	return math.Float64frombits(b &^ uint64(int64(b)>>63))
 }

@@ -110,7 +110,7 @@ func TestCountsAgreeWithFollowing(t *testing.T) {
 	for _, cv := range []float64{0, 0.5} {
 		for _, rest := range []int{0, 2} {
 			s, rules := someStand(1003), DefaultRules()
-			s.SurveyCV, s.Exploitable, rules.RestYears = cv, 0.8, rest
+			s.SurveyCV, s.Exploitable, rules.RestYears, rules.Horizon = cv, 0.8, rest, 10+25*rest
 			p := newPaths(s, rules)
 			for _, h := range []float64{0, 0.2, 0.5, 0.9, 1} {
 				worst := slices.Max(p.below(h*600, h))

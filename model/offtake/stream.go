@@ -66,7 +66,8 @@ func inverseNoise(s Stand, rules Rules) []float64 {
 	return x
 }
 
-// surveyError are the factors exp(c z) by which later surveys miss the stock; nil where they do not.
+// surveyError are the factors exp(c z) by which the surveys before later cuts miss the stock; nil where they do not. In
+// years without such a cut they are 0.
 func surveyError(s Stand, rules Rules) []float64 {
 	if s.SurveyCV == 0 {
 		return nil
@@ -74,7 +75,7 @@ func surveyError(s Stand, rules Rules) []float64 {
 	miss := yearly(s, rules, "survey")
 	x := tiled(len(s.B), rules.Horizon, 0)
 	for i := 0; i < len(s.B); i += lanes {
-		for y := range miss {
+		for y := rules.RestYears + 1; y < rules.Horizon; y += rules.RestYears + 1 {
 			w := x[at(i, y, rules.Horizon):]
 			for l := range min(lanes, len(s.B)-i) {
 				w[l] = math.Exp(s.SurveyCV * miss[y].NormFloat64())
