@@ -86,7 +86,18 @@ func TestReadFaults(t *testing.T) {
 		{"quadrats.csv", "T1,2,0.25", "T1,2,", `quadrats.csv:4:27: quadrat_m2: is blank; every quadrat visited needs its area`},
 		{"quadrats.csv", "812,", ",", `quadrats.csv:2:62: warning: weighed_m2: is given, but biomass_g is blank: not weighed`},
 
+		{"quadrats.csv", "0.0625", "0.25", ""},
+		{"quadrats.csv", "Skarn,2030-06-01", "Skarn,", `quadrats.csv:2:7: date: is blank; every row needs it`},
+		{"quadrats.csv", "L,\n", "L,\nSkarn,1.6.30,low,T1,3,0.25,,,0,,,,,\nSkarn,1.6.30,low,T1,4,0.25,,,0,,,,,\n",
+			"quadrats.csv:3:7: date: \"1.6.30\" is not a date\n" + `quadrats.csv:4:7: date: "1.6.30" is not a date`},
+
 		// Keys.
+		{"quadrats.csv", "L,\n", "L,\nSkarn,2030-06-01,low,T9,1,0.25,done,Fucus serratus,60,,,,,\n", ""},
+		{"quadrats.csv", "L,\n", "L,\nSkarn,2030-06-01,low,T1,,0.25,,,0,,,,,\nSkarn,2030-06-01,low,T1,,0.25,,,0,,,,,\n",
+			"quadrats.csv:3:25: quadrat: is blank; every row needs it\n" + `quadrats.csv:4:25: quadrat: is blank; every row needs it`},
+		{"harvest.csv", "cast,,,\n", "cast,,,\nSkarn,2030-05-09,,Fucus serratus,0,cast,,,\n", ""},
+		{"harvest.csv", "yes,\n", "yes,\nSkarn,2030-05-01,2030-05-03,Fucus serratus,120,cut,P1,1,\n",
+			`harvest.csv:3: warning: is the same as line 2`},
 		{"beds.csv", "2029-01-01", "2030-01-01", `beds.csv:4: has the same bed and from as line 3`},
 		{"strata.csv", "high", "low", `strata.csv:3: has the same bed and stratum as line 2`},
 		{"quadrats.csv", "Palmaria palmata", "FUCUS serratus",
@@ -103,6 +114,13 @@ func TestReadFaults(t *testing.T) {
 		{"strata.csv", "bed,stratum", "bed,", "strata.csv:1: column \"stratum\" is missing\n" +
 			"strata.csv:2:7: \"low\" stands in a column without a name\n" +
 			`strata.csv:3:7: "high" stands in a column without a name`},
+
+		{"quadrats.csv", "cover_pct", "cover", "quadrats.csv:1: column \"cover_pct\" is missing\n" +
+			`quadrats.csv:1:60: warning: unknown column "cover" is not read`},
+		{"regrowth.csv", "event,biomass_g,plot_m2\nA,Fucus serratus,Skarn,2029-06-01,cut,900",
+			"Event_,biomass_g,plot_m2\nA,Fucus serratus,Skarn,2030-06-01,,heavy", "regrowth.csv:1: column \"event\" is missing\n" +
+				"regrowth.csv:1:23: warning: unknown column \"event_\" is not read\n" +
+				`regrowth.csv:2:36: biomass_g: "heavy" is not a number`},
 
 		// Torn rows.
 		{"strata.csv", "low,700,", "low,700", `strata.csv:2: has 3 cells, the header has 4`},
@@ -209,3 +227,30 @@ func TestReadAsOf(t *testing.T) {
 	require.NoError(t, err)
 	assert.Equal(t, opt.AsOf, f.AsOf)
 }
+
+// Shares that add up to 1 but for rounding are sound.
+func TestReadSharesOut(t *testing.T) {
+	texts := smallFolder()
+	texts["permits.csv"] = "permit,bed,species,share\nA,Skarn,,0.2\nB,Skarn,,0.4\nC,Skarn,,0.3\nD,Skarn,,0.1\n"
+	assert.Empty(t, problemsOf(t, files(texts), DefaultOptions(), "permits.csv"))
+}
+
+// A file too large is refused before it is read.
+func TestReadRefusesHugeFile(t *testing.T) {
+	found := &findings{}
+	_, _, err := readText(huge{}, "beds.csv", found)
+	require.ErrorIs(t, err, errRefused)
+	assert.Equal(t, "beds.csv: is larger than 1 GiB", found.problems(nil).Error())
+}
+
+// huge holds one file that says it is a byte larger than may be.
+type huge struct{ fs.File }
+
+func (huge) Open(string) (fs.File, error) { return huge{}, nil }
+func (huge) Close() error                 { return nil }
+func (huge) Stat() (fs.FileInfo, error)   { return hugeInfo{}, nil }
+
+type hugeInfo struct{ fs.FileInfo }
+
+func (hugeInfo) Mode() fs.FileMode { return 0o644 }
+func (hugeInfo) Size() int64       { return maxFile + 1 }

@@ -208,6 +208,7 @@ func FuzzReadTable(f *testing.F) {
 		f.Add(text)
 	}
 	f.Add("bed,date,quadrat,quadrat_m2,species,cover_pct\r\nA,2030-01-01,1,1e-3,U,\"5\r\n0\"\r\n,,,,,\r")
+	f.Add("a,b\r\n\r\n1, 2\r\n\n,\r\r\n3,\r")
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, spec := range surveyTables {
 			folder, err := Read(files(map[string]string{spec.file: text}), nil, DefaultOptions())
