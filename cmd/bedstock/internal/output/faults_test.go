@@ -184,6 +184,31 @@ func TestFaultIsReported(t *testing.T) {
 	err := write(&faultDisk{at: 3, mode: fail}, dir, results("new"), manifest("new"), Options{})
 	assert.ErrorIs(t, err, os.ErrPermission)
 	assert.ErrorContains(t, err, dir+": nothing was changed")
+	assert.Empty(t, names(t, filepath.Dir(dir)), "the unfinished folder is cleared away at once")
+}
+
+// A change that somebody makes while the new folder is being written is noticed before the old one goes.
+func TestChangeMeanwhile(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "out")
+	mustWrite(t, dir, "old", Options{})
+	d := &slowDisk{during: func() { put(t, filepath.Join(dir, "stock.csv"), "somebody's work") }}
+	r := refusal(t, write(d, dir, results("new"), manifest("new"), Options{}))
+	assert.Equal(t, []string{"stock.csv: changed since it was written"}, r.Files)
+	assert.Equal(t, "somebody's work", tree(t, dir)["stock.csv"])
+	assert.Equal(t, []string{"out"}, names(t, filepath.Dir(dir)))
+}
+
+// slowDisk lets something happen while the manifest is written.
+type slowDisk struct {
+	nosync
+	during func()
+}
+
+func (d *slowDisk) Create(path string) (file, error) {
+	if filepath.Base(path) == ManifestName {
+		d.during()
+	}
+	return d.nosync.Create(path)
 }
 
 // Where both renames and the undoing fail, the error says where the earlier folder is.

@@ -6,6 +6,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"runtime"
 	"sync"
 	"sync/atomic"
 	"testing"
@@ -60,6 +61,36 @@ func TestWritersTogether(t *testing.T) {
 	require.NoError(t, err)
 	assert.Empty(t, problems)
 	assert.Equal(t, []string{"out"}, names(t, above))
+}
+
+// However often the lock file is removed and made again, one holds the lock at a time.
+func TestLockExcludes(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "lock")
+	var holders, taken atomic.Int64
+	var wg sync.WaitGroup
+	for range 4 {
+		wg.Go(func() {
+			for range 1000 {
+				unlock, err := osDisk{}.Lock(path)
+				if errors.Is(err, ErrBusy) {
+					continue
+				}
+				if err != nil {
+					t.Error(err)
+					return
+				}
+				if holders.Add(1) > 1 {
+					t.Error("two hold the lock")
+				}
+				runtime.Gosched()
+				taken.Add(1)
+				holders.Add(-1)
+				unlock()
+			}
+		})
+	}
+	wg.Wait()
+	assert.Positive(t, taken.Load())
 }
 
 // Where folders can be exchanged, one that reads while another writes always finds a folder.
