@@ -118,7 +118,7 @@ func needExchange(t *testing.T) {
 
 // run lets one run go wrong, then the next one go right, and tells which folder stood between them.
 func (s scene) run(t *testing.T, d *faultDisk) string {
-	base := filepath.Join(t.TempDir(), "shore")
+	base := filepath.Join(scratch(t), "shore")
 	require.NoError(t, os.Mkdir(base, 0o777))
 	dir := filepath.Join(base, "out")
 	s.prepare(t, dir)

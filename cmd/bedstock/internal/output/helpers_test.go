@@ -96,6 +96,17 @@ func mustWrite(t testing.TB, dir, mark string, opt Options) {
 	assert.Equal(t, written(t, mark), tree(t, dir))
 }
 
+// scratch is a folder in memory where the system has one, since some tests write thousands of files.
+func scratch(t testing.TB) string {
+	t.Helper()
+	dir, err := os.MkdirTemp("/dev/shm", "bedstock-test-")
+	if err != nil {
+		return t.TempDir()
+	}
+	t.Cleanup(func() { assert.NoError(t, os.RemoveAll(dir)) })
+	return dir
+}
+
 // nosync is the real disk without waiting for it, which takes long on a busy machine.
 type nosync struct{ osDisk }
 
