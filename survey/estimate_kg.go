@@ -43,10 +43,16 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 		return s.wideRatio(r, cal)
 	case sp != nil && sp.CoverA.OK:
 		return s.given(r, sp, species)
-	case n == 0:
-		return weight{conversion: "none", reason: "nothing weighed"}
 	}
-	return weight{conversion: "none", reason: fmt.Sprintf("only %s weighed, at least %d needed", counted(n, "quadrat"), fewPairs)}
+	return weight{conversion: "none", reason: tooFew(n)}
+}
+
+// tooFew is why n weighed quadrats give no conversion.
+func tooFew(n int) string {
+	if n == 0 {
+		return "nothing weighed"
+	}
+	return fmt.Sprintf("only %s weighed, at least %d needed", counted(n, "quadrat"), fewPairs)
 }
 
 // spread takes kg per quadrat as known and totals them.

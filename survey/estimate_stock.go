@@ -26,12 +26,19 @@ func (s *fieldwork) blank(species string) Stock {
 	return st
 }
 
-// noneFound fills in a species that was looked for in vain.
-func (e *estimator) noneFound(st *Stock, s *fieldwork) {
-	none := Estimate{OK: true, DF: s.design.df(), Hi: math.NaN(), Level: e.opt.Confidence}
-	st.Cover, st.Kg = none, none
-	st.DensityWith = 0
+// noneFound fills in a species that was looked for in vain: 0, without error or bounds, of which the sample says
+// nothing. Where the species stands elsewhere but could be converted to weight in no survey, its weight is not known
+// here either.
+func (e *estimator) noneFound(st *Stock, s *fieldwork, sp *Species) weight {
+	nan := math.NaN()
+	none := Estimate{OK: true, SE: nan, DF: s.design.df(), Lo: nan, Hi: nan, Level: e.opt.Confidence}
+	st.Cover = none
 	st.Warnings = append(st.Warnings, "none found")
+	if reason := e.calibrations.never(st.Species, sp); reason != "" {
+		return weight{conversion: "none", reason: reason}
+	}
+	st.Kg, st.DensityWith = none, 0
+	return weight{}
 }
 
 // cover estimates the percent cover of the surveyed part. The areas of strata are taken as known.

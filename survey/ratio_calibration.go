@@ -38,21 +38,29 @@ type calibration struct {
 
 // calibrations hold the pairs of every species and the calibrations made of them so far.
 type calibrations struct {
-	pairs map[string][]pairs // by species, in the order of beds and dates
-	made  map[string]calibration
+	pairs  map[string][]pairs // by species, in the order of beds and dates
+	made   map[string]calibration
+	found  map[string]bool // species found in some survey
+	direct map[string]bool // of these, those of which a survey weighed every quadrat holding it
 }
 
 // newCalibrations gathers the pairs of all surveys.
 func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
-	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}}
+	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}, found: map[string]bool{},
+		direct: map[string]bool{}}
 	offset := 0
 	for _, s := range visits {
 		if s.design == nil {
 			continue
 		}
 		for id, rows := range s.species { // each species gets its pairs in the order of the visits
-			if p := s.pairs(s.readings(&f.Quadrats, rows), offset); len(p.kg) > 0 {
-				c.pairs[f.Names[id]] = append(c.pairs[f.Names[id]], p)
+			r, name := s.readings(&f.Quadrats, rows), f.Names[id]
+			if p := s.pairs(r, offset); len(p.kg) > 0 {
+				c.pairs[name] = append(c.pairs[name], p)
+			}
+			if n := r.count(r.holds); n > 0 {
+				c.found[name] = true
+				c.direct[name] = c.direct[name] || r.count(r.weighed) == n
 			}
 		}
 		offset += s.design.units
@@ -114,6 +122,22 @@ func (c *calibrations) wide(species, shore string, year int) (cal calibration, n
 		return cal, n, true
 	}
 	return calibration{}, n, false
+}
+
+// never is the reason why a species that was found could be converted to weight in no survey of the folder, empty where
+// it could or was not found at all.
+func (c *calibrations) never(species string, sp *Species) string {
+	if !c.found[species] || c.direct[species] || sp != nil && sp.CoverA.OK {
+		return ""
+	}
+	n := 0
+	for _, p := range c.pairs[species] {
+		n += p.covered
+	}
+	if n >= fewPairs {
+		return ""
+	}
+	return tooFew(n)
 }
 
 // calibrate fits k = Σ m2 y / Σ m2 x over the pairs of a domain, with the variance v(k) between sampling units. The

@@ -19,8 +19,9 @@ import (
 // where not all was weighed stands in Stock.Conversion and Stock.Domain.
 //
 // Intervals are those of [Estimate.Interval] at opt.Confidence. SE of Kg holds every error: sampling, conversion and the
-// bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Kg 0 with SE 0 and no upper bound; its
-// conversion is "none", as where nothing could be converted. Where some quadrats hold the species but their cover is
+// bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Cover and Kg 0 with neither SE
+// nor bounds (NaN); its conversion is "none", as where nothing could be converted. Its Kg is not OK where the species was
+// found elsewhere but could be converted nowhere in the folder. Where some quadrats hold the species but their cover is
 // blank, Cover is not OK. A survey declared but without a visited quadrat gives no stock.
 //
 // It panics on an unknown opt.Lonely or opt.Conversion, a window below 0 or a level outside (0, 1).
@@ -121,7 +122,7 @@ func (e *estimator) stock(s *fieldwork, name string, lengths map[uint32][]frond)
 	st.Weighed = r.count(r.weighed)
 	var w weight
 	if st.QuadratsWith == 0 {
-		e.noneFound(&st, s)
+		w = e.noneFound(&st, s, sp)
 	} else {
 		e.cover(&st, s, r)
 		w = s.weigh(r, sp, name, e.calibrations)

@@ -63,10 +63,35 @@ func TestStockSought(t *testing.T) {
 	assert.Equal(t, []string{"A Chondrus", "A Fucus", "A Ulva", "B Chondrus", "B Fucus", "B Ulva"}, got)
 	none := stocks[0]
 	assert.True(t, none.Kg.OK && none.Cover.OK)
-	assert.Equal(t, [3]float64{0, 0, 0}, [3]float64{none.Kg.Value, none.Kg.SE, none.Kg.Lo})
-	assert.True(t, math.IsNaN(none.Kg.Hi), "no upper bound from the sample")
+	assert.Equal(t, [2]float64{0, 0}, [2]float64{none.Kg.Value, none.Cover.Value})
+	for what, v := range map[string]float64{"kg se": none.Kg.SE, "kg lo": none.Kg.Lo, "kg hi": none.Kg.Hi,
+		"cover se": none.Cover.SE, "cover lo": none.Cover.Lo, "cover hi": none.Cover.Hi} {
+		assert.True(t, math.IsNaN(v), "%s: the sample gives no bounds", what)
+	}
 	assert.Equal(t, []string{"none found"}, none.Warnings)
 	assert.True(t, warns(stocks[5], "not among the species sought"))
+}
+
+// A species found in one survey but never weighed has no weight where none was found either, unless it can be converted.
+func TestStockNoneFoundOfWhatWasNeverWeighed(t *testing.T) {
+	later := testDay + 365
+	rows := []quad{seen("A", "", "1", "Fucus", testDay, 50), seen("A", "", "2", "", testDay, 0),
+		seen("A", "", "1", "", later, 0), seen("A", "", "2", "", later, 0)}
+	f := folderOf([]Bed{bedOf("A", 100)}, rows)
+	s := only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2025")
+	assert.True(t, s.Cover.OK && s.Cover.Value == 0)
+	assert.False(t, s.Kg.OK)
+	assert.Equal(t, NotEstimable, s.Status)
+	assert.Equal(t, "nothing weighed", s.Reason)
+
+	f.Species = []Species{{Name: "Fucus", CoverA: Some(0.1)}}
+	s = only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2025")
+	assert.True(t, s.Kg.OK && s.Kg.Value == 0 && s.Status == OK, "a conversion is given")
+
+	f.Species = nil
+	f.Quadrats.Biomass[0] = 500
+	s = only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2025")
+	assert.True(t, s.Kg.OK && s.Kg.Value == 0 && s.Status == OK, "weighed in the other survey")
 }
 
 func TestStockOneUnit(t *testing.T) {
