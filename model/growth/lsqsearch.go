@@ -67,7 +67,7 @@ func (q *lsqSearch) run(s LSQSettings) FitStatus {
 	if !lsqFinite(q.rss) {
 		return NotFinite
 	}
-	last := math.Inf(1)
+	last, idle := math.Inf(1), 0
 	for q.iter = 0; ; q.iter++ {
 		if !q.linearise() {
 			return NotFinite
@@ -85,8 +85,12 @@ func (q *lsqSearch) run(s LSQSettings) FitStatus {
 			return TooManyIterations
 		}
 		last = q.offset
-		if !q.advance() {
+		before := q.rss
+		if idle == lsqIdle || !q.advance() {
 			return q.stuck()
+		}
+		if idle++; q.rss < before*(1-lsqNoise) {
+			idle = 0
 		}
 	}
 }
@@ -95,6 +99,7 @@ const (
 	lsqNoise = 1e-11 // relative change of the sum of squares that rounding can hide
 	lsqLoose = 1e-5  // relative offset accepted where rounding ends the search
 	lsqTiny  = 1e-14 // relative step below which a search is stuck
+	lsqIdle  = 10    // steps in a row that change nothing but rounding
 	lsqApart = 1e11  // largest collinearity of a parameter with the others
 )
 

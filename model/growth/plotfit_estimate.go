@@ -21,7 +21,7 @@ const (
 func (f *PlotFit) withOwnCeiling() bool {
 	n := 2 + f.path.runs
 	seen := f.path.rises(f.Level)
-	if f.N <= n {
+	if f.N < n+plotSpare {
 		return false
 	}
 	fit := f.search(f.path.model, f.path.starts(plotFreeCeilings))
@@ -69,12 +69,12 @@ func (f *PlotFit) withTableCeiling(prior PlotPrior) {
 	model := lsqHold(f.path.model, n+1, f.N, 1, logK)
 	fit := f.search(model, dropCeiling(f.path.starts([]float64{prior.K / slices.Max(f.Observed)})))
 	if fit.Status != Converged {
-		f.Reason = fit.Status.String()
+		f.Reason = f.levelOr(fit.Status.String())
 		return
 	}
 	fit, lo, hi := f.interval(model, fit, 0)
 	if !lsqFinite(lo) || !lsqFinite(hi) {
-		f.Reason = plotVague
+		f.Reason = f.levelOr(plotVague)
 		return
 	}
 	spread := math.Abs(f.ceilingSlope(fit, logK)) * sd
@@ -83,6 +83,14 @@ func (f *PlotFit) withTableCeiling(prior PlotPrior) {
 	f.RLo = math.Exp(f.LogR - math.Hypot(f.LogR-lo, z))
 	f.RHi = math.Exp(f.LogR + math.Hypot(hi-f.LogR, z))
 	f.Reason = fmt.Sprintf("no bend in the measures: r under the table's ceiling, %.3g kg/m2", prior.K)
+}
+
+// levelOr is the reason that the measures are level, where they are, else the given one.
+func (f *PlotFit) levelOr(reason string) string {
+	if f.path.rises(f.Level) {
+		return reason
+	}
+	return plotLevel
 }
 
 func plotCV(prior PlotPrior) float64 {
@@ -105,6 +113,24 @@ func (f *PlotFit) ceilingSlope(fit Fit, logK float64) float64 {
 		r[i] = moved.Params[0]
 	}
 	return (r[0] - r[1]) / (2 * h)
+}
+
+// compare warns where the plot's own ceiling is not the table's, by more than the table's spread allows.
+func (f *PlotFit) compare(prior PlotPrior) {
+	z := distuv.UnitNormal.Quantile((1+f.Level)/2) * math.Sqrt(math.Log1p(plotCV(prior)*plotCV(prior)))
+	if f.Status != PlotOK || !(prior.K > 0) {
+		return
+	}
+	side := "above"
+	switch {
+	case f.KLo > prior.K*math.Exp(z):
+	case f.KHi < prior.K*math.Exp(-z):
+		side = "below"
+	default:
+		return
+	}
+	f.Warnings = append(f.Warnings, fmt.Sprintf("the ceiling, %.3g kg/m2, is far %s the table's, %.3g kg/m2", f.K, side,
+		prior.K))
 }
 
 // keep writes the estimates of a fit into the result.

@@ -119,15 +119,19 @@ func plotMean(x []float64) float64 {
 	return s / float64(len(x))
 }
 
+// constant reports that all measures are equal and no cut fell between: any rate fits.
+func (p *plotPath) constant() bool {
+	return !p.cutBetween() && slices.Max(p.y)-slices.Min(p.y) < plotNoise
+}
+
+func (p *plotPath) cutBetween() bool {
+	return slices.ContainsFunc(p.steps, func(s plotStep) bool { return s.kind == plotCut })
+}
+
 // onlyFalls reports whether every run starts above the ceiling and no cut lowered it: such a stand thins, and does not
 // regrow.
 func (p *plotPath) onlyFalls(theta []float64) bool {
-	for _, s := range p.steps {
-		if s.kind == plotCut {
-			return false
-		}
-	}
-	return slices.Min(theta[2:]) > theta[1]
+	return !p.cutBetween() && slices.Min(theta[2:]) > theta[1]
 }
 
 // Curve is the fitted curve with n points between neighbouring events: times, years, and stock, kg/m2. A cut is a
