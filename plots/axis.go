@@ -27,6 +27,10 @@ func fromZero(largest float64, n int) axis {
 	step, decimals := niceStep(a.hi / float64(n))
 	for i := 0; float64(i)*step <= a.hi; i++ {
 		v := float64(i) * step
+		if i == 0 {
+			a.ticks = append(a.ticks, tick{label: "0"})
+			continue
+		}
 		a.ticks = append(a.ticks, tick{at: v, label: plain(v, decimals)})
 	}
 	return a
@@ -56,8 +60,8 @@ func niceStep(s float64) (step float64, decimals int) {
 // isYear says whether t is a decimal year with four digits; others are not drawn.
 func isYear(t float64) bool { return t >= 1000 && t < 9999 }
 
-// years makes an axis of whole calendar years that covers lo to hi (decimal years, see [isYear]). Marks stand at New Year, labels in
-// the middle of the years; at most room labels are written, every 2nd, 5th, 10th.
+// years makes an axis of whole calendar years that covers lo to hi (decimal years, see [isYear]). Marks stand at New
+// Year, labels in the middle of the years; at most room labels are written, every 2nd, 5th, 10th.
 func years(lo, hi float64, room int) axis {
 	a := axis{lo: math.Floor(lo), hi: math.Ceil(hi)}
 	if a.hi <= a.lo {

@@ -70,9 +70,10 @@ func columns(ps []FanPoint, per float64) fan {
 		if !isYear(t) {
 			t = math.NaN()
 		}
-		f.t, f.mid = append(f.t, t), append(f.mid, p.Median/per)
-		f.lo, f.hi = append(f.lo, p.Lo/per), append(f.hi, p.Hi/per)
+		f.t, f.mid = append(f.t, t), append(f.mid, p.Median)
+		f.lo, f.hi = append(f.lo, p.Lo), append(f.hi, p.Hi)
 	}
+	f.mid, f.lo, f.hi = scaled(f.mid, per), scaled(f.lo, per), scaled(f.hi, per)
 	return f
 }
 
@@ -181,7 +182,7 @@ func (in HistoryInput) stockPanel(p panel, per float64) {
 	room := &placer{area: p.area}
 	room.blockLines(overLine, p.line(draw.LineStyle{Color: blue, Width: 1.8}, advised.t, advised.mid)...)
 	room.blockLines(overLine, p.line(draw.LineStyle{Color: green, Width: 1.8, Dashes: []vg.Length{5, 3}}, none.t, none.mid)...)
-	if v := in.Limit / per; amount(v) {
+	if v := in.Limit / per; amount(in.Limit) {
 		p.c.StrokeLine2(limitLine, p.area.Min.X, p.py(v), p.area.Max.X, p.py(v))
 		room.blockLines(overGuide, []vg.Point{{X: p.area.Min.X, Y: p.py(v)}, {X: p.area.Max.X, Y: p.py(v)}})
 	}
@@ -202,7 +203,7 @@ func (in HistoryInput) points(p panel, per float64, room *placer) {
 		any = true
 		at := p.pt(v.T, v.Kg/per)
 		if finite(v.Lo) && finite(v.Hi) && v.Hi >= 0 {
-			lo, hi := p.py(max(v.Lo/per, 0)), p.py(v.Hi/per)
+			lo, hi := p.py(min(max(v.Lo/per, 0), p.y.hi)), p.py(v.Hi/per)
 			p.c.StrokeLine2(s, at.X, lo, at.X, hi)
 			p.c.StrokeLine2(s, at.X-3, lo, at.X+3, lo)
 			p.c.StrokeLine2(s, at.X-3, hi, at.X+3, hi)

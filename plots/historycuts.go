@@ -58,7 +58,7 @@ func (in HistoryInput) sideWords(p panel, per float64, advised, none fan) {
 	if i := none.last(); i >= 0 {
 		add(none.mid[i], wordsNoCut)
 	}
-	if v := in.Limit / per; amount(v) {
+	if v := in.Limit / per; amount(in.Limit) {
 		add(v, wordsLimit)
 	}
 	at := spread(ys, hs, p.area.Min.Y-6, p.area.Max.Y+6)

@@ -39,10 +39,11 @@ func (p *placer) blockPoint(at vg.Point, r vg.Length, weight float64) {
 	p.block(vg.Rectangle{Min: at.Sub(d), Max: at.Add(d)}, weight)
 }
 
-// blockLines notes drawn lines as a chain of small squares.
+// blockLines notes what of drawn lines lies inside the area, as a chain of small squares.
 func (p *placer) blockLines(weight float64, lines ...[]vg.Point) {
 	const step = 3
-	for _, l := range lines {
+	in := draw.Canvas{Rectangle: p.area}
+	for _, l := range in.ClipLinesXY(lines...) {
 		for i := 1; i < len(l); i++ {
 			d := l[i].Sub(l[i-1])
 			n := int(math.Hypot(float64(d.X), float64(d.Y))/step) + 1

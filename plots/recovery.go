@@ -139,11 +139,14 @@ func (in RecoveryInput) adviceText() string {
 	return "no advice"
 }
 
-// scaled divides a list.
+// scaled divides a list; what cannot be drawn becomes NaN.
 func scaled(vs []float64, per float64) []float64 {
 	out := make([]float64, len(vs))
 	for i, v := range vs {
 		out[i] = v / per
+		if !finite(v) {
+			out[i] = math.NaN()
+		}
 	}
 	return out
 }

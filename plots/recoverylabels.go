@@ -21,8 +21,8 @@ func (in RecoveryInput) guides(p panel, xper float64, room *placer) []guide {
 		word string
 		s    draw.LineStyle
 	}{{in.Limit, "limit", limitLine}, {in.Trigger, "trigger", triggerLine}} {
-		if v := g.at / xper; amount(v) {
-			x := p.px(v)
+		if amount(g.at) {
+			x := p.px(g.at / xper)
 			p.c.StrokeLine2(g.s, x, p.area.Min.Y, x, p.area.Max.Y)
 			room.blockLines(overGuide, []vg.Point{{X: x, Y: p.area.Min.Y}, {X: x, Y: p.area.Max.Y}})
 			out = append(out, guide{x, g.word + " " + in.weight(g.at)})
