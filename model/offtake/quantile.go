@@ -51,6 +51,9 @@ func roundDown(x float64, digits int) float64 {
 	if !(x > 0) || math.IsInf(x, 0) {
 		return max(0, x) // also +Inf and NaN
 	}
+	if x < 1e-200 {
+		return 0 // its digits have no finite scale
+	}
 	e := int(math.Floor(math.Log10(x))) + 1 - digits
 	down := func(y float64) float64 { return math.Floor(y * (1 + 1e-12)) }
 	if e < 0 {
