@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"runtime"
+	"runtime/debug"
 	"slices"
 	"sync"
 
@@ -60,10 +61,14 @@ func (a *assessor) split() {
 func (a *assessor) each(do func(*Unit)) {
 	next := make(chan *Unit)
 	var wg sync.WaitGroup
+	var fault sync.Once
+	var broken any
 	for range min(runtime.GOMAXPROCS(0), max(1, len(a.out.Units))) {
 		wg.Go(func() {
 			for u := range next {
-				do(u)
+				if p := guarded(func() { do(u) }); p != nil {
+					fault.Do(func() { broken = p })
+				}
 			}
 		})
 	}
@@ -72,6 +77,20 @@ func (a *assessor) each(do func(*Unit)) {
 	}
 	close(next)
 	wg.Wait()
+	if broken != nil {
+		panic(broken)
+	}
+}
+
+// guarded calls do and gives what it panicked with, so that a fault in a goroutine can be told by the caller's.
+func guarded(do func()) (p any) {
+	defer func() {
+		if p = recover(); p != nil {
+			p = fmt.Sprintf("%v\n%s", p, debug.Stack())
+		}
+	}()
+	do()
+	return nil
 }
 
 // assess fills one unit.

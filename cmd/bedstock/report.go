@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 
 	"bedstock/cmd/bedstock/internal/output"
 	"bedstock/cmd/bedstock/internal/report"
@@ -16,7 +17,7 @@ import (
 // reportCmd is the main job.
 type reportCmd struct {
 	Survey string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
-	Out    string `short:"o" default:"bedstock-report" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report)."`
+	Out    string `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
 	source
 	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
 	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
@@ -28,6 +29,11 @@ func (c reportCmd) Run(e *env) error {
 	dir, err := c.dir()
 	if err != nil {
 		return err
+	}
+	if c.Out == "" {
+		if c.Out, err = defaultOut(dir); err != nil {
+			return err
+		}
 	}
 	o, a, err := c.assess(e, dir, shown{Quiet: c.Quiet, Strict: c.Strict})
 	if err != nil {
@@ -41,7 +47,7 @@ func (c reportCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir}); err != nil {
+	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir, Note: e.note}); err != nil {
 		return err
 	}
 	c.say(e, o, a, len(files))
@@ -61,6 +67,18 @@ func (c reportCmd) dir() (string, error) {
 	default:
 		return "", err
 	}
+}
+
+// defaultOut is bedstock-report here, but never inside the survey folder: for the survey in this folder it stands beside.
+func defaultOut(dir string) (string, error) {
+	if dir != "." {
+		return "bedstock-report", nil
+	}
+	here, err := os.Getwd()
+	if err != nil {
+		return "", err
+	}
+	return filepath.Join("..", filepath.Base(here)+"-report"), nil
 }
 
 func manifestOf(o *opened, a *model.Assessment) (output.Manifest, error) {

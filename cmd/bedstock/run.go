@@ -11,6 +11,7 @@ import (
 
 	"github.com/alecthomas/kong"
 
+	"bedstock/cmd/bedstock/internal/output"
 	"bedstock/survey"
 )
 
@@ -109,8 +110,15 @@ func (e *env) finish(err error) int {
 		return exitUsage
 	}
 	fmt.Fprintf(e.stderr, "bedstock: %v\n", err)
+	var refusal *output.Refusal
+	if errors.As(err, &refusal) && refusal.Hint != "" {
+		fmt.Fprintf(e.stderr, "hint: %s\n", refusal.Hint)
+	}
 	return exitFailed
 }
+
+// note prints what happened on the way.
+func (e *env) note(text string) { fmt.Fprintf(e.stderr, "bedstock: %s\n", text) }
 
 // usageError is a mistake in the command line that shows only with the data at hand.
 type usageError string
