@@ -99,3 +99,19 @@ func BenchmarkReadQuadrats(b *testing.B) {
 	runtime.ReadMemStats(&after)
 	b.ReportMetric(float64(after.TotalAlloc-before.TotalAlloc)/float64(b.N)/n, "B/row")
 }
+
+// Two rows are the same quadrat and species only where all six columns of the key agree.
+func TestQuadratsSame(t *testing.T) {
+	q := &Quadrats{Bed: []uint32{1, 1}, Stratum: []uint32{1, 1}, Transect: []uint32{1, 1}, Quadrat: []uint32{1, 1},
+		Species: []uint32{1, 1}, Day: []Day{1, 1}}
+	assert.True(t, q.same(0, 1))
+	assert.Equal(t, q.hash(0), q.hash(1))
+	for i, ids := range [][]uint32{q.Bed, q.Stratum, q.Transect, q.Quadrat, q.Species} {
+		ids[1] = 2
+		assert.False(t, q.same(0, 1), i)
+		assert.NotEqual(t, q.hash(0), q.hash(1), i)
+		ids[1] = 1
+	}
+	q.Day[1] = 2
+	assert.False(t, q.same(0, 1))
+}
