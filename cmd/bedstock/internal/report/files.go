@@ -23,5 +23,13 @@ func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 		}
 		files[name] = b.Bytes()
 	}
-	return files, nil
+	figs, err := Figures(a, opt)
+	if err != nil {
+		return nil, err
+	}
+	for _, f := range figs {
+		files["figures/"+f.Name+".svg"] = f.SVG
+	}
+	files["report.html"], err = HTML(a, figs, opt)
+	return files, err
 }

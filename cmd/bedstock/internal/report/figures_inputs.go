@@ -1,0 +1,209 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"time"
+
+	"bedstock/model"
+	"bedstock/model/offtake"
+	"bedstock/plots"
+	"bedstock/survey"
+)
+
+// mostRows is the number of rows that the figure over all beds holds at most.
+const mostRows = 60
+
+// pressureInput gathers the last verdict of every stand that has one, and why the other surveyed ones have none.
+func pressureInput(a *model.Assessment, opt Options) plots.PressureInput {
+	in := plots.PressureInput{Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
+	for i := range a.Units {
+		u := &a.Units[i]
+		row := plots.PressureRow{Label: bedName(u) + ", " + u.Species}
+		switch {
+		case u.Last != nil:
+			lastRow(&row, u.Last)
+		case len(u.Times) == 1:
+			row.Reason = "one survey only"
+		case len(u.Times) > 1 && len(u.Pressure) > 0:
+			row.Reason = plainReason(u.Pressure[len(u.Pressure)-1].Reason)
+		default:
+			continue
+		}
+		in.Rows = append(in.Rows, row)
+	}
+	if len(in.Rows) > mostRows {
+		slices.SortStableFunc(in.Rows, func(x, y plots.PressureRow) int {
+			if x.OK != y.OK {
+				return ifElse(x.OK, -1, 1)
+			}
+			return cmp.Compare(y.Ratio, x.Ratio)
+		})
+		in.Rows = in.Rows[:mostRows]
+	}
+	return in
+}
+
+func lastRow(row *plots.PressureRow, p *model.Pressure) {
+	row.Period = fmt.Sprintf("%s to %s", p.From, p.To)
+	row.Verdict = string(p.Verdict)
+	row.Ratio, row.Lo, row.Hi = p.Ratio.Median, p.Ratio.Lo, p.Ratio.Hi
+	row.OK = !math.IsNaN(p.Ratio.Median)
+	if row.OK && p.Verdict == offtake.NothingCut {
+		row.Verdict = string(offtake.BelowRecovery)
+	}
+	if !row.OK {
+		row.Reason = "the stock may not have grown at all"
+	}
+}
+
+// curvePoints is the number of stocks at which the recovery curve is worked out.
+const curvePoints = 81
+
+// recoveryInput sets the cuts and the advice of a stand beside its recovery curve. A cut stands at what was left after
+// it, since the curve tells what grows from what is left standing: under the curve, the stand came back whole.
+func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.RecoveryInput {
+	s := u.Basis.Stand
+	in := plots.RecoveryInput{Bed: bedName(u), Species: u.Species, Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
+	k := survey.Quantile(s.K, 0.5)
+	in.Limit, in.Trigger = a.Rules.Offtake.LimitOfK*k, a.Rules.Offtake.TriggerOfK*k
+	farthest := 1.05 * k
+	for _, p := range u.Pressure {
+		if p.Reason != "" || !(p.CutKg > 0) {
+			continue
+		}
+		yearly := p.CutKg / (p.To.Years() - p.From.Years())
+		cut := plots.CutPoint{Year: yearsOf(p.From, p.To), Stock: math.Max(p.StockStart-yearly, 0), Kg: yearly,
+			Verdict: string(p.Verdict)}
+		farthest = math.Max(farthest, 1.02*cut.Stock)
+		in.Cuts = append(in.Cuts, cut)
+	}
+	stock, advised := survey.Quantile(s.B, 0.5), u.Basis.Year.AdvisedKg
+	switch {
+	case u.Status != model.Assessed:
+		in.Note = plainReason(u.Reason)
+	case !math.IsNaN(advised):
+		in.AdviceOK, in.AdviceKg, in.AdviceStock = true, advised, math.Max(stock-advised, 0)
+		in.Note = "It stands at what the cut would leave"
+		farthest = math.Max(farthest, 1.02*in.AdviceStock)
+	}
+	for i := range curvePoints {
+		in.Stock = append(in.Stock, farthest*float64(i)/(curvePoints-1))
+	}
+	in.Median, in.Lo, in.Hi = offtake.RecoveryCurve(s.R, s.K, in.Stock, in.Level)
+	return in
+}
+
+// historyInput is what a stand held and gave over the years and what is expected of it.
+func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.HistoryInput {
+	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown, Limit: math.NaN(),
+		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
+	for _, s := range u.Stocks {
+		p := plots.SurveyPoint{T: decimalYear(s.Date), OK: s.Kg.OK, Kg: s.Kg.Value, Lo: s.Kg.Lo, Hi: s.Kg.Hi, Note: s.Reason}
+		if s.Status == survey.SurveyedPart {
+			p.OK, p.Note = false, "a part of the bed only"
+		}
+		in.Surveys = append(in.Surveys, p)
+	}
+	if u.Growth.Status == "ok" {
+		for i, t := range u.Times {
+			b := u.Growth.Draws.Col(fmt.Sprintf("B%d", i))
+			in.State = append(in.State, plots.FanPoint{T: decimalYear(u.Stocks[t].Date), Median: survey.Quantile(b, 0.5),
+				Lo: survey.Quantile(b, (1-in.Level)/2), Hi: survey.Quantile(b, (1+in.Level)/2)})
+		}
+	}
+	if u.Basis == nil {
+		return in
+	}
+	in.Limit = a.Rules.Offtake.LimitOfK * survey.Quantile(u.Basis.Stand.K, 0.5)
+	in.NoCut = fan(a, u, 0)
+	if kg := u.Basis.Year.AdvisedKg; u.Status == model.Assessed && kg > 0 {
+		in.Advised = fan(a, u, kg)
+	}
+	return in
+}
+
+// fan projects a stand under a take and the fraction that it amounts to in every later year.
+func fan(a *model.Assessment, u *model.Unit, kg float64) []plots.FanPoint {
+	fraction := 0.0
+	if kg > 0 {
+		fraction = math.Min(kg/u.Basis.Year.ExploitableQ, 1)
+	}
+	var out []plots.FanPoint
+	for _, y := range offtake.Fan(u.Basis.Stand, a.Rules.Offtake, kg, fraction) {
+		out = append(out, plots.FanPoint{T: decimalYear(u.Basis.Open) + float64(y.Year), Median: y.Median, Lo: y.Lo, Hi: y.Hi})
+	}
+	return out
+}
+
+// yearBars sums the returns by calendar year from the first survey or return to the day of the assessment. A return
+// over several days counts in the year of its middle. A year for which the returns are not complete is not known.
+func yearBars(a *model.Assessment, u *model.Unit) []plots.YearBar {
+	if !a.Folder.CutsKnown {
+		return nil
+	}
+	last := a.Folder.AsOf.Year()
+	first := last
+	for _, s := range u.Stocks {
+		first = min(first, s.Date.Year())
+	}
+	sums := map[int]plots.YearBar{}
+	for _, c := range a.Folder.Cuts {
+		if c.Bed != u.Bed || c.Species != u.Species || c.From > a.Folder.AsOf {
+			continue
+		}
+		year := (c.From + (c.To-c.From)/2).Year()
+		first = min(first, year)
+		b := sums[year]
+		if c.Cast {
+			b.Cast += c.Kg
+		} else {
+			b.Cut += c.Kg
+		}
+		sums[year] = b
+	}
+	var out []plots.YearBar
+	for y := first; y <= last; y++ {
+		b := sums[y]
+		b.Year = y
+		if to := a.Rules.ReturnsCompleteTo; to != survey.NoDay && to < survey.MakeDay(y, time.January, 1) {
+			b.Cut = math.NaN()
+		}
+		out = append(out, b)
+	}
+	return out
+}
+
+// decimalYear is a day on the axis of calendar years.
+func decimalYear(d survey.Day) float64 {
+	t := d.Time()
+	begin := time.Date(t.Year(), 1, 1, 0, 0, 0, 0, time.UTC)
+	return float64(t.Year()) + t.Sub(begin).Hours()/begin.AddDate(1, 0, 0).Sub(begin).Hours()
+}
+
+// yearsOf labels the time between two surveys, such as 2022-23.
+func yearsOf(from, to survey.Day) string {
+	if from.Year() == to.Year() {
+		return fmt.Sprint(from.Year())
+	}
+	return fmt.Sprintf("%d–%02d", from.Year(), to.Year()%100)
+}
+
+// lastKnown is the last stock of a stand that could be estimated; nil: none.
+func lastKnown(u *model.Unit) *survey.Stock {
+	for i := len(u.Stocks) - 1; i >= 0; i-- {
+		if u.Stocks[i].Kg.OK {
+			return &u.Stocks[i]
+		}
+	}
+	return nil
+}
+
+func ifElse[T any](yes bool, a, b T) T {
+	if yes {
+		return a
+	}
+	return b
+}

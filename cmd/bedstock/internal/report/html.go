@@ -1,0 +1,163 @@
+package report
+
+import (
+	"bytes"
+	"cmp"
+	"embed"
+	"fmt"
+	"html/template"
+	"slices"
+	"strings"
+
+	"bedstock/model"
+	"bedstock/survey"
+)
+
+//go:embed template/*.gohtml
+var templates embed.FS
+
+//go:embed style.css
+var style string
+
+// page is everything that report.html shows, in words, ready to be laid out.
+type page struct {
+	Title    string
+	Invented bool
+	Version  string
+	AsOf     string
+	Level    string // of every interval
+	Style    template.CSS
+
+	Advice   string // for the whole shore, one sentence
+	Counts   []count
+	Seasons  []string // headings of the seasons
+	First    []firstRow
+	Folds    []fold
+	Totals   []total
+	Pressure *pictured
+	Beds     []bedPart
+	Drawn    string // which figures are left out; empty: none
+	Methods  methods
+	Warnings []string
+	Aside    []asideRow
+	Absent   []string
+}
+
+// count is how many stands are in a state.
+type count struct {
+	badge
+	N int
+}
+
+// pictured is a figure in the page.
+type pictured struct {
+	ID      string
+	SVG     template.HTML
+	Caption string
+	Notes   []string
+}
+
+var layout = template.Must(template.New("page").Funcs(template.FuncMap{
+	"join": strings.Join, "capital": capital,
+}).ParseFS(templates, "template/*.gohtml"))
+
+// HTML is report.html: one file that loads nothing, for the manager first, then the officer, then the scientist. The
+// same assessment, figures and options give the same bytes.
+func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
+	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
+		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a),
+		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
+	p.First, p.Folds = firstScreen(a)
+	p.Pressure = pick(figs, KindPressure, "", "")
+	p.Beds = bedParts(a, figs, opt)
+	if n, m := len(drawn(a)), withStock(a); n < m {
+		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)
+	}
+	p.Methods = methodsOf(a)
+	p.Aside = asideRows(a.Folder.SetAside)
+	p.Absent = absent(a)
+	var b bytes.Buffer
+	if err := layout.ExecuteTemplate(&b, "page.gohtml", p); err != nil {
+		return nil, fmt.Errorf("report.html: %w", err)
+	}
+	return b.Bytes(), nil
+}
+
+// pick is the figure of a kind for a bed and species; nil: there is none.
+func pick(figs []Figure, kind, bed, species string) *pictured {
+	for _, f := range figs {
+		if f.Kind == kind && f.Bed == bed && f.Species == species && len(f.SVG) > 0 {
+			// The SVG is drawn by the plots package, which escapes every text in it.
+			return &pictured{ID: f.Name, SVG: template.HTML(f.SVG), Caption: f.Caption, Notes: f.Warnings} //nolint:gosec
+		}
+	}
+	return nil
+}
+
+func title(a *model.Assessment) string {
+	names := shores(a)
+	if len(names) > 3 || len(names) == 0 {
+		return "How much seaweed may be cut"
+	}
+	return "How much seaweed may be cut: " + listed(names)
+}
+
+// shores lists the shores by name; beds without one are left out.
+func shores(a *model.Assessment) []string {
+	var out []string
+	for _, b := range a.Folder.Beds {
+		if s := place(a, b).Shore; s != "" && !slices.Contains(out, s) {
+			out = append(out, s)
+		}
+	}
+	slices.Sort(out)
+	return out
+}
+
+func withStock(a *model.Assessment) (n int) {
+	for i := range a.Units {
+		if a.Units[i].Basis != nil || lastKnown(&a.Units[i]) != nil {
+			n++
+		}
+	}
+	return n
+}
+
+// asideRow is a row of setaside.csv in words.
+type asideRow struct {
+	File, Where, Reason, By string
+	Rows                    int
+}
+
+func asideRows(list []survey.SetAside) []asideRow {
+	var out []asideRow
+	for _, s := range list {
+		var where []string
+		for _, w := range []string{s.Bed, s.Day.String(), ifElse(s.Quadrat != "", "quadrat "+s.Quadrat, ""), s.Species} {
+			if w != "" {
+				where = append(where, w)
+			}
+		}
+		by := strings.Trim(s.By+", "+s.On.String(), ", ")
+		out = append(out, asideRow{s.File, cmp.Or(strings.Join(where, ", "), "the whole file"), s.Reason, cmp.Or(by, "not said"), s.Rows})
+	}
+	return out
+}
+
+// absent lists, per bed, the species that were sought and never found.
+func absent(a *model.Assessment) []string {
+	by := map[string][]string{}
+	for _, p := range a.Absent {
+		by[p.Bed] = append(by[p.Bed], p.Species)
+	}
+	var out []string
+	for _, b := range a.Folder.Beds {
+		switch list := by[b.ID]; {
+		case len(list) > 12:
+			out = append(out, fmt.Sprintf("%s: %d species", cmp.Or(place(a, b).Name, b.ID), len(list)))
+		case len(list) > 0:
+			out = append(out, fmt.Sprintf("%s: %s", cmp.Or(place(a, b).Name, b.ID), listed(list)))
+		}
+	}
+	return out
+}

@@ -1,0 +1,173 @@
+package report
+
+import (
+	"fmt"
+	"strings"
+
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+	"bedstock/model/growth"
+	"bedstock/survey"
+)
+
+// methods is the part for the scientist.
+type methods struct {
+	Seed    uint64
+	Draws   int
+	Rules   []ruleRow
+	Growth  []growthRow
+	Unasked int // stands that the growth model could not be asked about
+	Plots   []plotRow
+	Stocks  []sampleRow
+	Unsized int // surveyed stocks that could not be estimated
+	Species []speciesRow
+	Doubts  []string // warnings in the language of this part
+	Inputs  []survey.Input
+}
+
+type ruleRow struct{ Name, Value, From, Meaning string }
+
+type growthRow struct{ Bed, Species, RBefore, R, KBefore, K, Surveys, Plots, RHat, ESS, Informed, Status string }
+
+type plotRow struct{ Plot, Species, Bed, N, Years, R, RRange, K, RSD, Status string }
+
+type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Weighed, Conversion, Domain, Effect, Warnings string }
+
+type speciesRow struct{ Name, Common, Life, R, K, Grade, Source string }
+
+func methodsOf(a *model.Assessment) methods {
+	m := methods{Seed: a.Seed, Draws: a.Draws, Inputs: a.Folder.Inputs, Species: speciesRows(a)}
+	for _, s := range a.Rules.Settings {
+		m.Rules = append(m.Rules, ruleRow{strings.Replace(s.Name, "season.", "season ", 1), cell(s.Value), s.From, model.Meaning(s.Name)})
+	}
+	for i := range a.Units {
+		u := &a.Units[i]
+		if u.Growth.ESS > 0 || u.Growth.Status == "ok" {
+			m.Growth = append(m.Growth, growthRowOf(a, u))
+		} else {
+			m.Unasked++
+		}
+		for _, w := range append(u.Warnings[:len(u.Warnings):len(u.Warnings)], u.Growth.Warnings...) {
+			if forMethods(w) || contains(u.Growth.Warnings, w) {
+				m.Doubts = append(m.Doubts, fmt.Sprintf("%s, %s: %s", bedName(u), u.Species, w))
+			}
+		}
+	}
+	for _, w := range a.Warnings {
+		if forMethods(w) {
+			m.Doubts = append(m.Doubts, w)
+		}
+	}
+	for _, p := range a.Plots {
+		m.Plots = append(m.Plots, plotRowOf(p))
+	}
+	for i := range a.Units {
+		for _, s := range a.Units[i].Stocks {
+			if s.Kg.OK {
+				m.Stocks = append(m.Stocks, sampleRowOf(&a.Units[i], s))
+			} else {
+				m.Unsized++
+			}
+		}
+	}
+	return m
+}
+
+func contains(list []string, s string) bool {
+	for _, l := range list {
+		if l == s {
+			return true
+		}
+	}
+	return false
+}
+
+func cell(s string) string { return ifElse(s == "", "blank", s) }
+
+func growthRowOf(a *model.Assessment, u *model.Unit) growthRow {
+	g := u.Growth
+	r := growthRow{Bed: bedName(u), Species: u.Species, Surveys: fmt.Sprint(len(u.Times)), Plots: fmt.Sprint(a.PlotsUsed(u.Species)),
+		R: "not estimable", K: "not estimable", RBefore: interval(g.PriorR), KBefore: interval(g.PriorK), RHat: none, ESS: none,
+		Informed: none, Status: g.Status}
+	if g.Status == "ok" {
+		r.R, r.K = interval(g.R), interval(g.K)
+	}
+	if g.ESS > 0 {
+		r.RHat, r.ESS = table.Number(g.RHat, 4).String(), table.Number(g.ESS, 3).String()
+	}
+	if isNumber(g.LogRShrink) {
+		r.Informed = number(g.LogRShrink, 2)
+	}
+	if g.Reason != "" {
+		r.Status += ": " + g.Reason
+	}
+	return r
+}
+
+func interval(i growth.Interval) string { return spanOf(i.Median, i.Lo, i.Hi).String() }
+
+func plotRowOf(p growth.PlotFit) plotRow {
+	r := plotRow{Plot: p.Plot, Species: p.Species, Bed: cell(p.Bed), N: fmt.Sprint(p.N), Years: number(p.Years, 2), R: "not estimable",
+		K: "not estimable", RSD: none, Status: p.Status}
+	if isNumber(p.R) {
+		s := spanOf(p.R, p.RLo, p.RHi)
+		r.R, r.RRange = s.Value, s.Range
+	}
+	if isNumber(p.K) {
+		r.K = number(p.K, 3)
+		if isNumber(p.KLo) && isNumber(p.KHi) {
+			r.K = spanOf(p.K, p.KLo, p.KHi).String()
+		}
+	}
+	if isNumber(p.RSD) {
+		r.RSD = number(p.RSD, 2)
+	}
+	if p.Reason != "" {
+		r.Status += ": " + p.Reason
+	}
+	if p.InSeason {
+		r.Status += "; r is the rate of that season, not of a year"
+	}
+	for _, w := range p.Warnings {
+		r.Status += "; " + w
+	}
+	return r
+}
+
+func sampleRowOf(u *model.Unit, s survey.Stock) sampleRow {
+	return sampleRow{Bed: bedName(u), Species: u.Species, Survey: s.Survey, Stock: spanOf(s.Kg.Value, s.Kg.Lo, s.Kg.Hi).Value,
+		SE: number(s.Kg.SE, 2), DF: number(s.Kg.DF, 3), Quadrats: fmt.Sprintf("%d of %d", s.QuadratsWith, s.Quadrats),
+		Units: fmt.Sprintf("%d of %d", s.PSUWith, s.PSU), Weighed: fmt.Sprint(s.Weighed), Conversion: s.Conversion,
+		Domain: s.Domain, Effect: number(s.DesignEffect, 2), Warnings: strings.Join(s.Warnings, "; ")}
+}
+
+// speciesRows lists the species that were found, with what the table holds of them.
+func speciesRows(a *model.Assessment) []speciesRow {
+	var out []speciesRow
+	seen := map[string]bool{}
+	for i := range a.Units {
+		seen[a.Units[i].Species] = true
+	}
+	for _, s := range a.Folder.Species {
+		if !seen[s.Name] || !s.InTable {
+			continue
+		}
+		r := speciesRow{Name: s.Name, Common: s.CommonName, Life: s.Life, R: withCV(s.R, s.RCV), K: withCV(s.K, s.KCV),
+			Grade: s.Confidence, Source: s.Source}
+		if from := s.From["r_per_year"]; from != "" && from != "table" {
+			r.Source = strings.TrimPrefix(r.Source+"; r from "+from, "; ")
+		}
+		out = append(out, r)
+	}
+	return out
+}
+
+func withCV(v, cv survey.Num) string {
+	switch {
+	case !v.OK:
+		return none
+	case !cv.OK:
+		return number(v.V, 3)
+	}
+	return fmt.Sprintf("%s (CV %s)", number(v.V, 3), percent(cv.V))
+}

@@ -1,0 +1,191 @@
+package report
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"bedstock/model"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// state is what a manager must know of a stand first. Its order is that of what needs action.
+type state int
+
+const (
+	stateAbove   state = iota // more was cut than grew back
+	stateLow                  // more likely than not below the trigger, or nothing can be cut for low stock
+	stateUnknown              // too little known
+	stateClosed
+	stateResting
+	stateOpen
+)
+
+// badge is a state as it is shown: words, a mark that is not colour, and the name of a style.
+type badge struct{ Words, Mark, Class string }
+
+var badges = map[state]badge{
+	stateAbove:   {"cut above recovery", "▲", "above"},
+	stateLow:     {"low stock", "▼", "low"},
+	stateUnknown: {"too little known", "?", "unknown"},
+	stateClosed:  {"closed", "✕", "closed"},
+	stateResting: {"resting", "=", "closed"},
+	stateOpen:    {"may be cut", "●", "open"},
+}
+
+func (s state) badge() badge { return badges[s] }
+
+// stateOf tells what needs action in a stand. Closed and resting stands need none, whatever was cut before.
+func stateOf(a *model.Assessment, u *model.Unit) state {
+	switch {
+	case u.Status == model.Closed:
+		return stateClosed
+	case u.Status == model.Resting:
+		return stateResting
+	case u.Last != nil && u.Last.Verdict == offtake.AboveRecovery:
+		return stateAbove
+	case u.Status == model.NotAssessed || u.Basis == nil:
+		return stateUnknown
+	case isLow(a, u):
+		return stateLow
+	}
+	return stateOpen
+}
+
+// isLow tells whether the stock is more likely than not below the trigger, or whether there is nothing to give.
+func isLow(a *model.Assessment, u *model.Unit) bool {
+	return u.Basis.Year.AdvisedKg == 0 || pBelow(u, a.Rules.Offtake.TriggerOfK) > 0.5
+}
+
+// pBelow is the probability that the stock of a stand with an advice is below a share of its ceiling.
+func pBelow(u *model.Unit, share float64) float64 {
+	s, n := u.Basis.Stand, 0
+	for i, b := range s.B {
+		if b < share*s.K[i] {
+			n++
+		}
+	}
+	return float64(n) / float64(len(s.B))
+}
+
+// byAction orders the stands by what needs action, most pressing first.
+func byAction(a *model.Assessment) []int {
+	order, states := make([]int, len(a.Units)), make([]state, len(a.Units))
+	for i := range order {
+		order[i], states[i] = i, stateOf(a, &a.Units[i])
+	}
+	slices.SortStableFunc(order, func(x, y int) int {
+		return cmp.Or(cmp.Compare(states[x], states[y]), cmp.Compare(pressRank(&a.Units[x]), pressRank(&a.Units[y])), x-y)
+	})
+	return order
+}
+
+// pressRank puts stands that are still above the best level behind those that are not.
+func pressRank(u *model.Unit) int {
+	if u.Last != nil && u.Last.AboveBest {
+		return 1
+	}
+	return 0
+}
+
+// unsettled stands for a growth model that has not converged, in words for everybody.
+const unsettled = "the growth model found no settled answer from these surveys; the methods part has the figures"
+
+// forMethods tells whether a text speaks the language of the methods part.
+func forMethods(text string) bool {
+	t := strings.ToLower(text)
+	for _, w := range []string{"r-hat", "draws", "posterior", "prior", "not converged"} {
+		if strings.Contains(t, w) {
+			return true
+		}
+	}
+	return false
+}
+
+// plainReason is a reason in words for everybody.
+func plainReason(reason string) string {
+	switch {
+	case reason == "":
+		return "no reason given"
+	case forMethods(reason):
+		return unsettled
+	case reason == "no ratio" || reason == string(model.NotAssessed):
+		return "too little is known"
+	}
+	return reason
+}
+
+// summaryOf is the one sentence of a stand on the first screen: why it stands where it stands in the list.
+func summaryOf(a *model.Assessment, u *model.Unit) string {
+	switch s := stateOf(a, u); {
+	case s == stateUnknown:
+		return fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason))
+	case s == stateClosed, s == stateResting:
+		return plainSentence(u)
+	case s == stateLow && u.Basis.Year.AdvisedKg == 0:
+		return "Nothing should be cut: " + model.Words(u.Basis.Year.LimitedBy) + " forbids it."
+	case s == stateLow:
+		return fmt.Sprintf("The stock is probably below %s of a full bed, so the offtake is held to %s of what the limits would give.",
+			percent(a.Rules.Offtake.TriggerOfK), percent(u.Basis.Year.LowStock))
+	case u.Last != nil:
+		return u.VerdictSentence()
+	}
+	return plainSentence(u)
+}
+
+// plainSentence is the advice of a stand in words for everybody.
+func plainSentence(u *model.Unit) string {
+	if s := u.Sentence(); !forMethods(s) {
+		return s
+	}
+	return fmt.Sprintf("Not assessed: %s.", unsettled)
+}
+
+// limiting says what sets the limit of a season, with how much low stock takes off.
+func limiting(s model.Season) string {
+	switch s.LimitedBy {
+	case offtake.ByLowStock:
+		if s.Year != nil && !math.IsNaN(s.Year.LowStock) {
+			if s.Year.LowStock < 0.005 {
+				return "low stock: all taken off"
+			}
+			return fmt.Sprintf("low stock: %s taken off", percent(1-s.Year.LowStock))
+		}
+	case offtake.ByNotAssessed:
+		return "too little known"
+	}
+	return string(s.LimitedBy)
+}
+
+// warningsOf lists what stands beside a stand's numbers, each once: those of its last stock, of the stand and of its
+// seasons. Those of the methods are left to the methods part.
+func warningsOf(u *model.Unit) []string {
+	var lists [][]string
+	if n := len(u.Stocks); n > 0 {
+		lists = append(lists, u.Stocks[n-1].Warnings)
+	}
+	lists = append(lists, u.Warnings)
+	for _, s := range u.Seasons {
+		lists = append(lists, s.Warnings)
+	}
+	var out []string
+	for _, list := range lists {
+		for _, w := range list {
+			if !forMethods(w) && !slices.Contains(out, w) {
+				out = append(out, w)
+			}
+		}
+	}
+	return out
+}
+
+// bedName is the name of a stand's bed, its label where it has none.
+func bedName(u *model.Unit) string {
+	return cmp.Or(u.Where.Name, u.Bed)
+}
+
+// place is the bed of an assessment with what holds for it on the day of the assessment.
+func place(a *model.Assessment, b survey.Bed) survey.BedPeriod { return b.At(a.Folder.AsOf) }

@@ -1,0 +1,212 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bedstock/model"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// unitPart is the part of the page on one species of one bed.
+type unitPart struct {
+	Anchor, Bed, Species, Common string
+	badge
+	Sentence, Verdict string
+	Recovery, History *pictured
+	Limits            []limitRow
+	LimitsNote, Audit string
+	Choices           []choiceRow
+	ChoicesNote       string
+	Stocks            []stockRow
+	Periods           []periodRow
+	Warnings          []string
+	Horizon           int
+	LimitShare, Level string
+}
+
+// limitRow is one of the limits that stand beside each other.
+type limitRow struct {
+	Name, Meaning, Value string
+	Sets                 bool // it sets the advice
+}
+
+// choiceRow is one way of cutting and what it leads to.
+type choiceRow struct {
+	Share, Kg, Risk, Ever, Next, NextRange, Yield string
+	Mark                                          string // why the row stands out
+	Within                                        bool   // the risk keeps to the rule
+}
+
+// stockRow is the stock at one survey.
+type stockRow struct{ Date, Cover, Stock, Range, Long, Quadrats, Units, Note string }
+
+// periodRow is the time between two surveys.
+type periodRow struct{ From, To, Cut, Cast, Recovery, Range, Ratio, Verdict string }
+
+func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
+	u := &a.Units[i]
+	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, badge: stateOf(a, u).badge(), Sentence: plainSentence(u),
+		Verdict: u.VerdictSentence(), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
+		LimitShare: percent(a.Rules.Offtake.LimitOfK), Level: percent(a.Rules.Survey.Confidence)}
+	if u.Row != nil {
+		p.Common = u.Row.CommonName
+	}
+	p.Recovery, p.History = pick(figs, KindRecovery, u.Bed, u.Species), pick(figs, KindHistory, u.Bed, u.Species)
+	for _, s := range u.Stocks {
+		p.Stocks = append(p.Stocks, stockRowOf(s))
+	}
+	for _, t := range u.Pressure {
+		p.Periods = append(p.Periods, periodRowOf(t))
+	}
+	if u.Basis != nil {
+		p.Limits, p.LimitsNote = limitsOf(a, u)
+		p.Audit = u.Basis.Audit.Sentence
+		p.Choices, p.ChoicesNote = choicesOf(a, u)
+	}
+	return p
+}
+
+// limitsOf sets the limits of the year's advice beside each other.
+func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
+	y, r := u.Basis.Year, a.Rules.Offtake
+	by := y.LimitedBy
+	capWhy := "the highest share that the rules allow"
+	switch {
+	case y.Weak:
+		capWhy = "the share for a species of which the data say little"
+	case u.Row != nil && u.Row.MaxFraction.OK && u.Row.MaxFraction.V < r.MaxFraction:
+		capWhy = "the species' own highest share"
+	}
+	rows := []limitRow{
+		{"Cap", fmt.Sprintf("%s of %s kg, a cautious reading of what is long enough to cut: %s", percent(y.CapFraction),
+			kilos(y.ExploitableQ), capWhy), kiloCell(y.CapKg), by == offtake.ByCap},
+		{"Replacement", fmt.Sprintf("the most after which the bed stands as it should at the next cut, with a chance of %s",
+			percent(r.ReplacementProbability)), kiloCell(y.ReplacementKg), by == offtake.ByReplacement},
+		{"Risk", fmt.Sprintf("the most with which the chance of falling below %s of a full bed stays within %s in every one of %d years",
+			percent(r.LimitOfK), percent(r.Risk), r.Horizon), kiloCell(y.RiskKg), by == offtake.ByRisk},
+		{"Low stock", fmt.Sprintf("share of the smallest of these that is kept: all from %s of a full bed, nothing at %s",
+			percent(r.TriggerOfK), percent(r.LimitOfK)), percent(y.LowStock), by == offtake.ByLowStock},
+		{"Offtake of the year", "the smallest, times what low stock keeps, rounded down", kiloCell(y.AdvisedKg), false},
+	}
+	note := fmt.Sprintf("From the survey of %s, for the year from %s.", u.Basis.Stock.Date, u.Basis.Open)
+	if isNumber(y.Risk) {
+		note += fmt.Sprintf(" With this offtake the chance of being below %s of a full bed is at most %s in any one year, and %s to be there at least once in %d years.",
+			percent(r.LimitOfK), percent(y.Risk), percent(y.RiskEver), r.Horizon)
+	}
+	if u.Status != model.Assessed {
+		note += " It would hold if the bed were open."
+	}
+	return rows, note
+}
+
+func kiloCell(kg float64) string {
+	if !isNumber(kg) {
+		return "not assessed"
+	}
+	return kilos(kg) + " kg"
+}
+
+// choicesOf is the table from which people choose: 0, 5, ..., 60 % of what is long enough to cut, with the advice
+// among them.
+func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
+	y := u.Basis.Year
+	if !(y.ExploitableQ > 0) {
+		return nil, "Nothing of the stock is long enough to be cut, so there is nothing to choose from."
+	}
+	advised := math.NaN()
+	if u.Status == model.Assessed && y.AdvisedKg >= 0 {
+		advised = math.Min(y.AdvisedKg/y.ExploitableQ, 1)
+	}
+	var shares []float64
+	placed := !isNumber(advised)
+	for s := 0; s <= 60; s += 5 {
+		share := float64(s) / 100
+		if !placed && advised <= share {
+			if placed = true; advised < share {
+				shares = append(shares, advised)
+			}
+		}
+		shares = append(shares, share)
+	}
+	if !placed {
+		shares = append(shares, advised)
+	}
+	var rows []choiceRow
+	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.Offtake, shares) {
+		row := choiceRow{Share: percent(c.Fraction), Kg: kilos(c.Kg), Risk: riskCell(c.Risk, c.RiskSE), Ever: chanceCell(c.RiskEver),
+			Next: numberOr(c.NextMedian, kilos), Yield: numberOr(c.YieldPerYear, kilos), Within: c.Risk <= a.Rules.Offtake.Risk}
+		if isNumber(c.NextMedian) {
+			s := spanOf(c.NextMedian, c.NextLo, c.NextHi)
+			row.Next, row.NextRange = s.Value, s.Range
+		}
+		switch {
+		case c.Fraction == advised:
+			row.Mark = "advised"
+		case !row.Within && isNumber(c.Risk):
+			row.Mark = "risk too high"
+		}
+		rows = append(rows, row)
+	}
+	note := fmt.Sprintf("Each row: cutting this share of what is long enough to cut, this year and at every later cut. "+
+		"The rules allow a chance of %s in any one year.", percent(a.Rules.Offtake.Risk))
+	return rows, note
+}
+
+func numberOr(v float64, show func(float64) string) string {
+	if !isNumber(v) {
+		return "not assessed"
+	}
+	return show(v)
+}
+
+func chanceCell(p float64) string {
+	return numberOr(p, percent)
+}
+
+func riskCell(p, _ float64) string { return numberOr(p, percent) }
+
+func stockRowOf(s survey.Stock) stockRow {
+	r := stockRow{Date: s.Date.String(), Cover: none, Stock: "not estimable", Quadrats: fmt.Sprintf("%d of %d", s.QuadratsWith, s.Quadrats),
+		Units: fmt.Sprintf("%d of %d", s.PSUWith, s.PSU)}
+	if s.Cover.OK {
+		r.Cover = number(s.Cover.Value, 2) + " %"
+	}
+	var notes []string
+	switch {
+	case s.Kg.OK && s.Kg.Value == 0:
+		r.Stock = "none found"
+	case s.Kg.OK:
+		e := estimateSpan(s.Kg)
+		r.Stock, r.Range, r.Long = e.Value, e.Range, percent(s.Exploitable)
+	}
+	if s.Status != survey.OK {
+		notes = append(notes, string(s.Status)+": "+plainReason(s.Reason))
+	}
+	if s.Kg.OK && s.Kg.Value > 0 && s.Conversion == "ratio" && s.Domain != "survey" && s.Domain != "" {
+		notes = append(notes, "weight per cover taken from "+s.Domain)
+	}
+	r.Note = strings.Join(notes, "; ")
+	return r
+}
+
+func periodRowOf(p model.Pressure) periodRow {
+	r := periodRow{From: p.From.String(), To: p.To.String(), Cut: kilos(p.CutKg), Cast: kilos(p.CastKg), Recovery: "not assessed",
+		Ratio: "not given", Verdict: p.VerdictWords()}
+	if p.Reason != "" {
+		r.Verdict = "not assessed: " + plainReason(p.Reason)
+	}
+	if isNumber(p.Recovery.Median) {
+		s := spanOf(p.Recovery.Median, p.Recovery.Lo, p.Recovery.Hi)
+		r.Recovery, r.Range = s.Value, s.Range
+	}
+	if isNumber(p.Ratio.Median) {
+		r.Ratio = number(p.Ratio.Median, 2)
+		if isNumber(p.Ratio.Lo) {
+			r.Ratio += fmt.Sprintf(" (%s to %s)", number(p.Ratio.Lo, 2), number(p.Ratio.Hi, 2))
+		}
+	}
+	return r
+}
