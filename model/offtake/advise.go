@@ -86,8 +86,9 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	return a, p
 }
 
-// lowStockBinds is the factor from which low stock is no longer named.
-const lowStockBinds = 0.995
+// lowStockBinds is the factor from which low stock is no longer named: where it takes less than a tenth off, the limit
+// that it takes it off is what limits the offtake. The factor itself always holds.
+const lowStockBinds = 0.9
 
 // digits that a relative standard error allows.
 func digits(rel float64) int {
