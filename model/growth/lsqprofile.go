@@ -10,7 +10,8 @@ type profile struct {
 	best  []float64 // estimates of all parameters
 	rss   float64   // at the estimates
 	warm  []float64 // the other parameters at the last value
-	lower []float64 // a point with a lower sum of squares, if one was met
+	lower []float64 // the lowest point met below rss, if any
+	floor float64   // its sum of squares
 }
 
 // newProfile profiles parameter j about a converged, unweighted fit.
@@ -56,7 +57,8 @@ func (pr *profile) at(v float64) float64 {
 		return math.Inf(1)
 	}
 	pr.warm = fit.Last
-	if fit.LastRSS < pr.rss*(1-1e-6) {
+	if fit.LastRSS < pr.rss*(1-1e-6) && (pr.lower == nil || fit.LastRSS < pr.floor) {
+		pr.floor = fit.LastRSS
 		p := append(append([]float64(nil), fit.Last[:pr.j]...), v)
 		pr.lower = append(p, fit.Last[pr.j:]...)
 	}
