@@ -35,6 +35,7 @@ type tableSpec struct {
 	title   string
 	columns []column
 	key     []string // columns that together name a row; nil: none
+	needed  bool     // a header without rows is a fault
 }
 
 // find returns the column of that name, nil where there is none.

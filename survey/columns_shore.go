@@ -4,7 +4,8 @@ package survey
 
 var bedsTable = tableSpec{
 	file: "beds.csv", title: "Beds of the shore; several rows a bed hold each from its date",
-	key: []string{"bed", "from"},
+	key:    []string{"bed", "from"},
+	needed: true,
 	columns: []column{
 		textColumn("bed", "Name of the bed, the same in every file.").must(),
 		textColumn("name", "Long name of the bed."),
@@ -23,7 +24,8 @@ var bedsTable = tableSpec{
 
 var strataTable = tableSpec{
 	file: "strata.csv", title: "Strata of the beds",
-	key: []string{"bed", "stratum"},
+	key:    []string{"bed", "stratum"},
+	needed: true,
 	columns: []column{
 		textColumn("bed", "Bed the stratum is part of.").must(),
 		textColumn("stratum", "Name of the stratum within its bed.").must(),
@@ -50,7 +52,8 @@ var surveysTable = tableSpec{
 
 var quadratsTable = tableSpec{
 	file: "quadrats.csv", title: "Quadrats: one row a quadrat and species",
-	key: []string{"bed", "date", "stratum", "transect", "quadrat", "species"},
+	key:    []string{"bed", "date", "stratum", "transect", "quadrat", "species"},
+	needed: true,
 	columns: []column{
 		textColumn("bed", "Bed the quadrat lies in.").must(),
 		dateColumn("date", "Day of the visit.").must(),

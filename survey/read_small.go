@@ -35,11 +35,14 @@ func decodeRows[T any](rows *rowReader) ([]T, []int) {
 	return out, rows.lines
 }
 
-// end notes a table that has no rows.
+// end notes a table that has no rows and needs some. In the others it says that there was nothing to enter.
 func (r *rowReader) end() {
-	if r.rows == 0 {
-		r.found.fault(r.spec.file, 0, "", "write at least one row, or remove the file if it is optional",
-			"has a header and no rows")
+	if r.rows == 0 && r.spec.needed {
+		hint := "write at least one row"
+		if r.spec == &strataTable {
+			hint += ", or remove the file where no bed has strata"
+		}
+		r.found.fault(r.spec.file, 0, "", hint, "has a header and no rows")
 	}
 }
 

@@ -39,7 +39,7 @@ type Folder struct {
 	Quadrats  Quadrats
 	Fronds    Fronds
 	Cuts      []Cut
-	CutsKnown bool // there is a harvest.csv: what was cut is known
+	CutsKnown bool // harvest.csv has a row: what was cut is known
 	Regrowth  []PlotRow
 	Events    []Event
 	Closures  []Closure

@@ -2,7 +2,7 @@ package survey
 
 import "fmt"
 
-// readHarvest reads harvest.csv. Without the file it is not known what was cut; with it, it is.
+// readHarvest reads harvest.csv. Without a row in it, it is not known what was cut.
 func (r *reading) readHarvest() {
 	type row struct {
 		Bed       textCell   `csv:"bed"`
@@ -16,7 +16,7 @@ func (r *reading) readHarvest() {
 		Notes     textCell   `csv:"notes"`
 	}
 	rows, lines := readSmall[row](r, &harvestTable)
-	r.f.CutsKnown = r.files[harvestTable.file] != nil
+	r.f.CutsKnown = len(rows) > 0
 	seen := map[string]int{}
 	for i, w := range rows {
 		c := Cut{Bed: w.Bed.s, Species: r.names.of(w.Species.s), From: w.Date.Day, To: w.DateTo.Day, Kg: w.Kg.orNaN(),
