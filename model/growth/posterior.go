@@ -8,14 +8,23 @@ import (
 )
 
 const (
-	mostRHat  = 1.01
-	leastESS  = 400
-	leastRun  = 8000 // steps of all chains together, before thinning
-	attempts  = 3    // each twice as long as the one before
+	mostRHat = 1.01
+	leastESS = 400
+
+	attempts  = 3 // each twice as long as the one before
 	notOK     = "not converged"
 	notKnown  = "not estimable"
 	converged = "ok"
 )
+
+// effort is how long the sampler works.
+type effort struct {
+	warmUp   []int // steps a chain in each phase, after which the frames are laid anew
+	steps    int   // least number of steps of all chains together, before thinning
+	attempts int   // each twice as long as the one before
+}
+
+var usual = effort{warmUp: []int{40, 80, 160, 240}, steps: 8000, attempts: 3}
 
 // Sample draws from the posterior of one species on one bed, by itself. With B_t the stock at survey t, just before
 // anything that happens on that day:
@@ -50,6 +59,10 @@ const (
 //
 // Sample panics when surveys are not in the order of time and on settings out of range.
 func Sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Settings) Posterior {
+	return sample(s, prior, season, plots, set, usual)
+}
+
+func sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Settings, e effort) Posterior {
 	set = set.withDefaults()
 	set.check()
 	g, warnings, reason := build(s, prior, season, plots, set)
@@ -67,19 +80,19 @@ func Sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Sett
 		post.Reason = "the recorded cuts are larger than any stock that growth and surveys allow"
 		return post
 	}
-	r.draw(set, &post)
+	r.draw(set, e, &post)
 	post.summarise(g)
 	return post
 }
 
 // draw warms up and runs the chains until they have converged or the attempts are used up.
-func (r *run) draw(set Settings, post *Posterior) {
-	for _, steps := range warmUp {
+func (r *run) draw(set Settings, e effort, post *Posterior) {
+	for _, steps := range e.warmUp {
 		r.refit(r.walk(steps))
 	}
 	keep := set.Draws / set.Chains
-	thin := max(1, (leastRun+set.Draws-1)/set.Draws)
-	for a := range attempts {
+	thin := max(1, (e.steps+set.Draws-1)/set.Draws)
+	for a := range e.attempts {
 		steps := keep * thin << a
 		walk := r.walk(steps)
 		post.RHat, post.ESS = r.diagnose(walk, steps)

@@ -55,15 +55,19 @@ func newChain(g *target, seed uint64, stream string, index int) *chain {
 	return c
 }
 
-// step moves the chain once.
+// step moves the chain once in the frame f: log r, log K and w first and by themselves, as what is normal only given them
+// need not hold them back, then everything else.
 func (c *chain) step(f *frame) {
 	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
 	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.g.density(c.x, c.storms, c.w)
 	c.storm(f)
-	c.ellipse(f)
+	f.solve(c.v, c.y)
+	c.ellipse(f, 0, fixed)
+	c.ellipse(f, fixed, len(c.y))
 }
 
-// ellipse is one step of generalised elliptical slice sampling from c.v, whose density is c.lp. It moves c.x.
+// ellipse is one step of generalised elliptical slice sampling in the frame f, from c.y, which is c.v and c.x in the frame
+// and has the density c.lp. Only the coordinates from lo to hi move.
 //
 // With y the point in the frame and t_ν the spherical t of d coordinates, the posterior is the product of t_ν and the
 // rest. A scale drawn from its inverse gamma given y makes t_ν normal; the normal has an ellipse through y on which
@@ -73,35 +77,37 @@ func (c *chain) step(f *frame) {
 //   - Murray, I., Adams, R. P. and MacKay, D. J. C.: Elliptical slice sampling. AISTATS (2010)
 //   - Nishihara, R., Murray, I. and Adams, R. P.: Parallel MCMC with generalized elliptical slice sampling. Journal of
 //     Machine Learning Research 15 (2014)
-func (c *chain) ellipse(f *frame) {
-	f.solve(c.v, c.y)
+func (c *chain) ellipse(f *frame, lo, hi int) {
 	d := float64(len(c.y))
 	q := square(c.y)
 	gamma := distuv.Gamma{Alpha: (heaviness + d) / 2, Beta: (heaviness + q) / 2, Src: c.src}
 	scale := 1 / math.Sqrt(gamma.Rand())
-	for i := range c.eta {
+	for i := lo; i < hi; i++ {
 		c.eta[i] = scale * c.rng.NormFloat64()
 	}
 	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*math.Log1p(q/heaviness) }
 	floor := rest(c.lp, q) - c.rng.ExpFloat64()
 	theta := 2 * math.Pi * c.rng.Float64()
-	lo, hi := theta-2*math.Pi, theta
-	for hi-lo > 1e-12 { // shorter: no way out but by rounding, stay
+	least, most := theta-2*math.Pi, theta
+	copy(c.yn, c.y)
+	for most-least > 1e-12 { // shorter: no way out but by rounding, stay
 		sin, cos := math.Sincos(theta)
-		for i, y := range c.y {
-			c.yn[i] = y*cos + c.eta[i]*sin
+		for i := lo; i < hi; i++ {
+			c.yn[i] = c.y[i]*cos + c.eta[i]*sin
 		}
 		f.apply(c.yn, c.v)
-		if rest(c.propose(f), square(c.yn)) > floor {
+		if lp := c.propose(f); rest(lp, square(c.yn)) > floor {
+			c.lp = lp
 			copy(c.x, c.xn)
+			copy(c.y, c.yn)
 			return
 		}
 		if theta < 0 {
-			lo = theta
+			least = theta
 		} else {
-			hi = theta
+			most = theta
 		}
-		theta = lo + (hi-lo)*c.rng.Float64()
+		theta = least + (most-least)*c.rng.Float64()
 	}
 }
 

@@ -8,9 +8,6 @@ import (
 	"gonum.org/v1/gonum/mat"
 )
 
-// warmUp are the lengths of the phases, in steps a chain, after each of which the frames are laid anew.
-var warmUp = []int{40, 80, 160, 240}
-
 // run is a set of chains with the coordinates they share. Chains meet between phases only, in fixed order, so that the
 // result does not depend on the number of cores.
 type run struct {

@@ -1,0 +1,205 @@
+package growth
+
+import (
+	"math"
+	"math/rand/v2"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/mat"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// testRun is a run of the five surveys, warmed up.
+func testRun(t *testing.T) *run {
+	s, prior, season, plots, set := fiveSurveys()
+	set = set.withDefaults()
+	g, _, reason := build(s, prior, season, plots, set)
+	require.Empty(t, reason)
+	r, ok := newRun(g, set)
+	require.True(t, ok)
+	r.refit(r.walk(40))
+	return r
+}
+
+// Both changes of coordinates lead back, and their Jacobian is that of differences.
+func TestCoordinates(t *testing.T) {
+	r := testRun(t)
+	for _, f := range r.frames {
+		for trial := range 20 {
+			c := r.chains[trial%len(r.chains)]
+			c.step(&f)
+			d := len(c.x)
+			v, back := make([]float64, d), make([]float64, d)
+			c.g.drawStorms(c.x, c.storms, c.rng, c.w)
+			logJ := f.inverse(c.x, v, c.storms, c.w)
+			approx(t, "Jacobian both ways", f.forward(v, back, c.storms, c.w), logJ, 0, 1e-9)
+			for i := range back {
+				approx(t, "back", back[i], c.x[i], 1e-9, 1e-9)
+			}
+			jac := mat.NewDense(d, d, nil)
+			up, down := make([]float64, d), make([]float64, d)
+			for j := range d {
+				const h = 1e-5
+				v[j] += h
+				f.forward(v, up, c.storms, c.w)
+				v[j] -= 2 * h
+				f.forward(v, down, c.storms, c.w)
+				v[j] += h
+				for i := range d {
+					jac.Set(i, j, (up[i]-down[i])/(2*h))
+				}
+			}
+			num, _ := mat.LogDet(jac)
+			approx(t, "Jacobian", logJ, num, 0, 1e-5)
+		}
+	}
+}
+
+// The density against the formulas as they are written, with gonum's distributions.
+func TestDensityAsWritten(t *testing.T) {
+	r := testRun(t)
+	g, c := r.g, r.chains[0]
+	plain := func(x []float64) float64 {
+		norm := func(x, m, s float64) float64 { return distuv.Normal{Mu: m, Sigma: s}.LogProb(x) }
+		lp := norm(x[0], g.logR.mean, g.logR.sd) + norm(x[1], g.logK.mean, g.logK.sd) + norm(x[2], 0, 1) +
+			norm(x[fixed], x[1]+math.Log(0.6), 0.6)
+		for j, sd := range g.errSD {
+			lp += norm(x[fixed+g.n+j], 0, sd)
+		}
+		for t, l := range g.links {
+			m := -math.Log(l.path.Advance(math.Exp(-x[fixed+t]), math.Exp(x[0]), math.Exp(-x[1])))
+			s := math.Sqrt(0.09*x[2]*x[2]*l.dt + l.extra)
+			if c.storms[t] {
+				lp += math.Log(0.1) + norm(x[fixed+t+1], m+math.Log(0.7), s)
+				continue
+			}
+			lp += math.Log(1-l.p) + norm(x[fixed+t+1], m, s)
+		}
+		for t, o := range g.obs {
+			lp += math.Log(1 - math.Exp(-12*math.Exp(x[fixed+t])/(10000*7)))
+			lp += sumLogDensity(o.y-x[fixed+t]-x[fixed+g.n]+o.tau*o.tau/2, o.tau, o.df, logSD(0.08))
+		}
+		return lp
+	}
+	var offset float64
+	for trial := range 50 {
+		c.step(&r.frames[trial%2])
+		c.w.fresh = false
+		diff := g.density(c.x, c.storms, c.w) - plain(c.x)
+		if trial == 0 {
+			offset = diff
+		}
+		approx(t, "density but for a constant", diff, offset, 0, 1e-4) // the table of fold
+	}
+}
+
+// sumLogDensity is the log density at e of a t with the scale tau and a normal with the sd s, added, by a plain sum over a
+// fine grid.
+func sumLogDensity(e, tau, df, s float64) float64 {
+	var sum float64
+	h := math.Min(tau, s) / 50
+	for c := -10 * s; c <= 10*s; c += h {
+		sum += h * distuv.Normal{Sigma: s}.Prob(c) * distuv.StudentsT{Mu: c, Sigma: tau, Nu: df}.Prob(e)
+	}
+	return math.Log(sum)
+}
+
+func TestFold(t *testing.T) {
+	for _, c := range []struct{ tau, df, s float64 }{{0.2, 4, 0.1}, {0.05, 9, 0.3}, {0.3, 1, 0.3}, {0.2, 200, 0.2},
+		{0.01, 3, 0.2}, {0.5, 6, 0.02}} {
+		f := newFold(c.tau, c.df, c.s)
+		at0 := sumLogDensity(0, c.tau, c.df, c.s)
+		for _, e := range []float64{0.01, 0.1, 0.3, 0.6, 1, 2, 4} {
+			want := sumLogDensity(e, c.tau, c.df, c.s) - at0
+			approx(t, "fold", f.at(e)-f.at(0), want, 1e-4, 1e-4) // cubics in steps of 1/16
+			approx(t, "symmetry", f.at(-e), f.at(e), 0, 0)
+		}
+	}
+	f := newFold(0.1, 4, 0.1)
+	assert.True(t, math.IsNaN(f.at(math.NaN())))
+	approx(t, "tail of a t", f.at(2000)-f.at(1000), -5*math.Log(2), 1e-3, 0)
+}
+
+// The prior of log r against 2e5 draws weighed by the plots is in TestPosteriorAgainstBruteForce; here the closed form
+// at its ends.
+func TestBedLogR(t *testing.T) {
+	prior := Prior{R: 0.5, RCV: 0.6, K: 1}
+	alone, w := bedLogR(prior, nil, Season{}, 0.3)
+	assert.Empty(t, w)
+	approx(t, "mean", alone.mean, math.Log(0.5), 1e-15, 0)
+	approx(t, "variance", alone.sd*alone.sd, math.Log(1.36)+0.09, 1e-14, 0)
+	// Plots without end leave the variance v 0.25/(v + 0.25) of what they and beds share.
+	many := make([]PlotEvidence, 100000)
+	for i := range many {
+		many[i] = PlotEvidence{LogR: 0, SE: 0.1, Years: 2}
+	}
+	v := math.Log(1.36)
+	n, _ := bedLogR(prior, many, Season{}, 0.3)
+	approx(t, "variance", n.sd*n.sd, v*0.25/(v+0.25)+0.09, 1e-4, 0)
+	approx(t, "mean", n.mean, math.Log(0.5)*0.25/(v+0.25), 1e-4, 0)
+	// Short plots and faulty ones do not count.
+	n, w = bedLogR(prior, []PlotEvidence{{0, 0.1, 0.5}, {0, math.NaN(), 2}, {math.NaN(), 0.1, 2}}, Season{}, 0.3)
+	assert.Equal(t, alone, n)
+	assert.Len(t, w, 2)
+	n, w = bedLogR(prior, []PlotEvidence{{0, 0.1, 0.5}}, Season{Amplitude: 0.4}, 0.3)
+	assert.Less(t, n.sd, alone.sd)
+	assert.Empty(t, w)
+}
+
+// Errors of the same surveys are one; what one survey has alone is folded in.
+func TestSharedErrors(t *testing.T) {
+	o := func(shared ...Shared) Observation { return Observation{Kg: 1, CV: 0.2, DF: 5, Shared: shared} }
+	surveys := []Observation{o(Shared{"area", 0.1}, Shared{"k", 0.2}, Shared{"own", 0.3}), o(Shared{"k", 0.1}, Shared{"area", 0.1}),
+		o(Shared{"late", 0.1}), o(Shared{"late", 0.1}, Shared{"zero", 0})}
+	g := &target{n: len(surveys)}
+	_, reason := g.addSights(Series{Area: 1, Surveys: surveys})
+	require.Empty(t, reason)
+	require.Len(t, g.errSD, 2)
+	approx(t, "area and k", g.errSD[0], math.Sqrt(math.Log(1.01)+math.Log(1.04)), 1e-14, 0)
+	assert.Equal(t, [][]int{{0}, {0}, {1}, {1}}, [][]int{g.obs[0].errs, g.obs[1].errs, g.obs[2].errs, g.obs[3].errs})
+	assert.NotNil(t, g.obs[0].fold)
+	assert.Nil(t, g.obs[3].fold)
+}
+
+// A generated factor of the arrow against a dense one.
+func TestArrowCholesky(t *testing.T) {
+	const n, k = 5, 3
+	rng := rand.New(rand.NewPCG(1, 2))
+	a := newArrow(n, k)
+	dense := mat.NewSymDense(n+k, nil)
+	set := func(p *float64, i, j int, v float64) { *p = v; dense.SetSym(i, j, v) }
+	for i := range n {
+		set(&a.diag[i], i, i, 4+rng.Float64())
+		if i+1 < n {
+			set(&a.next[i], i+1, i, rng.Float64())
+		}
+		for j := range k {
+			set(&a.cross[i*k+j], n+j, i, rng.Float64()-0.5)
+		}
+	}
+	for i := range k {
+		for j := range i + 1 {
+			v := rng.Float64()
+			if i == j {
+				v += 5
+			}
+			set(&a.full[i*k+j], n+i, n+j, v)
+		}
+	}
+	for i := range a.h {
+		a.h[i] = rng.NormFloat64()
+	}
+	h := mat.NewVecDense(n+k, append([]float64(nil), a.h...))
+	var chol mat.Cholesky
+	require.True(t, chol.Factorize(dense))
+	approx(t, "log |L|", a.cholesky(n, k), chol.LogDet()/2, 1e-12, 0)
+	var l mat.TriDense
+	chol.LTo(&l)
+	var want mat.VecDense
+	require.NoError(t, want.SolveVec(&l, h))
+	for i := range a.h {
+		approx(t, "L^-1 h", a.h[i], want.AtVec(i), 1e-12, 1e-13)
+	}
+}
