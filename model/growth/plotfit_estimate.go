@@ -13,6 +13,7 @@ const (
 	plotAtCeiling = "all measures are at the ceiling: r cannot be told"
 	plotLevel     = "the measures show no regrowth: they are level or fall"
 	plotShrank    = "the stand only shrank: no regrowth to be seen"
+	plotOverCut   = "more was cut than stands under the table's ceiling"
 	plotVague     = "the interval of r has no end: too few measures, or too scattered"
 )
 
@@ -68,7 +69,11 @@ func (f *PlotFit) withTableCeiling(prior PlotPrior) {
 	logK := math.Log(prior.K)
 	model := lsqHold(f.path.model, n+1, f.N, 1, logK)
 	fit := f.search(model, dropCeiling(f.path.starts([]float64{prior.K / slices.Max(f.Observed)})))
-	if fit.Status != Converged {
+	switch {
+	case fit.Status == NotFinite:
+		f.Reason = plotOverCut
+		return
+	case fit.Status != Converged:
 		f.Reason = f.levelOr(fit.Status.String())
 		return
 	}

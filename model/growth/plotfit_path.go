@@ -142,10 +142,10 @@ func (b *plotBuilder) trim() {
 func (b *plotBuilder) warnings() []string {
 	var w []string
 	if b.zeros > 0 && !b.lost {
-		w = append(w, fmt.Sprintf("%d measures of 0 before the first regrowth are left out", b.zeros))
+		w = append(w, fmt.Sprintf("measures of 0 before the first regrowth, left out: %d", b.zeros))
 	}
 	if b.anew > 0 {
-		w = append(w, fmt.Sprintf("%d cuts took nearly all: regrowth starts anew after them", b.anew))
+		w = append(w, fmt.Sprintf("cuts that took nearly all, regrowth starts anew after them: %d", b.anew))
 	}
 	return w
 }

@@ -27,7 +27,7 @@ func TestPlotJacobian(t *testing.T) {
 		PlotEvent{T: 57, Kg: 3 * w.m2})
 	path, reason, warnings := newPlotPath(p, w.prior())
 	require.Empty(t, reason)
-	require.Equal(t, []string{"1 cuts took nearly all: regrowth starts anew after them"}, warnings)
+	require.Equal(t, []string{"cuts that took nearly all, regrowth starts anew after them: 1"}, warnings)
 	require.Equal(t, 2, path.runs)
 	theta := []float64{math.Log(1.1), math.Log(9.5), math.Log(0.7), math.Log(0.3)}
 	m, n := len(path.y), len(theta)
@@ -129,6 +129,8 @@ func TestPlotReasons(t *testing.T) {
 		{"full after the first", plotOf([2]float64{0, 1}, [2]float64{1, 5}, [2]float64{2, 4.9}, [2]float64{3, 5.1},
 			[2]float64{4, 5}, [2]float64{5, 5.05}), table, plotAtCeiling},
 		{"no table", farTruth().record(nil), PlotPrior{}, "no bend, and the table has no ceiling for the species"},
+		{"more cut than the table lets stand", plotOf([2]float64{0, 8}, [2]float64{1, 9}, [2]float64{1.5, -8},
+			[2]float64{2, 1.5}, [2]float64{2.5, 3}), PlotPrior{K: 7.5, KCV: 0.3}, plotOverCut},
 		{"more than the table", plotOf([2]float64{0, 20}, [2]float64{1, 30}, [2]float64{2, 46}, [2]float64{3, 67},
 			[2]float64{4, 102}), table, "no bend, and far more stands than the table's ceiling, 10 kg/m2"},
 	} {
@@ -173,7 +175,7 @@ func TestPlotZeroBeforeRegrowth(t *testing.T) {
 	f := FitPlot(p, w.prior(), 0.95)
 	require.Equal(t, PlotOK, f.Status, f.Reason)
 	assert.Equal(t, len(w.measures), f.N)
-	assert.Equal(t, []string{"1 measures of 0 before the first regrowth are left out"}, f.Warnings)
+	assert.Equal(t, []string{"measures of 0 before the first regrowth, left out: 1"}, f.Warnings)
 }
 
 func TestPlotEvidence(t *testing.T) {
