@@ -21,10 +21,10 @@ const (
 type effort struct {
 	warmUp   []int // steps a chain in each phase, after which the frames are laid anew
 	steps    int   // least number of steps of all chains together, before thinning
-	attempts int   // each twice as long as the one before
+	attempts int   // each doubles the run
 }
 
-var usual = effort{warmUp: []int{40, 80, 160, 240}, steps: 8000, attempts: 3}
+var usual = effort{warmUp: []int{40, 80, 160, 240}, steps: 4000, attempts: 4}
 
 // Sample draws from the posterior of one species on one bed, by itself. With B_t the stock at survey t, just before
 // anything that happens on that day:
@@ -53,8 +53,8 @@ var usual = effort{warmUp: []int{40, 80, 160, 240}, steps: 8000, attempts: 3}
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are every so many steps. The run is doubled twice at most; a
-// run that still has an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
+// sizes are those of the whole run, of which the draws are every so many steps. The run is doubled three times at
+// most; one that still has an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
 // reason and its draws for inspection. "not estimable" has its reason and no draws.
 //
 // Sample panics when surveys are not in the order of time and on settings out of range.
@@ -88,40 +88,44 @@ func sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Sett
 // draw warms up and runs the chains until they have converged or the attempts are used up.
 func (r *run) draw(set Settings, e effort, post *Posterior) {
 	for _, steps := range e.warmUp {
-		r.refit(r.walk(steps))
+		r.refit(r.walk(nil, steps))
 	}
 	keep := set.Draws / set.Chains
-	thin := max(1, (e.steps+set.Draws-1)/set.Draws)
-	for a := range e.attempts {
-		steps := keep * thin << a
-		walk := r.walk(steps)
-		post.RHat, post.ESS = r.diagnose(walk, steps)
-		post.Draws = r.thinned(walk, steps, keep)
+	steps := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
+	walk := r.walk(nil, steps)
+	for a := 1; ; a++ {
+		post.RHat, post.ESS = r.diagnose(walk)
 		if post.RHat <= mostRHat && post.ESS >= leastESS {
 			post.Status = converged
-			return
+			break
+		}
+		if a == e.attempts {
+			post.Status = notOK
+			post.Reason = fmt.Sprintf("R-hat %.3f (at most %.2f), effective draws %.0f (at least %d)", post.RHat, mostRHat,
+				post.ESS, leastESS)
+			break
 		}
 		r.refit(walk)
+		walk = r.walk(walk, steps)
+		steps *= 2
 	}
-	post.Status = notOK
-	post.Reason = fmt.Sprintf("R-hat %.3f (at most %.2f), effective draws %.0f (at least %d)", post.RHat, mostRHat,
-		post.ESS, leastESS)
+	post.Draws = r.thinned(walk, keep)
 }
 
 // diagnose is the largest R-hat and the smallest effective size over r, K, σ and the states. They depend on ranks, so
 // that logarithms serve.
-func (r *run) diagnose(walk []float64, steps int) (rhat, ess float64) {
+func (r *run) diagnose(walk [][]float64) (rhat, ess float64) {
 	d := r.g.dim()
 	ess = math.Inf(1)
-	chains := make([][]float64, len(r.chains))
+	chains := make([][]float64, len(walk))
 	for i := range chains {
-		chains[i] = make([]float64, steps)
+		chains[i] = make([]float64, len(walk[i])/d)
 	}
 	var score []float64
 	for j := range fixed + r.g.n {
 		for i, c := range chains {
 			for k := range c {
-				c[k] = walk[(i*steps+k)*d+j]
+				c[k] = walk[i][k*d+j]
 				if j == 2 {
 					c[k] = math.Abs(c[k])
 				}
@@ -137,18 +141,17 @@ func (r *run) diagnose(walk []float64, steps int) (rhat, ess float64) {
 }
 
 // thinned keeps so many draws of each chain, evenly spaced and ending with the last, on the natural scale.
-func (r *run) thinned(walk []float64, steps, keep int) Draws {
+func (r *run) thinned(walk [][]float64, keep int) Draws {
 	d, w := r.g.dim(), fixed+r.g.n
-	out := Draws{Chains: len(r.chains), N: keep, Names: []string{"r", "K", "sigma"}}
+	out := Draws{Chains: len(walk), N: keep, Names: []string{"r", "K", "sigma"}}
 	for t := range r.g.n {
 		out.Names = append(out.Names, "B"+strconv.Itoa(t))
 	}
-	out.X = make([]float64, 0, len(r.chains)*keep*w)
-	thin := steps / keep
-	for i := range r.chains {
+	out.X = make([]float64, 0, len(walk)*keep*w)
+	for _, chain := range walk {
+		thin := len(chain) / d / keep
 		for k := range keep {
-			at := (i*steps + (k+1)*thin - 1) * d
-			x := walk[at : at+w]
+			x := chain[((k+1)*thin-1)*d:][:w]
 			out.X = append(out.X, math.Exp(x[0]), math.Exp(x[1]), r.g.sigma*math.Abs(x[2]))
 			for _, v := range x[fixed:] {
 				out.X = append(out.X, math.Exp(v))

@@ -19,7 +19,7 @@ func testRun(t *testing.T) *run {
 	require.Empty(t, reason)
 	r, ok := newRun(g, set)
 	require.True(t, ok)
-	r.refit(r.walk(40))
+	r.refit(r.walk(nil, 40))
 	return r
 }
 

@@ -132,17 +132,19 @@ func (c *chain) scatter(f *frame, at []float64) {
 	copy(c.x, at)
 }
 
-// walk moves every chain by so many steps and returns what they passed, chain by chain, step by step.
-func (r *run) walk(steps int) []float64 {
-	d := r.g.dim()
-	out := make([]float64, len(r.chains)*steps*d)
+// walk moves every chain by so many steps and appends the points passed to those of before, one slice a chain.
+func (r *run) walk(before [][]float64, steps int) [][]float64 {
+	out := make([][]float64, len(r.chains))
+	copy(out, before)
 	var wg sync.WaitGroup
 	for i, c := range r.chains {
 		wg.Go(func() {
+			path := slices.Grow(out[i], steps*len(c.x))
 			for k := range steps {
 				c.step(&r.frames[k%2])
-				copy(out[(i*steps+k)*d:], c.x)
+				path = append(path, c.x...)
 			}
+			out[i] = path
 		})
 	}
 	wg.Wait()
@@ -151,13 +153,13 @@ func (r *run) walk(steps int) []float64 {
 
 // refit lays the chart about the mean of the later two thirds of a walk, all chains together, and the frames by their
 // mean and covariance, w taken with either sign.
-func (r *run) refit(walk []float64) {
+func (r *run) refit(walk [][]float64) {
 	d := r.g.dim()
-	steps := len(walk) / d / len(r.chains)
 	later := func(visit func(c *chain, x []float64)) {
 		for i, c := range r.chains {
+			steps := len(walk[i]) / d
 			for k := steps / 3; k < steps; k++ {
-				visit(c, walk[(i*steps+k)*d:(i*steps+k+1)*d])
+				visit(c, walk[i][k*d:(k+1)*d])
 			}
 		}
 	}
