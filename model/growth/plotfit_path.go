@@ -152,11 +152,7 @@ func (b *plotBuilder) warnings() []string {
 
 // grown is ∫g dt between two times, years.
 func (p *plotPath) grown(t1, t2 float64) float64 {
-	if p.amplitude == 0 {
-		return t2 - t1
-	}
-	swing := math.Sin(2*math.Pi*(t2-p.peak)) - math.Sin(2*math.Pi*(t1-p.peak))
-	return t2 - t1 + p.amplitude/(2*math.Pi)*swing
+	return Season{Amplitude: p.amplitude, Peak: p.peak}.Integral(t1, t2)
 }
 
 // model computes ln B at the measures with its derivatives, by the recursion in u = 1/B. Only the start of the run
