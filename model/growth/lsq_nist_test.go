@@ -1,68 +1,42 @@
 package growth
 
 import (
+	"encoding/json"
 	"fmt"
 	"math"
 	"os"
-	"regexp"
-	"strconv"
-	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 )
 
-// nistFile is a file of the NIST Statistical Reference Datasets.
-type nistFile struct {
-	starts     [2][]float64
-	params, se []float64
-	rss, sd    float64
-	y          []float64
-	x          [][]float64
+// nistSet is a problem of the NIST Statistical Reference Datasets with its certified values.
+type nistSet struct {
+	Starts     [2][]float64
+	Params, SE []float64
+	RSS, SD    float64
+	Y          []float64
+	X          [][]float64
 }
 
-var (
-	nistParam = regexp.MustCompile(`^\s*b\d+ =\s+(\S+)\s+(\S+)\s+(\S+)\s+(\S+)\s*$`)
-	nistTotal = regexp.MustCompile(`^Residual (Sum of Squares|Standard Deviation):\s+(\S+)`)
-)
-
-func readNIST(t *testing.T, name string) nistFile {
+func readNIST(t *testing.T) map[string]nistSet {
 	t.Helper()
-	text, err := os.ReadFile("testdata/nist/" + name + ".dat")
+	text, err := os.ReadFile("testdata/nist.json")
 	require.NoError(t, err)
-	var f nistFile
-	num := func(s string) float64 {
-		v, err := strconv.ParseFloat(s, 64)
-		require.NoError(t, err, name)
-		return v
+	var raw map[string]json.RawMessage
+	require.NoError(t, json.Unmarshal(text, &raw))
+	delete(raw, "source")
+	sets := map[string]nistSet{}
+	for name, r := range raw {
+		var set nistSet
+		require.NoError(t, json.Unmarshal(r, &set), name)
+		sets[name] = set
 	}
-	lines := strings.Split(strings.ReplaceAll(string(text), "\r", ""), "\n")
-	for i, l := range lines {
-		if m := nistParam.FindStringSubmatch(l); m != nil {
-			f.starts[0], f.starts[1] = append(f.starts[0], num(m[1])), append(f.starts[1], num(m[2]))
-			f.params, f.se = append(f.params, num(m[3])), append(f.se, num(m[4]))
-		}
-		if m := nistTotal.FindStringSubmatch(l); m != nil {
-			if m[1] == "Sum of Squares" {
-				f.rss = num(m[2])
-			} else {
-				f.sd = num(m[2])
-			}
-		}
-		if w := strings.Fields(l); i >= 60 && len(w) >= 2 { // the data begin at line 61
-			f.y = append(f.y, num(w[0]))
-			row := make([]float64, len(w)-1)
-			for j := range row {
-				row[j] = num(w[j+1])
-			}
-			f.x = append(f.x, row)
-		}
-	}
-	return f
+	return sets
 }
 
-// nistModels are the curves of the files: value and gradient at one row.
+// nistModels are the curves of the problems: value and gradient at one row.
 var nistModels = map[string]func(b, x, g []float64) float64{
 	"Chwirut2": func(b, x, g []float64) float64 {
 		d := b[1] + b[2]*x[0]
@@ -154,27 +128,29 @@ func exponentials(b []float64, x float64, g []float64) float64 {
 // nistTooFar is a start from which the search ends on a plateau; it must say so, and not hand on a wrong estimate.
 const nistTooFar = "MGH10 start 1"
 
-// TestNISTFiles wants 8 digits of estimates, standard errors, residual sum of squares and SD, from both starts.
-func TestNISTFiles(t *testing.T) {
+// TestNISTSets wants 8 digits of estimates, standard errors, residual sum of squares and SD, from both starts.
+func TestNISTSets(t *testing.T) {
+	sets := readNIST(t)
+	require.Len(t, sets, len(nistModels))
 	for name, value := range nistModels {
-		f := readNIST(t, name)
-		require.NotEmpty(t, f.y)
+		f := sets[name]
+		require.NotEmpty(t, f.Y)
 		if name == "Nelson" {
-			for i, v := range f.y {
-				f.y[i] = math.Log(v)
+			for i, v := range f.Y {
+				f.Y[i] = math.Log(v)
 			}
 		}
 		model := func(p, out, jac []float64) {
 			g := make([]float64, len(p))
-			for i, x := range f.x {
+			for i, x := range f.X {
 				out[i] = value(p, x, g)
 				if jac != nil {
 					copy(jac[i*len(p):], g)
 				}
 			}
 		}
-		for s, start := range f.starts {
-			fit := LeastSquares(model, f.y, start, &LSQSettings{MaxIterations: 2000})
+		for s, start := range f.Starts {
+			fit := LeastSquares(model, f.Y, start, &LSQSettings{MaxIterations: 2000})
 			if fmt.Sprintf("%s start %d", name, s+1) == nistTooFar {
 				assert.Error(t, fit.Status.Err())
 				assert.True(t, math.IsNaN(fit.Params[0]))
@@ -183,9 +159,9 @@ func TestNISTFiles(t *testing.T) {
 			if !assert.NoError(t, fit.Status.Err(), "%s start %d: rss %v", name, s+1, fit.LastRSS) {
 				continue
 			}
-			low := min(digits(fit.RSS, f.rss), digits(fit.RSD, f.sd))
-			for j := range f.params {
-				low = min(low, digits(fit.Params[j], f.params[j]), digits(fit.SE[j], f.se[j]))
+			low := min(digits(fit.RSS, f.RSS), digits(fit.RSD, f.SD))
+			for j := range f.Params {
+				low = min(low, digits(fit.Params[j], f.Params[j]), digits(fit.SE[j], f.SE[j]))
 			}
 			t.Logf("%s start %d: %.1f digits in %d iterations", name, s+1, low, fit.Iterations)
 			assert.GreaterOrEqual(t, low, 8.0, "%s start %d", name, s+1)
