@@ -18,6 +18,11 @@ import (
 // Where opt.AsOf is [NoDay] the folder is assessed as of the latest date in its quadrats, fronds, harvest, regrowth,
 // events and decisions; a date in these after opt.AsOf is a mistake. A quadrat that is only planned may lie ahead.
 func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
+	return readThen(check, fsys, table, opt)
+}
+
+// readThen reads a folder and looks for what no single file tells with the given checks.
+func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Species, opt Options) (*Folder, error) {
 	r := newReading(fsys, opt)
 	if err := r.listFiles(); err != nil {
 		return nil, err
@@ -26,7 +31,7 @@ func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
 	if r.err != nil {
 		return nil, r.err
 	}
-	return r.finish()
+	return r.finish(check)
 }
 
 func newReading(fsys fs.FS, opt Options) *reading {
@@ -136,7 +141,7 @@ func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]st
 }
 
 // finish runs the checks between files, gives every finding its place and hands the folder on.
-func (r *reading) finish() (*Folder, error) {
+func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, error) {
 	f := r.f
 	r.countAside()
 	f.AsOf = r.opt.AsOf

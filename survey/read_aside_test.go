@@ -23,7 +23,7 @@ func TestReadSetsRowsAside(t *testing.T) {
 		"quadrats.csv,Skarn,,4,,no date\n" +
 		"harvest.csv,Nowhere,,,,another shore\n" +
 		"quadrats.csv,,,77,,lost\n"
-	f, err := Read(files(texts), smallTable(), DefaultOptions())
+	f, err := readThen(unchecked, files(texts), smallTable(), DefaultOptions())
 	require.NoError(t, err)
 	assert.Equal(t, []int32{2, 4}, f.Quadrats.Line)
 	assert.Len(t, f.Cuts, 2)

@@ -1,0 +1,164 @@
+package survey
+
+import (
+	"cmp"
+	"math"
+	"slices"
+)
+
+// bedNames notes beds that beds.csv does not list, each once a file.
+func (c *checker) bedNames() {
+	if len(c.bedIDs) == 0 {
+		return // beds.csv is the mistake
+	}
+	f := c.f
+	small := func(file string, n int, row func(i int) (bed string, line int)) {
+		var unknown fold[string]
+		for i := range n {
+			if bed, line := row(i); bed != "" && c.bed(bed) == nil {
+				unknown.add(bed, line)
+			}
+		}
+		c.noteBeds(file, &unknown)
+	}
+	small("strata.csv", len(f.Strata), func(i int) (string, int) { return f.Strata[i].Bed, f.Strata[i].Line })
+	small("surveys.csv", len(f.Surveys), func(i int) (string, int) { return f.Surveys[i].Bed, f.Surveys[i].Line })
+	small("harvest.csv", len(f.Cuts), func(i int) (string, int) { return f.Cuts[i].Bed, f.Cuts[i].Line })
+	small("regrowth.csv", len(f.Regrowth), func(i int) (string, int) { return f.Regrowth[i].Bed, f.Regrowth[i].Line })
+	small("decisions.csv", len(f.Decisions), func(i int) (string, int) { return f.Decisions[i].Bed, f.Decisions[i].Line })
+	small("permits.csv", len(f.Permits), func(i int) (string, int) { return f.Permits[i].Bed, f.Permits[i].Line })
+	small("events.csv", len(f.Events), func(i int) (string, int) { return someBed(f.Events[i].Bed), f.Events[i].Line })
+	small("closures.csv", len(f.Closures), func(i int) (string, int) { return someBed(f.Closures[i].Bed), f.Closures[i].Line })
+	known := c.knownBeds()
+	for _, t := range []struct {
+		file string
+		bed  []uint32
+		line []int32
+	}{
+		{"quadrats.csv", f.Quadrats.Bed, f.Quadrats.Line},
+		{"fronds.csv", f.Fronds.Bed, f.Fronds.Line},
+	} {
+		var unknown fold[string]
+		for i, id := range t.bed {
+			if id != 0 && !known[id] {
+				unknown.add(f.Names[id], int(t.line[i]))
+			}
+		}
+		c.noteBeds(t.file, &unknown)
+	}
+}
+
+// someBed is blank for all beds.
+func someBed(bed string) string {
+	if bed == allBeds {
+		return ""
+	}
+	return bed
+}
+
+// knownBeds says of every interned text whether it names a bed.
+func (c *checker) knownBeds() []bool {
+	out := make([]bool, len(c.f.Names))
+	for i, name := range c.f.Names {
+		out[i] = c.bed(name) != nil
+	}
+	return out
+}
+
+func (c *checker) noteBeds(file string, unknown *fold[string]) {
+	unknown.each(func(bed string, line int, also string) {
+		hint := cmp.Or(meant(bed, c.bedIDs), "add the bed to beds.csv, or mend its name here")
+		c.found.fault(file, line, "bed", hint, "%q is not a bed of beds.csv%s", bed, also)
+	})
+}
+
+// strataAreas notes beds whose strata do not add up to the area that the bed has or had, within one in a hundred.
+func (c *checker) strataAreas() {
+	if c.lostRows(strataTable.file) || c.lostRows(bedsTable.file) {
+		return
+	}
+	sum, done := map[string]float64{}, map[string]bool{}
+	for _, s := range c.f.Strata {
+		sum[s.Bed] += s.Area
+	}
+	for _, s := range c.f.Strata {
+		bed := c.bed(s.Bed)
+		if bed == nil || done[s.Bed] {
+			continue
+		}
+		done[s.Bed] = true
+		fits := func(p BedPeriod) bool { return !(math.Abs(sum[s.Bed]-p.Area) > 0.01*p.Area) }
+		if !slices.ContainsFunc(bed.Periods, fits) {
+			last := bed.Periods[len(bed.Periods)-1]
+			c.found.fault("strata.csv", s.Line, "area_m2", "mend the areas, or add the stratum that is missing",
+				"the strata of bed %s add up to %.6g m2, but the bed has %.6g m2 in beds.csv", s.Bed, sum[s.Bed], last.Area)
+		}
+	}
+}
+
+// strataNames notes quadrats and fronds in strata that strata.csv does not list for their bed.
+func (c *checker) strataNames() {
+	if c.read(strataTable.file) && len(c.f.Strata) == 0 {
+		return // strata.csv is the mistake
+	}
+	q, f := &c.f.Quadrats, &c.f.Fronds
+	c.strataOf("quadrats.csv", q.Bed, q.Stratum, q.Line, func(i int) bool { return q.Visit[i] == Done })
+	c.strataOf("fronds.csv", f.Bed, f.Stratum, f.Line, func(int) bool { return false })
+}
+
+// strataOf looks at the strata of one file; must says which rows have to name one where the bed has strata.
+func (c *checker) strataOf(file string, bed, stratum []uint32, lines []int32, must func(i int) bool) {
+	type place struct{ bed, stratum uint32 }
+	var unknown, idle, blank fold[place]
+	known := c.knownBeds()
+	verdict := map[place]*fold[place]{}
+	last, to := place{}, (*fold[place])(nil)
+	for i := range bed {
+		p := place{bed[i], stratum[i]}
+		if p != last {
+			var seen bool
+			if to, seen = verdict[p]; !seen {
+				labels := c.strata[c.f.Names[p.bed]]
+				switch label := c.f.Names[p.stratum]; {
+				case !known[p.bed]:
+				case len(labels) == 0 && label != "":
+					to = &idle
+				case len(labels) > 0 && label == "":
+					to = &blank
+				case len(labels) > 0 && !slices.Contains(labels, label):
+					to = &unknown
+				}
+				verdict[p] = to
+			}
+			last = p
+		}
+		switch {
+		case to == nil || to == &blank && !must(i):
+		case to == &idle:
+			to.add(place{bed: p.bed}, int(lines[i]))
+		default:
+			to.add(p, int(lines[i]))
+		}
+	}
+	unknown.each(func(p place, line int, also string) {
+		bed, label := c.f.Names[p.bed], c.f.Names[p.stratum]
+		hint := cmp.Or(meant(label, c.strata[bed]), "the strata of the bed are "+some(c.strata[bed], 8))
+		c.found.fault(file, line, "stratum", hint, "%q is not a stratum of bed %s in strata.csv%s", label, bed, also)
+	})
+	blank.each(func(p place, line int, also string) {
+		bed := c.f.Names[p.bed]
+		c.found.fault(file, line, "stratum", "write one of: "+some(c.strata[bed], 8),
+			"is blank, but strata.csv lists strata for bed %s%s", bed, also)
+	})
+	if file != quadratsTable.file {
+		return
+	}
+	if len(idle.keys) > 0 {
+		var beds []string
+		for _, p := range idle.keys {
+			beds = append(beds, c.f.Names[p.bed])
+		}
+		c.found.doubt(file, idle.at[idle.keys[0]].lines[0], "stratum", "give their areas in strata.csv",
+			"strata.csv has no strata for %s %s: taken as one stratum each", plural("bed", len(beds)), some(beds, 8))
+	}
+}

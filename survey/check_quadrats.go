@@ -1,0 +1,234 @@
+package survey
+
+import (
+	"fmt"
+	"math"
+)
+
+const (
+	seriesRows  = 4  // rows of a run in which the size rises by equal steps that show a cell filled down as a series
+	heaviest    = 30 // kg/m2 wet, more than any intertidal weed is known to reach; judgement, no source
+	gramsInKilo = 1000
+)
+
+// quadrats notes what rows of quadrats.csv contradict in one another, and what no quadrat is likely to hold.
+func (c *checker) quadrats() {
+	if c.read(quadratsTable.file) && c.f.Quadrats.Len() == 0 && !c.faulty(quadratsTable.file) {
+		c.found.fault("quadrats.csv", 0, "", "", "every row is set aside: there is no quadrat left")
+	}
+	c.filledSeries()
+	first := c.f.Quadrats.firstRows()
+	c.sameQuadrats(first)
+	c.crowded(first)
+	c.oddWeights()
+	c.longFronds("quadrats.csv", c.f.Quadrats.Species, c.f.Quadrats.Frond, c.f.Quadrats.Line)
+}
+
+// filledSeries notes sizes that rise by equal steps from row to row, as a spreadsheet fills a column down.
+func (c *checker) filledSeries() {
+	q := &c.f.Quadrats
+	for start := 0; start+1 < q.Len(); {
+		step := q.M2[start+1] - q.M2[start]
+		end := start + 1
+		for end+1 < q.Len() && math.Abs(q.M2[end+1]-q.M2[end]-step) <= 1e-9*math.Abs(step) {
+			end++
+		}
+		if step > 0 && end-start+1 >= seriesRows {
+			c.found.fault("quadrats.csv", int(q.Line[start]), "quadrat_m2", "copy the size down instead of filling it as a series",
+				"rises by %.4g from row to row, from %.4g to %.4g in line %d: filled down by mistake?", step, q.M2[start],
+				q.M2[end], q.Line[end])
+		}
+		start = end
+	}
+}
+
+// sameQuadrats notes rows that give their quadrat another size or visit than its first row does.
+func (c *checker) sameQuadrats(first []int32) {
+	q := &c.f.Quadrats
+	type clash struct {
+		quad   int32
+		visit  bool
+		m2     float64
+		became Visit
+	}
+	var clashes fold[clash]
+	for i, k := range first {
+		switch {
+		case q.Visit[i] != q.Visit[k]:
+			clashes.add(clash{quad: k, visit: true, became: q.Visit[i]}, int(q.Line[i]))
+		case q.M2[i] != q.M2[k] && !math.IsNaN(q.M2[i]) && !math.IsNaN(q.M2[k]):
+			clashes.add(clash{quad: k, m2: q.M2[i]}, int(q.Line[i]))
+		}
+	}
+	clashes.each(func(k clash, line int, also string) {
+		name := c.f.Names[q.Quadrat[k.quad]]
+		if k.visit {
+			c.found.fault("quadrats.csv", line, "visit", "all rows of a quadrat and day say the same",
+				"is %s, but line %d says %s of the same quadrat %s%s", visitWords[k.became], q.Line[k.quad],
+				visitWords[q.Visit[k.quad]], name, also)
+			return
+		}
+		c.found.fault("quadrats.csv", line, "quadrat_m2", "all rows of a quadrat and day have the same size; give two quadrats two labels",
+			"is %.6g, but line %d gives %.6g for the same quadrat %s%s", k.m2, q.Line[k.quad], q.M2[k.quad], name, also)
+	})
+}
+
+// firstRows is, of every row, the first row of the same quadrat and day.
+func (q *Quadrats) firstRows() []int32 {
+	out := make([]int32, q.Len())
+	for i := range out {
+		out[i] = int32(i)
+	}
+	hash := func(i int) uint64 {
+		return hashPlace(q.Day[i], q.Bed[i], q.Stratum[i], q.Transect[i], q.Quadrat[i])
+	}
+	same := func(i, j int) bool { return sameQuadrat(q, int32(i), int32(j)) && q.Bed[i] == q.Bed[j] }
+	firstOfEach(q.Len(), hash, same, func(i, first int) { out[i] = int32(first) })
+	return out
+}
+
+func hashPlace(day Day, ids ...uint32) uint64 {
+	h := uint64(uint32(day))
+	for _, id := range ids {
+		h = (h ^ uint64(id)) * 0x9e3779b97f4a7c15
+		h ^= h >> 29
+	}
+	return h
+}
+
+// crowded notes quadrats in which species of one group, which share their space, cover more than all of it.
+func (c *checker) crowded(first []int32) {
+	q := &c.f.Quadrats
+	group, groups := make([]int, len(c.f.Names)), []string{""}
+	place := map[string]int{"": 0}
+	for id, name := range c.f.Names {
+		if s := c.species[name]; s != nil {
+			k, ok := place[s.Group]
+			if !ok {
+				k = len(groups)
+				place[s.Group] = k
+				groups = append(groups, s.Group)
+			}
+			group[id] = k
+		}
+	}
+	sums := make([]float64, q.Len())
+	for k := 1; k < len(groups); k++ {
+		clear(sums)
+		var over sites
+		for i, at := range first {
+			if group[q.Species[i]] != k || !(q.Cover[i] > 0) {
+				continue
+			}
+			was := sums[at]
+			sums[at] += q.Cover[i]
+			if was <= 100 && sums[at] > 100*(1+1e-9) {
+				over.add(int(q.Line[i]))
+			}
+		}
+		if over.n > 0 {
+			c.found.doubt("quadrats.csv", over.lines[0], "cover_pct", "",
+				"species of the group %s cover more than 100 %% of a quadrat together%s", groups[k], over.also())
+		}
+	}
+}
+
+// oddWeights notes weight where cover is 0, and more weight than grows anywhere.
+func (c *checker) oddWeights() {
+	q := &c.f.Quadrats
+	var trace, heavy fold[uint32]
+	most := map[uint32]float64{}
+	for i, grams := range q.Biomass {
+		if !(grams > 0) || q.Visit[i] != Done {
+			continue
+		}
+		id := q.Species[i]
+		if q.Cover[i] == 0 {
+			trace.add(id, int(q.Line[i]))
+		}
+		m2 := q.Weighed[i]
+		if math.IsNaN(m2) {
+			m2 = q.M2[i]
+		}
+		if kg := grams / m2 / gramsInKilo; kg > heaviest {
+			heavy.add(id, int(q.Line[i]))
+			most[id] = max(most[id], kg)
+		}
+	}
+	trace.each(func(id uint32, line int, also string) {
+		c.found.doubt("quadrats.csv", line, "biomass_g", "a trace: cover may be given as 0.5",
+			"%s was weighed where its cover is 0%s", c.f.Names[id], also)
+	})
+	heavy.each(func(id uint32, line int, also string) {
+		c.found.doubt("quadrats.csv", line, "biomass_g", "weights are in g, per quadrat or per weighed_m2 of it",
+			"%s weighs over %d kg/m2, up to %.3g%s", c.f.Names[id], heaviest, most[id], also)
+	})
+}
+
+// longFronds notes lengths above what the species table expects.
+func (c *checker) longFronds(file string, species []uint32, length []float64, lines []int32) {
+	limit := make([]float64, len(c.f.Names))
+	for id, name := range c.f.Names {
+		limit[id] = math.Inf(1)
+		if s := c.species[name]; s != nil {
+			limit[id] = s.MaxFrond.Or(math.Inf(1))
+		}
+	}
+	var long fold[uint32]
+	for i, id := range species {
+		if length[i] > limit[id] {
+			long.add(id, int(lines[i]))
+		}
+	}
+	long.each(func(id uint32, line int, also string) {
+		c.found.doubt(file, line, "frond_cm", "lengths are in cm; max_frond_cm stands in the species table",
+			"%s is longer than the %s to be expected of it%s", c.f.Names[id], fmt.Sprintf("%.4g cm", limit[id]), also)
+	})
+}
+
+// fronds notes fronds of quadrats that quadrats.csv does not list, and those that are too long.
+func (c *checker) fronds() {
+	q, f := &c.f.Quadrats, &c.f.Fronds
+	c.longFronds("fronds.csv", f.Species, f.Length, f.Line)
+	if f.Len() == 0 || c.faulty(quadratsTable.file) {
+		return
+	}
+	n := q.Len()
+	at := func(i int) (Day, [4]uint32) {
+		if i < n {
+			return q.Day[i], [4]uint32{q.Bed[i], q.Stratum[i], q.Transect[i], q.Quadrat[i]}
+		}
+		i -= n
+		return f.Day[i], [4]uint32{f.Bed[i], f.Stratum[i], f.Transect[i], f.Quadrat[i]}
+	}
+	found := make([]bool, f.Len())
+	hash := func(i int) uint64 {
+		day, ids := at(i)
+		return hashPlace(day, ids[:]...)
+	}
+	same := func(i, j int) bool {
+		d, a := at(i)
+		e, b := at(j)
+		return d == e && a == b
+	}
+	firstOfEach(n+f.Len(), hash, same, func(i, first int) {
+		if i >= n {
+			found[i-n] = first < n || found[first-n]
+		}
+	})
+	type place struct {
+		bed uint32
+		day Day
+	}
+	known := c.knownBeds()
+	var lost fold[place]
+	for i, ok := range found {
+		if !ok && known[f.Bed[i]] && f.Day[i] != NoDay {
+			lost.add(place{f.Bed[i], f.Day[i]}, int(f.Line[i]))
+		}
+	}
+	lost.each(func(p place, line int, also string) {
+		c.found.doubt("fronds.csv", line, "quadrat", "date, stratum, transect and quadrat must be as in quadrats.csv",
+			"quadrats.csv has no such quadrat on bed %s on %s: the frond is not counted with the stock%s", c.f.Names[p.bed], p.day, also)
+	})
+}

@@ -1,0 +1,184 @@
+package survey
+
+import (
+	"fmt"
+	"slices"
+	"strings"
+)
+
+// surveys notes what is doubtful about the surveys of each bed; rs are in the order of beds and dates. Each kind of
+// doubt is noted once a bed, with the surveys concerned.
+func (c *checker) surveys(rs []round) {
+	for len(rs) > 0 {
+		n := 1
+		for n < len(rs) && rs[n].bed == rs[0].bed {
+			n++
+		}
+		of := rs[:n]
+		c.notDone(of)
+		done := slices.DeleteFunc(slices.Clone(of), func(r round) bool { return len(r.rows) == 0 })
+		if len(done) > 0 {
+			c.unvisited(done)
+			c.lonely(done)
+			c.sizes(done)
+			c.seasons(done)
+			c.cutsWithin(done)
+		}
+		rs = rs[n:]
+	}
+	if len(c.f.Surveys) == 0 {
+		c.newlyNamed()
+	}
+}
+
+// notDone notes surveys that are declared, should be over, and have no visited quadrat.
+func (c *checker) notDone(rs []round) {
+	for _, r := range rs {
+		if len(r.rows) == 0 && r.to <= c.f.AsOf {
+			c.found.doubt("surveys.csv", r.declared.Line, "", "", "survey %s of bed %s has no visited quadrat: it gives no stock",
+				r.label, c.f.Beds[r.bed].ID)
+		}
+	}
+}
+
+// note notes a doubt about surveys of a bed at the first row of the first of them.
+func (c *checker) note(r round, column, hint, format string, args ...any) {
+	line := c.f.Quadrats.Line[r.rows[0]]
+	for _, row := range r.rows {
+		line = min(line, c.f.Quadrats.Line[row])
+	}
+	c.found.doubt("quadrats.csv", int(line), column, hint, format, args...)
+}
+
+// inSurveys joins things with the surveys in which each was met: "low in 2031 and 2032; mid in 2033".
+type inSurveys struct {
+	fold[string]
+	first  round
+	labels map[string][]string
+}
+
+func (s *inSurveys) add(thing string, r round) {
+	if s.labels == nil {
+		s.first, s.labels = r, map[string][]string{}
+	}
+	s.fold.add(thing, 0)
+	if l := s.labels[thing]; len(l) == 0 || l[len(l)-1] != r.label {
+		s.labels[thing] = append(l, r.label)
+	}
+}
+
+func (s *inSurveys) String() string {
+	var parts []string
+	for _, k := range s.keys {
+		parts = append(parts, strings.TrimSpace(k+" in "+some(s.labels[k], 6)))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// unvisited notes strata without a visited quadrat.
+func (c *checker) unvisited(rs []round) {
+	id := c.f.Beds[rs[0].bed].ID
+	var missed inSurveys
+	for _, label := range c.strata[id] {
+		place, ok := slices.BinarySearch(c.f.Names, label)
+		for _, r := range rs {
+			if !ok || !slices.ContainsFunc(r.rows, func(row int32) bool { return c.f.Quadrats.Stratum[row] == uint32(place) }) {
+				missed.add(label, r)
+			}
+		}
+	}
+	if missed.labels != nil {
+		c.note(missed.first, "stratum", "", "strata of bed %s without a visit, the stock is that of the others: %s", id, &missed)
+	}
+}
+
+// lonely notes strata with one transect or, without transects, one quadrat: they tell nothing of the spread.
+func (c *checker) lonely(rs []round) {
+	q := &c.f.Quadrats
+	bed := c.f.Beds[rs[0].bed].ID
+	strata := len(c.strata[bed]) > 0
+	var one inSurveys
+	for _, r := range rs {
+		for rows := r.rows; len(rows) > 0; {
+			n := 1
+			for n < len(rows) && (!strata || q.Stratum[rows[n]] == q.Stratum[rows[0]]) {
+				n++
+			}
+			if unit := c.onlyUnit(rows[:n]); unit != "" && strata {
+				one.add(unit+" in stratum "+c.f.Names[q.Stratum[rows[0]]], r)
+			} else if unit != "" {
+				one.add(unit, r)
+			}
+			rows = rows[n:]
+		}
+	}
+	if one.labels != nil {
+		c.note(one.first, "", "two or more tell how the weed is spread", "bed %s has only %s", bed, &one)
+	}
+}
+
+// onlyUnit says what the rows of a stratum, in the order of quadrats, have only one of; it is empty for none.
+func (c *checker) onlyUnit(rows []int32) string {
+	q := &c.f.Quadrats
+	quadrats, transects := 1, 1
+	for i := 1; i < len(rows); i++ {
+		if !sameQuadrat(q, rows[i], rows[i-1]) {
+			quadrats++
+		}
+		if q.Transect[rows[i]] != q.Transect[rows[i-1]] {
+			transects++
+		}
+	}
+	switch {
+	case quadrats == 1:
+		return "one quadrat"
+	case transects == 1 && q.Transect[rows[0]] != 0:
+		return "one transect"
+	}
+	return ""
+}
+
+// sizes notes quadrats of several sizes on one bed.
+func (c *checker) sizes(rs []round) {
+	q := &c.f.Quadrats
+	var sizes inSurveys
+	for _, r := range rs {
+		var of []float64
+		for _, row := range r.rows {
+			if m2 := q.M2[row]; !slices.Contains(of, m2) {
+				of = append(of, m2)
+			}
+		}
+		slices.Sort(of)
+		for _, m2 := range of {
+			sizes.add(fmt.Sprintf("%.6g m2", m2), r)
+		}
+	}
+	if len(sizes.keys) > 1 {
+		c.note(sizes.first, "quadrat_m2", "small and large quadrats are not read alike: keep to one size",
+			"quadrats of bed %s have several sizes: %s", c.f.Beds[rs[0].bed].ID, &sizes)
+	}
+}
+
+// cutsWithin notes cuts made while a survey of their bed went on.
+func (c *checker) cutsWithin(rs []round) {
+	bed := c.f.Beds[rs[0].bed].ID
+	for _, k := range c.f.Cuts {
+		if k.Bed != bed || k.Cast || !(k.Kg > 0) || k.From == NoDay || k.To == NoDay {
+			continue
+		}
+		for _, r := range rs {
+			if k.From <= r.to && r.from <= k.To {
+				c.found.doubt("harvest.csv", k.Line, "date", "", "cut while survey %s of bed %s went on, %s: before or after its quadrats is not known",
+					r.label, bed, span(r.from, r.to))
+			}
+		}
+	}
+}
+
+func span(from, to Day) string {
+	if from == to {
+		return from.String()
+	}
+	return from.String() + " to " + to.String()
+}
