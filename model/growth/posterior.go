@@ -24,7 +24,7 @@ type effort struct {
 	attempts int   // each doubles the run
 }
 
-var usual = effort{warmUp: []int{40, 80, 160, 240}, steps: 4000, attempts: 4}
+var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
 
 // Sample draws from the posterior of one species on one bed, by itself. With B_t the stock at survey t, just before
 // anything that happens on that day:

@@ -80,7 +80,6 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 		switch {
 		case o.Kg > 0 && !math.IsInf(o.Kg, 0) && o.CV >= 0 && !math.IsInf(o.CV, 0) && o.DF > 0:
 			e = sight{found: true, y: math.Log(o.Kg), tau: max(logSD(o.CV), leastTau), df: o.DF}
-			e.width = e.tau
 			found++
 			if o.Dense > 0 && !math.IsInf(o.Dense, 0) {
 				dense += o.Dense
@@ -159,9 +158,10 @@ func (g *target) addErrors(surveys []Observation) {
 		}
 		merged = append(merged, s)
 	}
+	alone := make([]float64, len(surveys))
 	for _, s := range merged {
 		if len(s.surveys) == 1 {
-			g.obs[s.surveys[0]].own(math.Sqrt(s.variance))
+			alone[s.surveys[0]] = math.Sqrt(s.variance)
 			continue
 		}
 		j := len(g.errSD)
@@ -170,9 +170,14 @@ func (g *target) addErrors(surveys []Observation) {
 			g.obs[i].errs = append(g.obs[i].errs, j)
 		}
 	}
+	for i := range g.obs {
+		if g.obs[i].found {
+			g.obs[i].own(alone[i])
+		}
+	}
 }
 
-// own adds a normal error to the survey's.
+// own adds a normal error of the survey's own.
 func (o *sight) own(sd float64) {
 	o.width = math.Hypot(o.tau, sd)
 	if !math.IsInf(o.df, 1) {

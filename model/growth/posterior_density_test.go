@@ -91,7 +91,7 @@ func TestDensityAsWritten(t *testing.T) {
 		if trial == 0 {
 			offset = diff
 		}
-		approx(t, "density but for a constant", diff, offset, 0, 1e-4) // the table of fold
+		approx(t, "density but for a constant", diff, offset, 0, 1e-5) // the table of fold
 	}
 }
 
@@ -113,13 +113,17 @@ func TestFold(t *testing.T) {
 		at0 := sumLogDensity(0, c.tau, c.df, c.s)
 		for _, e := range []float64{0.01, 0.1, 0.3, 0.6, 1, 2, 4} {
 			want := sumLogDensity(e, c.tau, c.df, c.s) - at0
-			approx(t, "fold", f.at(e)-f.at(0), want, 1e-4, 1e-4) // cubics in steps of 1/16
+			approx(t, "fold", f.at(e)-f.at(0), want, 3e-5, 1e-5)
 			approx(t, "symmetry", f.at(-e), f.at(e), 0, 0)
 		}
 	}
-	f := newFold(0.1, 4, 0.1)
+	f := newFold(0.3, 5, 0) // a t alone
+	for _, e := range []float64{0, 0.01, 0.1, 1, 3, 6} {
+		approx(t, "t", f.at(e)-f.at(0), -3*math.Log1p(e*e/(5*0.09)), 1e-6, 1e-6)
+	}
+	f = newFold(0.1, 4, 0.1)
 	assert.True(t, math.IsNaN(f.at(math.NaN())))
-	approx(t, "tail of a t", f.at(2000)-f.at(1000), -5*math.Log(2), 1e-3, 0)
+	approx(t, "tail of a t", f.at(2000)-f.at(1000), -5*math.Log(2), 0.01, 0)
 }
 
 // The prior of log r against 2e5 draws weighed by the plots is in TestPosteriorAgainstBruteForce; here the closed form
@@ -159,8 +163,8 @@ func TestSharedErrors(t *testing.T) {
 	require.Len(t, g.errSD, 2)
 	approx(t, "area and k", g.errSD[0], math.Sqrt(math.Log(1.01)+math.Log(1.04)), 1e-14, 0)
 	assert.Equal(t, [][]int{{0}, {0}, {1}, {1}}, [][]int{g.obs[0].errs, g.obs[1].errs, g.obs[2].errs, g.obs[3].errs})
-	assert.NotNil(t, g.obs[0].fold)
-	assert.Nil(t, g.obs[3].fold)
+	approx(t, "own", g.obs[0].width, math.Hypot(logSD(0.2), logSD(0.3)), 1e-14, 0)
+	approx(t, "none of its own", g.obs[3].width, logSD(0.2), 1e-14, 0)
 }
 
 // A generated factor of the arrow against a dense one.

@@ -2,53 +2,67 @@ package growth
 
 import "math"
 
-// fold is the log density of the sum of a t and a normal error, up to a constant: a survey's own error and one that it
-// shares with no other survey of the bed.
+// fold is the log density of a survey's error, a t, and of one that it shares with no other survey of the bed, a normal,
+// added; up to a constant:
 //
 //	f(e) = log ∫ (1 + ((e-c)/τ)²/ν)^(-(ν+1)/2) exp(-c²/(2 s²)) dc
 //
-// It is a table over q = log(1 + e²/(τ² + s²)), in which a t is straight and a normal smooth, read by cubics; beyond the
-// table it goes on straight, as the tails of a t do.
+// It is a table of cubics over y = 1 + e²/(τ² + s²), in which a normal is straight, eight to the octave, as a t changes
+// with log y. Beyond the table it falls as the tail of a t does.
 type fold struct {
 	scale float64 // 1/(τ² + s²)
-	value []float64
-	slope []float64 // per step of the table
+	cubic [][4]float64
+	tail  float64 // df/d log y at the end
+	end   float64 // f at the end
 }
 
 const (
-	foldStep = 1.0 / 16
-	foldEnd  = 8.0 // 55 standard errors
+	foldBits = 3 // 2^3 cubics to the octave
+	foldOcts = 9 // e up to 22 standard errors
 )
 
 func newFold(tau, df, s float64) *fold {
 	spread := tau*tau + s*s
-	f := &fold{scale: 1 / spread}
-	n := int(foldEnd/foldStep) + 1
-	f.value, f.slope = make([]float64, n), make([]float64, n)
-	for k := range n {
-		q := foldStep * float64(k)
-		e := math.Sqrt(math.Expm1(q) * spread)
-		var dq float64 // df/de de/dq, by its limit at 0
-		value, first, second := convolve(e, tau, df, s)
+	f := &fold{scale: 1 / spread, cubic: make([][4]float64, foldOcts<<foldBits)}
+	// df/dy = df/de spread/(2 e), at e = 0 by its limit
+	at := func(y float64) (value, slope float64) {
+		e := math.Sqrt((y - 1) * spread)
+		v, first, second := convolve(e, tau, df, s)
 		if e == 0 {
-			dq = 0.5 * second * spread
-		} else {
-			dq = first * math.Exp(q) * spread / (2 * e)
+			return v, second * spread / 2
 		}
-		f.value[k], f.slope[k] = value, dq*foldStep
+		return v, first * spread / (2 * e)
 	}
+	y := 1.0
+	value, slope := at(y)
+	for k := range f.cubic {
+		step := math.Ldexp(1, k>>foldBits-foldBits)
+		next, nextSlope := at(y + step)
+		d0, d1, rise := slope*step, nextSlope*step, next-value
+		f.cubic[k] = [4]float64{value, d0, 3*rise - 2*d0 - d1, d0 + d1 - 2*rise}
+		y, value, slope = y+step, next, nextSlope
+	}
+	f.end, f.tail = value, slope*y
 	return f
 }
 
-// convolve is f(e), its derivative, and at e = 0 its second derivative. The integrand is analytic, so that the rule of
-// equal steps is exact to rounding when they are short against s and against τ sqrt(ν), where its poles lie.
+// convolve is f(e), its derivative and its second derivative. The integrand is analytic, so that the rule of equal steps
+// is exact to rounding when they are short against s and against τ sqrt(ν), where its poles lie.
 func convolve(e, tau, df, s float64) (value, first, second float64) {
-	h := math.Min(s/2, tau*math.Sqrt(df)/5)
-	n := int(math.Ceil(12 * s / h))
-	term := func(k int) (log, c float64) {
-		c = h * float64(k)
-		z := (e - c) / tau
-		return -0.5*(df+1)*math.Log1p(z*z/df) - 0.5*(c/s)*(c/s), c
+	h, n := 0.0, 0
+	if s > 0 {
+		h = math.Min(s/2, tau*math.Sqrt(df)/5)
+		n = int(math.Ceil(12 * s / h))
+	}
+	scale := df * tau * tau
+	term := func(k int) (log, x float64) {
+		c := h * float64(k)
+		x = e - c
+		log = -0.5 * (df + 1) * math.Log(1+x*x/scale)
+		if k != 0 {
+			log -= 0.5 * (c / s) * (c / s)
+		}
+		return log, x
 	}
 	top := math.Inf(-1)
 	for k := -n; k <= n; k++ {
@@ -57,11 +71,13 @@ func convolve(e, tau, df, s float64) (value, first, second float64) {
 	}
 	var sum, d1, d2 float64
 	for k := -n; k <= n; k++ {
-		l, c := term(k)
+		l, x := term(k)
+		if l < top-45 {
+			continue
+		}
 		w := math.Exp(l - top)
-		x := e - c
-		a := -(df + 1) * x / (df*tau*tau + x*x) // derivative of the t's logarithm
-		b := -(df + 1) * (df*tau*tau - x*x) / ((df*tau*tau + x*x) * (df*tau*tau + x*x))
+		a := -(df + 1) * x / (scale + x*x) // first and second derivative of the t's logarithm
+		b := -(df + 1) * (scale - x*x) / ((scale + x*x) * (scale + x*x))
 		sum += w
 		d1 += w * a
 		d2 += w * (a*a + b)
@@ -69,16 +85,15 @@ func convolve(e, tau, df, s float64) (value, first, second float64) {
 	return top + math.Log(sum), d1 / sum, d2/sum - (d1/sum)*(d1/sum)
 }
 
-// at is f(e).
+// at is f(e). The table's interval and the place in it are read from the bits of y.
 func (f *fold) at(e float64) float64 {
-	q := math.Log(1+e*e*f.scale) / foldStep
-	last := len(f.value) - 1
-	if !(q < float64(last)) {
-		return f.value[last] + (q-float64(last))*f.slope[last]
+	y := 1 + e*e*f.scale
+	if !(y < 1<<foldOcts) {
+		return f.end + f.tail*(math.Log(y)-foldOcts*math.Ln2)
 	}
-	k := int(q)
-	t := q - float64(k)
-	y0, y1, d0, d1 := f.value[k], f.value[k+1], f.slope[k], f.slope[k+1]
-	a, b := y1-y0-d0, d1-d0
-	return y0 + t*(d0+t*((3*a-b)+t*(b-2*a)))
+	const low = 52 - foldBits
+	b := math.Float64bits(y)
+	c := &f.cubic[b>>low-1023<<foldBits]
+	t := float64(b&(1<<low-1)) * (1.0 / (1 << low))
+	return c[0] + t*(c[1]+t*(c[2]+t*c[3]))
 }

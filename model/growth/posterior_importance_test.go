@@ -151,7 +151,7 @@ func TestPosteriorAgainstBruteForce(t *testing.T) {
 			prior, season := Prior{R: 0.6, RCV: 0.5, K: 7, KCV: 0.3}, Season{Amplitude: 0.5, Peak: 0.4}
 			set := Settings{Seed: 3, Stream: c.name, Draws: 16000, StormChance: 0.3, StormSurvival: 0.6, SigmaProcess: 0.3,
 				SigmaR: 0.3, SigmaK: 0.4}
-			mean, sd, se := bruteForce(c.s, prior, season, c.plots, set, 120000)
+			mean, sd, se := bruteForce(c.s, prior, season, c.plots, set, 80000)
 			p := Sample(c.s, prior, season, c.plots, set)
 			require.Equal(t, "ok", p.Status, p.Reason)
 			for j, x := range logDraws(p) {

@@ -63,7 +63,8 @@ func uniformity(t *testing.T, sims int, assume func(*Settings)) []float64 {
 		used := set
 		used.Seed, used.Stream, used.Draws, used.Chains = uint64(n), "calibration", 199, 1
 		assume(&used)
-		p := sample(s, prior, season, nil, used, effort{warmUp: []int{50, 100, 200, 300}, steps: 1990, attempts: 1})
+		p := sample(s, prior, season, nil, used,
+			effort{warmUp: []int{40, 80, 120}, steps: 995, attempts: 1})
 		require.NotEqual(t, "not estimable", p.Status, p.Reason)
 		n++
 		for j, v := range truth {
@@ -94,7 +95,7 @@ func uniformity(t *testing.T, sims int, assume func(*Settings)) []float64 {
 //   - Talts, S., Betancourt, M., Simpson, D., Vehtari, A. and Gelman, A.: Validating Bayesian inference algorithms with
 //     simulation-based calibration. arXiv:1804.06788 (2018)
 func TestCalibration(t *testing.T) {
-	const sims, bound = 150, 27.9
+	const sims, bound = 120, 27.9
 	for j, chi := range uniformity(t, sims, func(*Settings) {}) {
 		if chi > bound {
 			t.Errorf("quantity %d: chi-square %.1f over %v", j, chi, bound)

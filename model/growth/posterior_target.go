@@ -47,7 +47,7 @@ type sight struct {
 	y       float64
 	tau, df float64
 	width   float64 // sd of the log estimate, with what is folded in
-	fold    *fold   // nil: a t, or with df = +Inf a normal
+	fold    *fold   // nil: a normal, as df is +Inf
 	rate    float64 // units expected to hold the species per kg; 0: detection is not modelled
 	errs    []int   // indices of shared errors
 }
@@ -159,15 +159,11 @@ func (o *sight) density(logB float64, errs []float64) float64 {
 		return 0
 	}
 	e := o.residual(logB, errs)
-	switch {
-	case o.fold != nil:
+	if o.fold != nil {
 		return o.fold.at(e)
-	case math.IsInf(o.df, 1):
-		e /= o.width
-		return -0.5 * e * e
 	}
-	e /= o.tau
-	return -0.5 * (o.df + 1) * math.Log(1+e*e/o.df)
+	e /= o.width
+	return -0.5 * e * e
 }
 
 // residual is the log estimate less what it is expected to be.

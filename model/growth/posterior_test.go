@@ -100,9 +100,9 @@ func TestSurveysTellR(t *testing.T) {
 	const r, K = 0.9, 60000.0
 	s := Series{Area: 10000, Occ: 0.7, CutsKnown: true}
 	B := 40000.0
-	for i := range 10 {
+	for i := range 8 {
 		T := 50.4 + float64(i)
-		s.Surveys = append(s.Surveys, Observation{T: T, Kg: B, CV: 0.04, DF: 20})
+		s.Surveys = append(s.Surveys, Observation{T: T, Kg: B, CV: 0.06, DF: 20})
 		cut := Pulse{T: T + 0.2, Kg: []float64{25000, 2000}[i%2]}
 		s.Cuts = append(s.Cuts, cut)
 		B = Advance(B, T, T+1, r, K, season, s.Cuts, nil)
