@@ -45,9 +45,11 @@ func (a *assessor) split() {
 		if n < 0 {
 			n = len(stocks)
 		}
-		if slices.ContainsFunc(stocks[:n], func(s survey.Stock) bool { return s.QuadratsWith > 0 }) {
+		switch {
+		case a.out.Only != nil && !a.out.Only(pair):
+		case slices.ContainsFunc(stocks[:n], func(s survey.Stock) bool { return s.QuadratsWith > 0 }):
 			a.out.Units = append(a.out.Units, Unit{Pair: pair, Stocks: stocks[:n:n]})
-		} else {
+		default:
 			a.out.Absent = append(a.out.Absent, pair)
 		}
 		stocks = stocks[n:]

@@ -182,14 +182,14 @@ func TestAgeOfTheSurvey(t *testing.T) {
 	require.Equal(t, Assessed, later.Status)
 	for i, s := range later.Seasons {
 		assert.Contains(t, strings.Join(s.Warnings, ";"), "over a year older")
-		share := a2share(t, s.Name)
+		share := shareOf(t, s.Name)
 		assert.LessOrEqual(t, s.AdvisedKg, share*now.Basis.Year.AdvisedKg+1, "never above the last advice (%d)", i)
 	}
 	assert.Equal(t, NotAssessed, old.Status)
 	assert.Contains(t, old.Reason, "three years")
 }
 
-func a2share(t *testing.T, name string) float64 {
+func shareOf(t *testing.T, name string) float64 {
 	for _, s := range DefaultRules().Seasons {
 		if s.Name == name {
 			return s.Share
@@ -229,6 +229,7 @@ func TestUnknownSpeciesHasNoQuota(t *testing.T) {
 		f.Data = []byte(strings.ReplaceAll(string(f.Data), "Palmaria palmata", "Inventa marina"))
 		files[name] = f
 	}
+	delete(files, "species.csv")
 	u := unit(t, assessFolder(t, files, nil), "tarrowick", "Inventa marina")
 	assert.Equal(t, NotAssessed, u.Status)
 	assert.Contains(t, u.Reason, "no row in the species table")

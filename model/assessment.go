@@ -11,6 +11,9 @@ type Config struct {
 	Rules Rules
 	Seed  uint64
 	Draws int // joint draws, all chains together
+	// Only, if not nil, says which beds and species are assessed; the stocks are estimated for all, since beds lend each
+	// other their calibration.
+	Only func(Pair) bool
 }
 
 // DefaultSeed and DefaultDraws are used where the command line is silent.

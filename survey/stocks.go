@@ -31,7 +31,7 @@ func Stocks(f *Folder, opt Options) []Stock {
 	for _, r := range rounds(f, opt.WindowDays) {
 		visits = append(visits, newFieldwork(f, r, opt.Lonely))
 	}
-	e := estimator{f: f, opt: opt, sought: allNamed(f), calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
+	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
 	var out []Stock
 	for _, s := range visits {
 		if s.design != nil {
@@ -67,8 +67,8 @@ type estimator struct {
 	lengths      *lengths
 }
 
-// allNamed are the species named in quadrats.csv or sought by a survey, sorted.
-func allNamed(f *Folder) []string {
+// NamedSpecies are the species named in quadrats.csv or sought by a survey, sorted.
+func (f *Folder) NamedSpecies() []string {
 	seen := make([]bool, len(f.Names))
 	for _, id := range f.Quadrats.Species {
 		seen[id] = true

@@ -18,11 +18,8 @@ type growthCmd struct {
 
 // Run fits and prints regrowth plots and the r and K of each bed and species.
 func (c growthCmd) Run(e *env) error {
-	o, a, err := c.assess(e, c.Survey, c.shown)
+	_, a, err := c.assess(e, c.Survey, c.filter, c.shown)
 	if err != nil {
-		return err
-	}
-	if err := c.check(o.folder, pairs(a.Stocks)); err != nil {
 		return err
 	}
 	if c.Format != table.FormatText {

@@ -48,6 +48,10 @@ func (s source) open(dir string) (*opened, error) {
 	if errors.As(err, &problems) {
 		return nil, refused{problems, o.name}
 	}
+	var usage usageError
+	if errors.As(err, &usage) {
+		return nil, usage
+	}
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", o.name, err)
 	}

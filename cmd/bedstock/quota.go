@@ -18,11 +18,8 @@ type quotaCmd struct {
 
 // Run works out and prints the offtake per bed, species and season.
 func (c quotaCmd) Run(e *env) error {
-	o, a, err := c.assess(e, c.Survey, c.shown)
+	_, a, err := c.assess(e, c.Survey, c.filter, c.shown)
 	if err != nil {
-		return err
-	}
-	if err := c.check(o.folder, pairs(a.Stocks)); err != nil {
 		return err
 	}
 	if c.Format != table.FormatText {

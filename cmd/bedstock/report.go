@@ -35,7 +35,7 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
-	o, a, err := c.assess(e, dir, shown{Quiet: c.Quiet, Strict: c.Strict})
+	o, a, err := c.assess(e, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict})
 	if err != nil {
 		return err
 	}

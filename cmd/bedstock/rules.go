@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 
 	"bedstock/cmd/bedstock/internal/table"
@@ -67,19 +68,10 @@ func rulesTable(rules model.Rules) table.Table {
 	return t
 }
 
-// named keeps the species that the folder's surveys name.
+// named keeps the species that the folder's surveys name or sought.
 func named(f *survey.Folder) []survey.Species {
-	seen := map[string]bool{}
-	for _, id := range f.Quadrats.Species {
-		seen[f.Names[id]] = true
-	}
-	var out []survey.Species
-	for _, s := range f.Species {
-		if seen[s.Name] {
-			out = append(out, s)
-		}
-	}
-	return out
+	names := f.NamedSpecies()
+	return slices.DeleteFunc(slices.Clone(f.Species), func(s survey.Species) bool { return !slices.Contains(names, s.Name) })
 }
 
 func speciesParameters(species []survey.Species, only []string) table.Table {

@@ -15,8 +15,8 @@ type errSilent struct{ code int }
 
 func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
 
-// assess opens a folder and runs the whole assessment.
-func (s source) assess(e *env, dir string, show shown) (*opened, *model.Assessment, error) {
+// assess opens a folder and runs the assessment of the beds and species that pass the filter.
+func (s source) assess(e *env, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
 	o, err := s.open(dir)
 	if err != nil {
 		return nil, nil, err
@@ -24,8 +24,12 @@ func (s source) assess(e *env, dir string, show shown) (*opened, *model.Assessme
 	if err := show.strictly(o); err != nil {
 		return nil, nil, err
 	}
+	if err := f.check(o.folder); err != nil {
+		return nil, nil, err
+	}
 	show.doubts(e, o)
-	return o, model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws}), nil
+	only := func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }
+	return o, model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only}), nil
 }
 
 // strictly refuses a folder with warnings where --strict is given.
@@ -65,30 +69,19 @@ func (s shown) hint(e *env, format string, args ...any) {
 }
 
 // check refuses a filter that names no bed or species of the folder.
-func (f filter) check(folder *survey.Folder, found []model.Pair) error {
+func (f filter) check(folder *survey.Folder) error {
 	for _, b := range f.Bed {
 		if !slices.ContainsFunc(folder.Beds, func(x survey.Bed) bool { return among([]string{b}, x.ID) }) {
 			return usageError(fmt.Sprintf("--bed %q: no such bed in beds.csv", b))
 		}
 	}
+	named := folder.NamedSpecies()
 	for _, s := range f.Species {
-		if !slices.ContainsFunc(found, func(p model.Pair) bool { return among([]string{s}, p.Species) }) {
+		if !slices.ContainsFunc(named, func(x string) bool { return among([]string{s}, x) }) {
 			return usageError(fmt.Sprintf("--species %q: not in the surveys of this folder", s))
 		}
 	}
 	return nil
-}
-
-// pairs lists every bed and species of an assessment.
-func pairs(stocks []survey.Stock) []model.Pair {
-	var out []model.Pair
-	for _, s := range stocks {
-		p := model.Pair{Bed: s.Bed, Species: s.Species}
-		if len(out) == 0 || out[len(out)-1] != p {
-			out = append(out, p)
-		}
-	}
-	return out
 }
 
 // narrow drops the rows of a table whose bed and species (its first two columns) do not pass the filter.

@@ -25,11 +25,11 @@ func (c stockCmd) Run(e *env) error {
 	if err := c.strictly(o); err != nil {
 		return err
 	}
-	c.doubts(e, o)
-	stocks := survey.Stocks(o.folder, o.rules.Survey)
-	if err := c.check(o.folder, pairs(stocks)); err != nil {
+	if err := c.check(o.folder); err != nil {
 		return err
 	}
+	c.doubts(e, o)
+	stocks := survey.Stocks(o.folder, o.rules.Survey)
 	if c.Format != table.FormatText {
 		return c.narrow(report.Stock(stocks)).Write(e.stdout, c.Format)
 	}
