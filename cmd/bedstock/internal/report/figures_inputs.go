@@ -16,24 +16,10 @@ import (
 // mostRows is the number of rows that the figure over all beds holds at most.
 const mostRows = 60
 
-// pressureInput gathers the last verdict of every stand that has one, and why the other surveyed ones have none.
+// pressureInput gathers the last verdict of every stand that was cut, and why the other surveyed ones have none. Stands
+// of which nothing was cut are left out.
 func pressureInput(a *model.Assessment, opt Options) plots.PressureInput {
-	in := plots.PressureInput{Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
-	for i := range a.Units {
-		u := &a.Units[i]
-		row := plots.PressureRow{Label: bedName(u) + ", " + u.Species}
-		switch {
-		case u.Last != nil:
-			lastRow(&row, u.Last)
-		case len(u.Times) == 1:
-			row.Reason = "one survey only"
-		case len(u.Times) > 1 && len(u.Pressure) > 0:
-			row.Reason = plainReason(u.Pressure[len(u.Pressure)-1].Reason)
-		default:
-			continue
-		}
-		in.Rows = append(in.Rows, row)
-	}
+	in := plots.PressureInput{Rows: pressureRows(a), Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
 	if len(in.Rows) > mostRows {
 		slices.SortStableFunc(in.Rows, func(x, y plots.PressureRow) int {
 			if x.OK != y.OK {
@@ -46,18 +32,38 @@ func pressureInput(a *model.Assessment, opt Options) plots.PressureInput {
 	return in
 }
 
+func pressureRows(a *model.Assessment) (rows []plots.PressureRow) {
+	for i := range a.Units {
+		u := &a.Units[i]
+		row := plots.PressureRow{Label: bedName(u) + ", " + u.Species}
+		switch {
+		case notCut(u):
+			continue
+		case u.Last != nil:
+			lastRow(&row, u.Last)
+		case len(u.Times) == 1:
+			row.Reason = "one survey only"
+		case len(u.Times) > 1 && len(u.Pressure) > 0:
+			row.Reason = plainReason(u.Pressure[len(u.Pressure)-1].Reason)
+		default:
+			continue
+		}
+		rows = append(rows, row)
+	}
+	return rows
+}
+
 func lastRow(row *plots.PressureRow, p *model.Pressure) {
 	row.Period = fmt.Sprintf("%s to %s", p.From, p.To)
 	row.Verdict = string(p.Verdict)
 	row.Ratio, row.Lo, row.Hi = p.Ratio.Median, p.Ratio.Lo, p.Ratio.Hi
-	row.OK = !math.IsNaN(p.Ratio.Median)
-	if row.OK && p.Verdict == offtake.NothingCut {
-		row.Verdict = string(offtake.BelowRecovery)
-	}
-	if !row.OK {
-		row.Reason = "the stock may not have grown at all"
+	if row.OK = !math.IsNaN(p.Ratio.Median); !row.OK {
+		row.Reason = "it may not have grown at all"
 	}
 }
+
+// notCut tells whether nothing was cut from a stand between its last two surveys: it has no pressure to show.
+func notCut(u *model.Unit) bool { return u.Last != nil && u.Last.Verdict == offtake.NothingCut }
 
 // curvePoints is the number of stocks at which the recovery curve is worked out.
 const curvePoints = 81

@@ -35,6 +35,7 @@ type page struct {
 	Folds    []fold
 	Totals   []total
 	Pressure *pictured
+	Uncut    string // how many stands the figure over all beds leaves out
 	Beds     []bedPart
 	Drawn    string // which figures are left out; empty: none
 	Methods  methods
@@ -69,6 +70,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
 	p.Pressure = pick(figs, KindPressure, "", "")
+	p.Uncut = uncut(a)
 	p.Beds = bedParts(a, figs, opt)
 	if n, m := len(drawn(a)), withStock(a); n < m {
 		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)
@@ -121,6 +123,23 @@ func withStock(a *model.Assessment) (n int) {
 		}
 	}
 	return n
+}
+
+// uncut says how many stands the figure over all beds leaves out.
+func uncut(a *model.Assessment) string {
+	n, rows := 0, 0
+	for i := range a.Units {
+		if notCut(&a.Units[i]) {
+			n++
+		}
+	}
+	if rows = len(pressureRows(a)); rows > mostRows {
+		return fmt.Sprintf("The %d stands with the most pressure of %d; %d more were not cut between their last two surveys.", mostRows, rows, n)
+	}
+	if n == 0 {
+		return ""
+	}
+	return plural(n, "stand is", "stands are") + " not shown: nothing was cut there between the last two surveys."
 }
 
 // asideRow is a row of setaside.csv in words.

@@ -122,7 +122,9 @@ func noticeOf(a *model.Assessment, id string, p bedPart, opt Options) notice {
 			}
 		}
 	}
+	n.shut(a, id)
 	switch {
+	case n.Closed != "":
 	case len(n.Rows) > 0 && unknown > 0:
 		n.None = plural(unknown, "other species was", "other species were") + " found here of which too little is known: no amount is advised."
 	case unknown > 0:
@@ -132,6 +134,26 @@ func noticeOf(a *model.Assessment, id string, p bedPart, opt Options) notice {
 	}
 	n.Closures, n.Events = closuresOf(a, id), eventsOf(a, id)
 	return n
+}
+
+// shut puts one sentence in place of the rows where everything is closed for the same reason.
+func (n *notice) shut(a *model.Assessment, id string) {
+	reason := ""
+	for i := range a.Units {
+		u := &a.Units[i]
+		if u.Bed != id {
+			continue
+		}
+		for _, s := range u.Seasons {
+			if s.Status != model.Closed || reason != "" && s.Reason != reason {
+				return
+			}
+			reason = s.Reason
+		}
+	}
+	if reason != "" {
+		n.Closed, n.Rows = reason, nil
+	}
 }
 
 func noticeRowOf(a *model.Assessment, u *model.Unit, s model.Season) noticeRow {

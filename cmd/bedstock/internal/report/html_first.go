@@ -18,7 +18,8 @@ type firstRow struct {
 	Anchor, Bed, Species, Common string
 	badge
 	Stock       span
-	StockNote   string // when it was surveyed, or why there is none
+	Surveyed    string // when the stock was; empty: there is none
+	StockNote   string // what must be known of it, or why there is none
 	Seasons     []seasonCell
 	Limits      string
 	Verdict     string
@@ -103,7 +104,7 @@ func firstRowOf(a *model.Assessment, i int) firstRow {
 	if u.Row != nil {
 		r.Common = u.Row.CommonName
 	}
-	r.Stock, r.StockNote = stockNow(u)
+	r.Stock, r.Surveyed, r.StockNote = stockNow(u)
 	var limits []string
 	for _, s := range u.Seasons {
 		r.Seasons = append(r.Seasons, seasonCellOf(s))
@@ -116,20 +117,20 @@ func firstRowOf(a *model.Assessment, i int) firstRow {
 	return r
 }
 
-// stockNow is the last stock that could be estimated, with when that was.
-func stockNow(u *model.Unit) (span, string) {
+// stockNow is the last stock that could be estimated, with when that was and what must be known of it.
+func stockNow(u *model.Unit) (stock span, surveyed, note string) {
 	s := lastKnown(u)
 	if s == nil {
-		return span{Value: "not estimable"}, plainReason(u.Stocks[len(u.Stocks)-1].Reason)
+		return span{Value: "not estimable"}, "", plainReason(u.Stocks[len(u.Stocks)-1].Reason)
 	}
-	note := "surveyed " + s.Date.String()
+	surveyed = s.Date.String()
 	if s.Status == survey.SurveyedPart {
-		note += ", surveyed part only"
+		note = string(s.Status)
 	}
 	if s.Kg.Value == 0 {
-		return span{Value: "none found"}, note
+		return span{Value: "none found"}, surveyed, note
 	}
-	return withUnit(estimateSpan(s.Kg)), note
+	return withUnit(estimateSpan(s.Kg)), surveyed, note
 }
 
 func withUnit(s span) span {

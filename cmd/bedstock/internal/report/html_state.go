@@ -130,6 +130,8 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 	case s == stateLow:
 		return fmt.Sprintf("The stock is probably below %s of a full bed, so the offtake is held to %s of what the limits would give.",
 			percent(a.Rules.Offtake.TriggerOfK), percent(u.Basis.Year.LowStock))
+	case u.Last != nil && s == stateAbove && u.Basis != nil && u.Basis.Year.AdvisedKg == 0:
+		return strings.TrimSuffix(u.VerdictSentence(), ".") + "; nothing should be cut now."
 	case u.Last != nil:
 		return u.VerdictSentence()
 	}

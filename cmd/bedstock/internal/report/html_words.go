@@ -24,16 +24,34 @@ func kilos(v float64) string {
 // span is a weight with its interval.
 type span struct{ Value, Range string }
 
-// spanOf writes a number with the digits that its interval allows.
+// spanOf writes a number with the digits that the narrower side of its interval allows. An end that lies more than
+// tenfold off has two digits.
 func spanOf(v, lo, hi float64) span {
 	if !isNumber(v) {
 		return span{Value: none}
 	}
-	if !isNumber(lo) || !isNumber(hi) {
+	if !isNumber(lo) || !isNumber(hi) || hi <= lo {
 		return span{Value: kilos(v)}
 	}
-	return span{table.Thousands(significant(v, lo, hi)), fmt.Sprintf("%s to %s", table.Thousands(significant(lo, lo, hi)),
-		table.Thousands(significant(hi, lo, hi)))}
+	se := math.Min(v-lo, hi-v) / 2
+	if !(se > 0) {
+		se = (hi - lo) / 4
+	}
+	end := func(x float64) string {
+		if math.Abs(x) > 10*math.Abs(v) && v != 0 || x != 0 && table.Round(x, se) == 0 {
+			return number(x, 2)
+		}
+		return table.Thousands(table.Significant(x, se))
+	}
+	value := table.Thousands(table.Significant(v, se))
+	if v != 0 && table.Round(v, se) == 0 {
+		value = number(v, 2)
+	}
+	s := span{value, end(lo) + " to " + end(hi)}
+	if v > 0 && hi > 100*v {
+		s.Range = "hardly known, " + s.Range
+	}
+	return s
 }
 
 func (s span) String() string {
@@ -58,7 +76,11 @@ func number(v float64, digits int) string {
 	if !isNumber(v) {
 		return none
 	}
-	return table.Thousands(table.Number(v, digits).String())
+	s := table.Number(v, digits).String()
+	if strings.Contains(s, ".") {
+		s = strings.TrimRight(strings.TrimRight(s, "0"), ".")
+	}
+	return table.Thousands(s)
 }
 
 // percent writes a share; a share above 0 is never shown as 0 %, one below 1 never as 100 %.
