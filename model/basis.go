@@ -20,6 +20,9 @@ func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
 	if b.Post.Status != "ok" {
 		return nil, b.Post.Status + ": " + b.Post.Reason
 	}
+	if b.Stock.QuadratsWith == 0 {
+		return nil, fmt.Sprintf("the last survey, %s, found none", b.Stock.Date)
+	}
 	b.Open = a.opening(b.Stock.Date)
 	b.Stand = a.stand(u, b, n)
 	if reason := a.bring(u, b); reason != "" {
