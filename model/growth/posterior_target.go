@@ -12,6 +12,7 @@ const (
 	unknownSD  = 0.3 // sd of the log of what a storm of unknown strength left, about StormSurvival
 	freeSD     = 3.0 // sd of the change of log B between surveys when the cuts between are not known
 	maxStormP  = 0.9 // highest probability of a storm between two surveys
+	mostLog    = 600 // logarithms beyond are not numbers that exp can give back
 )
 
 // target is the posterior density of one series, up to a constant, in the coordinates
@@ -84,6 +85,11 @@ func (g *target) steps(x []float64, w *work) {
 
 // density is the log density at x given the undated storms; -Inf where a take left nothing.
 func (g *target) density(x []float64, storms []bool, w *work) float64 {
+	for _, v := range x[:fixed+g.n] {
+		if !(v < mostLog && v > -mostLog) {
+			return math.Inf(-1)
+		}
+	}
 	g.steps(x, w)
 	zr := (x[0] - g.logR.mean) / g.logR.sd
 	zk := (x[1] - g.logK.mean) / g.logK.sd

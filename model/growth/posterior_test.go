@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math"
+	"math/rand/v2"
 	"runtime"
 	"testing"
 
@@ -174,6 +175,43 @@ func TestNotConverged(t *testing.T) {
 	assert.Regexp(t, `^R-hat \d+\.\d{3} \(at most 1\.01\), effective draws \d+ \(at least 400\)$`, p.Reason)
 	assert.Equal(t, 40, p.Draws.Len())
 }
+
+// Series of any kind, possible or not, give positive draws or a reason.
+func TestSampleOddSeries(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 9))
+	pick := func(from ...float64) float64 { return from[rng.IntN(len(from))] }
+	seen := map[string]int{}
+	for n := range 150 {
+		s := Series{Area: pick(1, 1e3, 1e6), Occ: pick(0.01, 0.5, 1), CutsKnown: rng.IntN(5) > 0}
+		T := 50.0
+		for range 1 + rng.IntN(5) {
+			s.Surveys = append(s.Surveys, Observation{T: T, Kg: s.Area * pick(0, 1e-6, 0.5, 3, 8, 1e4),
+				CV: pick(0, 0.02, 0.2, 0.5, 3, math.NaN()), DF: pick(1, 5, 1e6, math.Inf(1)), PSU: rng.IntN(20),
+				Dense: pick(0, 1, 8, math.NaN()), Shared: []Shared{{"a", pick(0, 0.1, 1)}, {pick3(rng), 0.2}}})
+			s.Cuts = append(s.Cuts, Pulse{T + rng.Float64(), s.Area * pick(0, 0.1, 1, 5)})
+			s.Events = append(s.Events, Storm{T + rng.Float64(), pick(math.NaN(), 0.01, 0.5, 1)})
+			T += pick(0, 0.01, 1, 3, 20)
+		}
+		set := Settings{Seed: uint64(n), Draws: 40, StormChance: pick(0, 0.1, 5), StormSurvival: pick(0.01, 0.7, 1),
+			SigmaProcess: pick(1e-3, 0.3, 3), SigmaR: pick(0, 0.3), SigmaK: pick(0, 0.5)}
+		prior := Prior{R: pick(0.01, 0.5, 10), RCV: pick(0, 0.3, 3), K: pick(0.1, 8), KCV: pick(0, 0.4, 3)}
+		p := sample(s, prior, Season{pick(0, 0.5, 1), 0.3}, nil, set, effort{warmUp: []int{20, 20}, steps: 80, attempts: 1})
+		seen[p.Status]++
+		if p.Status == "not estimable" {
+			assert.NotEmpty(t, p.Reason)
+			continue
+		}
+		for _, v := range p.Draws.X {
+			if !(v > 0) || math.IsInf(v, 0) {
+				t.Fatalf("series %d: a draw of %v", n, v)
+			}
+		}
+	}
+	assert.Greater(t, seen["not estimable"], 5)
+	assert.Greater(t, seen["not converged"], 50)
+}
+
+func pick3(rng *rand.Rand) string { return []string{"x", "y", "z"}[rng.IntN(3)] }
 
 func TestSamplePanics(t *testing.T) {
 	s, prior, season, plots, set := fiveSurveys()

@@ -24,20 +24,8 @@ type chart struct {
 	base arrow     // without the links
 }
 
-// arrow is a symmetric matrix in the shape of an arrow with a right-hand side, or its Cholesky factor.
-type arrow struct {
-	diag, next []float64 // stocks: diagonal, and with the next stock
-	cross      []float64 // stock by error
-	full       []float64 // errors, row by row
-	h          []float64 // stocks, then errors
-}
-
 // chartFloor is the least variance of a change in the chart, which keeps P well conditioned.
 const chartFloor = 1e-5
-
-func newArrow(n, k int) arrow {
-	return arrow{make([]float64, n), make([]float64, n), make([]float64, n*k), make([]float64, k*k), make([]float64, n+k)}
-}
 
 func newChart(g *target, at []float64) *chart {
 	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: len(g.errSD), base: newArrow(g.n, len(g.errSD))}
@@ -120,59 +108,6 @@ func (l *link) linear(u, r, invK float64) (m, slope float64) {
 		return -math.Log(u), 1 // a take left nothing: any chart will do
 	}
 	return -math.Log(end), du * u / end
-}
-
-// cholesky replaces the lower triangle by its factor and h by L^-1 h, and returns log |L|.
-func (a *arrow) cholesky(n, k int) float64 {
-	det, logDet := 1.0, 0.0
-	for t := range n {
-		l := math.Sqrt(a.diag[t])
-		inv := 1 / l
-		a.diag[t] = l
-		if det *= l; det > 1e200 {
-			logDet += math.Log(det)
-			det = 1
-		}
-		cross := a.cross[t*k : t*k+k]
-		h := a.h[t] * inv
-		a.h[t] = h
-		for i := range cross {
-			cross[i] *= inv
-			a.h[n+i] -= cross[i] * h
-			for j, x := range cross[:i+1] {
-				a.full[i*k+j] -= cross[i] * x
-			}
-		}
-		if t+1 < n {
-			o := a.next[t] * inv
-			a.next[t] = o
-			a.diag[t+1] -= o * o
-			a.h[t+1] -= o * h
-			for i, x := range cross {
-				a.cross[t*k+k+i] -= o * x
-			}
-		}
-	}
-	logDet += math.Log(det)
-	for i := range k {
-		row := a.full[i*k : i*k+k]
-		for j := range i {
-			sum := row[j]
-			for m := range j {
-				sum -= row[m] * a.full[j*k+m]
-			}
-			row[j] = sum / a.full[j*k+j]
-		}
-		d := row[i]
-		for m := range i {
-			d -= row[m] * row[m]
-			a.h[n+i] -= row[m] * a.h[n+m]
-		}
-		row[i] = math.Sqrt(d)
-		a.h[n+i] /= row[i]
-		logDet += math.Log(row[i])
-	}
-	return logDet
 }
 
 // forward fills x from v and returns log |dx/dv|.
