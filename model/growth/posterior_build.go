@@ -201,7 +201,7 @@ func (g *target) addDetection(s Series, dense float64) {
 // addLinks lays the paths between surveys.
 func (g *target) addLinks(s Series, season Season, set Settings) (warnings []string) {
 	if !s.CutsKnown && g.n > 1 {
-		warnings = append(warnings, "cuts are not known: the surveys tell the stock, and r and σ stay as held before them")
+		warnings = append(warnings, "cuts are not known: the surveys tell the stock, and r stays as held before them")
 	}
 	cuts := slices.Clone(s.Cuts)
 	for i := range cuts {
