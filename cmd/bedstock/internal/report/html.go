@@ -69,7 +69,9 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a),
 		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
-	p.Pressure = pick(figs, KindPressure, "", "")
+	if len(pressureRows(a)) > 0 {
+		p.Pressure = pick(figs, KindPressure, "", "")
+	}
 	p.Uncut = uncut(a)
 	p.Beds = bedParts(a, figs, opt)
 	if n, m := len(drawn(a)), withStock(a); n < m {

@@ -37,6 +37,7 @@ type seasonCell struct {
 // fold stands for many stands of one bed that are not assessed for the same reason.
 type fold struct {
 	Anchor, Bed, Reason string
+	Remedy              string // what would help; may be empty
 	badge
 	N       int
 	Species []foldedSpecies
@@ -164,7 +165,8 @@ func verdictOf(u *model.Unit) (words, note string) {
 
 func foldOf(a *model.Assessment, group []int) fold {
 	u := &a.Units[group[0]]
-	f := fold{Anchor: bedAnchor(a, u.Bed), Bed: bedName(u), Reason: plainReason(u.Reason), badge: stateUnknown.badge(), N: len(group)}
+	f := fold{Anchor: bedAnchor(a, u.Bed), Bed: bedName(u), Reason: plainReason(u.Reason), Remedy: remedy(u.Reason),
+		badge: stateUnknown.badge(), N: len(group)}
 	for _, i := range group {
 		u := &a.Units[i]
 		s := u.Stocks[len(u.Stocks)-1]

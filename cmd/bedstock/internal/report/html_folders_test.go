@@ -54,7 +54,10 @@ func TestPageWhereNothingWasWeighed(t *testing.T) {
 	assert.Contains(t, string(html), "Alga exempli 13", "every species has its cover")
 	assert.NotRegexp(t, `\b0 kg\b`, string(html), "no advice is not an advice of nothing")
 	assert.Contains(t, string(html), "Too little is known of what grows here: no amount is advised.")
+	assert.Contains(t, folds, "Weigh it in 10 or more quadrats", "and it says what would help")
 	assert.NotContains(t, string(html), "<h2 id=\"totals\"")
+	assert.NotContains(t, string(html), "<h2 id=\"pressure\"", "an empty figure shows nothing")
+	assert.NotContains(t, string(html), "Nothing outside these dates")
 }
 
 func TestFewAlikeStandsKeepTheirRows(t *testing.T) {

@@ -118,11 +118,22 @@ func plainReason(reason string) string {
 	return reason
 }
 
+// remedy is what would make an advice possible, where the reason does not say so itself.
+func remedy(reason string) string {
+	switch {
+	case strings.Contains(reason, "nothing weighed"):
+		return "Weigh it in 10 or more quadrats at the next survey, or give its weight per cover in species.csv."
+	case strings.Contains(reason, "not visited"), strings.Contains(reason, "surveyed part only"):
+		return "Visit the whole bed at the next survey."
+	}
+	return ""
+}
+
 // summaryOf is the one sentence of a stand on the first screen: why it stands where it stands in the list.
 func summaryOf(a *model.Assessment, u *model.Unit) string {
 	switch s := stateOf(a, u); {
 	case s == stateUnknown:
-		return fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason))
+		return strings.TrimSpace(fmt.Sprintf("Not assessed: %s. %s", plainReason(u.Reason), remedy(u.Reason)))
 	case s == stateClosed, s == stateResting:
 		return plainSentence(u)
 	case s == stateLow && u.Basis.Year.AdvisedKg == 0:
