@@ -1,0 +1,99 @@
+package report
+
+import (
+	"fmt"
+
+	"bedstock/model"
+)
+
+// counts says how many stands are in each state, most pressing first.
+func counts(a *model.Assessment) []count {
+	n := map[state]int{}
+	for i := range a.Units {
+		n[stateOf(a, &a.Units[i])]++
+	}
+	var out []count
+	for s := stateAbove; s <= stateOpen; s++ {
+		if n[s] > 0 {
+			out = append(out, count{s.badge(), n[s]})
+		}
+	}
+	return out
+}
+
+// advice is the advice for the whole shore in one sentence.
+func advice(a *model.Assessment) string {
+	if len(a.Units) == 0 {
+		return "Nothing was found on any bed, so no amount can be advised."
+	}
+	total, beds := 0.0, map[string]bool{}
+	bySeason := map[string]float64{}
+	n := map[state]int{}
+	for i := range a.Units {
+		u := &a.Units[i]
+		n[stateOf(a, u)]++
+		for _, s := range u.Seasons {
+			if s.Status == model.Assessed {
+				total += s.AdvisedKg
+				bySeason[seasonHead(s)] += s.AdvisedKg
+				if s.AdvisedKg > 0 {
+					beds[u.Bed] = true
+				}
+			}
+		}
+	}
+	rest := unassessed(a)
+	switch {
+	case total > 0:
+		var parts []string
+		for _, h := range seasonHeads(a) {
+			if kg, ok := bySeason[h]; ok {
+				parts = append(parts, fmt.Sprintf("%s kg in %s", kilos(kg), h))
+			}
+		}
+		return fmt.Sprintf("At most %s, from %d of %s together%s.", listed(parts), len(beds),
+			plural(len(a.Folder.Beds), "bed", "beds"), rest)
+	case n[stateUnknown] == len(a.Units):
+		return fmt.Sprintf("No amount can be advised for any of the %s: %s.", plural(len(a.Units), "stand", "stands"), commonReason(a))
+	}
+	return "Nothing should be cut this year" + rest + "."
+}
+
+// unassessed goes on with a sentence: which stands are closed or not assessed.
+func unassessed(a *model.Assessment) string {
+	closed, unknown := 0, 0
+	for i := range a.Units {
+		switch stateOf(a, &a.Units[i]) {
+		case stateClosed, stateResting:
+			closed++
+		default:
+			if a.Units[i].Status == model.NotAssessed {
+				unknown++
+			}
+		}
+	}
+	out := ""
+	if closed > 0 {
+		out += fmt.Sprintf("; %d of %d stands are closed or resting", closed, len(a.Units))
+	}
+	if unknown > 0 {
+		out += fmt.Sprintf("; for %d of %d too little is known", unknown, len(a.Units))
+	}
+	return out
+}
+
+// commonReason is why most stands are not assessed.
+func commonReason(a *model.Assessment) string {
+	n := map[string]int{}
+	best := ""
+	for i := range a.Units {
+		r := plainReason(a.Units[i].Reason)
+		if n[r]++; n[r] > n[best] {
+			best = r
+		}
+	}
+	if n[best] < len(a.Units) {
+		return "mostly: " + best
+	}
+	return best
+}

@@ -1,0 +1,100 @@
+package report
+
+import (
+	"fmt"
+	"math"
+	"slices"
+
+	"bedstock/model"
+)
+
+// total is the sum over a shore, of a species or of all.
+type total struct {
+	Shore, Species string
+	Beds           string // how many of how many have an advice
+	Stock, SE      string
+	Seasons        []string
+	All            bool // the row of the whole shore
+}
+
+// totals sums stocks and advice per shore and species, with a row for each shore.
+func totals(a *model.Assessment) []total {
+	var out []total
+	for _, shore := range append(shores(a), "") {
+		var species []string
+		var all []*model.Unit
+		for i := range a.Units {
+			u := &a.Units[i]
+			if u.Where.Shore != shore || u.Basis == nil && lastKnown(u) == nil {
+				continue
+			}
+			all = append(all, u)
+			if !slices.Contains(species, u.Species) {
+				species = append(species, u.Species)
+			}
+		}
+		slices.Sort(species)
+		name := ifElse(shore == "", "no shore named", shore)
+		for _, sp := range species {
+			out = append(out, totalOf(a, name, sp, slices.DeleteFunc(slices.Clone(all), func(u *model.Unit) bool { return u.Species != sp })))
+		}
+		if len(species) > 1 {
+			t := totalOf(a, name, "all species", all)
+			t.All = true
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) total {
+	t := total{Shore: shore, Species: species}
+	stock, variance, known := 0.0, 0.0, 0
+	shared, seen := false, map[string]bool{}
+	for _, u := range units {
+		s := lastKnown(u)
+		if s == nil {
+			continue
+		}
+		known++
+		stock += s.Kg.Value
+		variance += s.Kg.SE * s.Kg.SE
+		for _, e := range s.Shared {
+			shared = shared || seen[e.ID]
+			seen[e.ID] = true
+		}
+	}
+	assessed := 0
+	for _, u := range units {
+		if u.Status == model.Assessed {
+			assessed++
+		}
+	}
+	t.Beds = fmt.Sprintf("%d of %d", assessed, len(units))
+	t.Stock, t.SE = none, "not given"
+	if known > 0 {
+		t.Stock = kilos(stock)
+		if se := math.Sqrt(variance); !shared && isNumber(se) {
+			t.Stock, t.SE = spanOf(stock, stock-2*se, stock+2*se).Value, kilos(se)
+		}
+	}
+	for k := range seasonHeads(a) {
+		t.Seasons = append(t.Seasons, seasonTotal(units, k))
+	}
+	return t
+}
+
+// seasonTotal sums the advice of the k-th season.
+func seasonTotal(units []*model.Unit, k int) string {
+	sum, told := 0.0, false
+	for _, u := range units {
+		if k < len(u.Seasons) && isNumber(u.Seasons[k].AdvisedKg) {
+			sum += u.Seasons[k].AdvisedKg
+			told = true
+		}
+	}
+	if !told {
+		return "no advice"
+	}
+	return kilos(sum)
+}
