@@ -3,7 +3,6 @@ package model
 import (
 	"cmp"
 	"fmt"
-	"math"
 	"runtime"
 	"runtime/debug"
 	"slices"
@@ -155,6 +154,7 @@ func (a *assessor) sample(u *Unit, s growth.Series) growth.Posterior {
 		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s|%s", u.Species, u.Bed), Draws: a.out.Draws, Chains: 4,
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
+		Level: a.confidence,
 	})
 }
 
@@ -174,12 +174,4 @@ func (a *assessor) folderWarnings() {
 	if !f.CutsKnown {
 		a.out.Warnings = append(a.out.Warnings, "no harvest.csv: cuts are not known, so there is no verdict on pressure and recovery")
 	}
-}
-
-// quantiles of unsorted draws as an interval at the level.
-func summary(x []float64, level float64) growth.Interval {
-	if len(x) == 0 {
-		return growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
-	}
-	return growth.Interval{Median: survey.Quantile(x, 0.5), Lo: survey.Quantile(x, (1-level)/2), Hi: survey.Quantile(x, (1+level)/2)}
 }

@@ -73,7 +73,7 @@ func sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Sett
 	for set.Draws%set.Chains != 0 {
 		set.Chains--
 	}
-	post := Posterior{Warnings: warnings, PriorR: g.logR.interval(), PriorK: g.logK.interval()}
+	post := Posterior{Warnings: warnings, PriorR: g.logR.interval(set.Level), PriorK: g.logK.interval(set.Level)}
 	r, ok := newRun(g, set)
 	if !ok {
 		post.Status, post.RHat, post.ESS, post.LogRShrink = notKnown, math.NaN(), math.NaN(), math.NaN()
@@ -81,7 +81,7 @@ func sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Sett
 		return post
 	}
 	r.draw(set, e, &post)
-	post.summarise(g)
+	post.summarise(math.Hypot(logSD(prior.RCV), set.SigmaR), set.Level)
 	return post
 }
 
@@ -161,25 +161,25 @@ func (r *run) thinned(walk [][]float64, keep int) Draws {
 	return out
 }
 
-// summarise fills the intervals of r and K.
-func (p *Posterior) summarise(g *target) {
+// summarise fills the intervals of r and K, and how far log r has come from the sd that it had in the table.
+func (p *Posterior) summarise(tableSD, level float64) {
 	r, k := p.Draws.col(0), p.Draws.col(1)
 	logs := make([]float64, len(r))
 	for i, v := range r {
 		logs[i] = math.Log(v)
 	}
 	_, v := meanVariance(logs)
-	p.LogRShrink = math.Sqrt(v) / g.logR.sd
-	p.R, p.K = summary(r), summary(k)
+	p.LogRShrink = math.Sqrt(v) / max(tableSD, 1e-6)
+	p.R, p.K = summary(r, level), summary(k, level)
 }
 
-// summary is the median and the 95 % interval of draws, which it sorts; quantiles of type 7 (Hyndman & Fan 1996).
-func summary(x []float64) Interval {
+// summary is the median and the interval at the level of draws, which it sorts; quantiles of type 7 (Hyndman & Fan 1996).
+func summary(x []float64, level float64) Interval {
 	slices.Sort(x)
 	q := func(p float64) float64 {
 		h := p * float64(len(x)-1)
 		lo := int(h)
 		return x[lo] + (h-float64(lo))*(x[min(lo+1, len(x)-1)]-x[lo])
 	}
-	return Interval{Median: q(0.5), Lo: q(0.025), Hi: q(0.975)}
+	return Interval{Median: q(0.5), Lo: q((1 - level) / 2), Hi: q((1 + level) / 2)}
 }

@@ -26,6 +26,7 @@ func (set Settings) withDefaults() Settings {
 	orFloat(&set.StormSurvival, 0.7)
 	orFloat(&set.SigmaProcess, 0.3)
 	orFloat(&set.ReportedShare, 1)
+	orFloat(&set.Level, 0.95)
 	return set
 }
 
@@ -38,6 +39,7 @@ func (set Settings) check() {
 	}
 	unit("storm survival", set.StormSurvival)
 	unit("reported share", set.ReportedShare)
+	unit("level", set.Level)
 	if !(set.StormChance >= 0) || !(set.SigmaProcess > 0) || !(set.SigmaR >= 0) || !(set.SigmaK >= 0) ||
 		set.Chains < 1 || set.Draws < 1 {
 		panic(fmt.Sprintf("growth: settings out of range: %+v", set))

@@ -16,9 +16,9 @@ const shortestPlot = 0.9
 // normal is a normal distribution.
 type normal struct{ mean, sd float64 }
 
-// interval is the median and the 95 % interval of exp of the normal.
-func (n normal) interval() Interval {
-	const z = 1.959963984540054 // Φ^-1(0.975)
+// interval is the median and the interval of exp of the normal at the level.
+func (n normal) interval(level float64) Interval {
+	z := math.Sqrt2 * math.Erfinv(level)
 	return Interval{Median: math.Exp(n.mean), Lo: math.Exp(n.mean - z*n.sd), Hi: math.Exp(n.mean + z*n.sd)}
 }
 

@@ -60,6 +60,7 @@ type Settings struct {
 	SigmaR        float64 // half-normal scale of the spread of log r between beds
 	SigmaK        float64 // half-normal scale of the spread of log K between beds
 	ReportedShare float64 // share of the cut that is reported, (0, 1]
+	Level         float64 // level of the intervals, (0, 1); default 0.95
 }
 
 // Interval is a posterior or prior summary: median and equal-tailed interval.
@@ -76,7 +77,8 @@ type Posterior struct {
 	// PriorR and PriorK are the same summaries before the surveys spoke (after the plots), R and K after.
 	PriorR, PriorK Interval
 	R, K           Interval
-	// LogRShrink is the posterior sd of log r over its prior sd: near 1 where the surveys say nothing.
+	// LogRShrink is the posterior sd of log r over that of the species table and the spread between beds: near 1 where
+	// neither plots nor surveys say anything.
 	LogRShrink float64
 	Warnings   []string
 }
