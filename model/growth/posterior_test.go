@@ -72,7 +72,9 @@ func TestVagueSurveyLeavesThePrior(t *testing.T) {
 	m, v := meanVariance(x[2]) // half-normal: mean s sqrt(2/π), rms s
 	approx(t, "sigma mean", m, 0.3*math.Sqrt(2/math.Pi), 0, 4*0.18/math.Sqrt(p.ESS))
 	approx(t, "sigma rms", math.Sqrt(m*m+v), 0.3, 0, 4*0.3/math.Sqrt(p.ESS))
-	approx(t, "shrink", p.LogRShrink, 1, 0, 4/math.Sqrt(p.ESS))
+	plotsLeave := g.logR.sd / math.Hypot(logSD(prior.RCV), set.SigmaR) // of the table's sd
+	assert.Less(t, plotsLeave, 0.95)
+	approx(t, "shrink", p.LogRShrink, plotsLeave, 0, 4/math.Sqrt(p.ESS))
 	approx(t, "median r", p.R.Median, p.PriorR.Median, 0.08, 0)
 	approx(t, "lower r", p.R.Lo, p.PriorR.Lo, 0.12, 0)
 	approx(t, "upper K", p.K.Hi, p.PriorK.Hi, 0.12, 0)
@@ -85,7 +87,8 @@ func TestCutsNotKnown(t *testing.T) {
 	set.Draws = 8000
 	p := Sample(s, prior, season, plots, set)
 	require.Equal(t, "ok", p.Status, p.Reason)
-	approx(t, "shrink", p.LogRShrink, 1, 0, 0.08)
+	after, _ := bedLogR(prior, plots, season, set.SigmaR)
+	approx(t, "shrink", p.LogRShrink, after.sd/math.Hypot(logSD(prior.RCV), set.SigmaR), 0, 0.08)
 	approx(t, "r", p.R.Median, p.PriorR.Median, 0.06, 0)
 	stock := p.Draws.Col("B4")
 	assert.InDelta(t, math.Log(38000), math.Log(summary(stock, 0.95).Median), 0.15)
