@@ -13,7 +13,8 @@ import (
 //	Lo, Hi = Value exp(-+ t s),  s = sqrt(log(1 + SE²/Value²))   (log-t interval)
 //
 // The log-t interval is taken where the t interval of a positive estimate would reach below 0: a stock cannot be
-// negative, and the interval stays skewed as the estimate is. DF may be a fraction (Satterthwaite) or +Inf (normal).
+// negative, and the interval stays skewed as the estimate is. With fewer than 3 degrees of freedom exp(t s) runs to
+// figures that no shore can hold (a factor of 10^4 and more); the t interval with Lo at 0 is taken there. DF may be a fraction (Satterthwaite) or +Inf (normal).
 // Lo and Hi are NaN where OK is false, SE is NaN, or DF is below 1/2 (no more sampling units than strata). It panics
 // on a level outside (0, 1).
 //
@@ -36,13 +37,20 @@ func (e Estimate) Interval(level float64) Estimate {
 	}
 	t := tQuantile(0.5+level/2, e.DF)
 	e.Lo, e.Hi = e.Value-t*e.SE, e.Value+t*e.SE
-	if e.Value > 0 && e.Lo < 0 {
+	switch {
+	case e.Value <= 0 || e.Lo >= 0:
+	case e.DF < leastLogDF:
+		e.Lo = 0
+	default:
 		cv := e.CV()
 		s := math.Sqrt(math.Log1p(cv * cv))
 		e.Lo, e.Hi = e.Value*math.Exp(-t*s), e.Value*math.Exp(t*s)
 	}
 	return e
 }
+
+// leastLogDF is the number of degrees of freedom from which an interval is taken on the log.
+const leastLogDF = 3
 
 // missing is an estimate that could not be had.
 func missing() Estimate {

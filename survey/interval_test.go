@@ -40,6 +40,9 @@ func TestInterval(t *testing.T) {
 		none = none.Interval(0.9)
 		assert.True(t, math.IsNaN(none.Lo) && math.IsNaN(none.Hi))
 	}
+	few := Estimate{OK: true, Value: 500, SE: 300, DF: 1}.Interval(0.95)
+	assert.Zero(t, few.Lo, "one degree of freedom: no interval on the log")
+	approx(t, "upper", few.Hi, 500+12.7062047364*300, 1e-9, 0) // t table: 12.7062 for 1 degree of freedom
 	sure := Estimate{OK: true, Value: 3, DF: 4}.Interval(0.9)
 	assert.Equal(t, [2]float64{3, 3}, [2]float64{sure.Lo, sure.Hi})
 	assert.Panics(t, func() { Estimate{}.Interval(1) })
