@@ -65,12 +65,12 @@ func numberHint(s string) string {
 		return "write numbers with a decimal point and without thousands marks: 2.5, 1234"
 	case strings.ContainsAny(s, "<>~"):
 		return "write the number alone; say the rest in notes"
-	case strings.EqualFold(s, "na"), strings.EqualFold(s, "nan"), strings.EqualFold(s, "n/a"), s == "-":
+	case slices.Contains([]string{"na", "nan", "n/a", "inf", "-", "--"}, strings.ToLower(s)):
 		return "leave the cell blank where there is no value"
 	case s[0] >= '0' && s[0] <= '9':
 		return "write the number alone, without unit or blanks"
 	}
-	return ""
+	return "write a number alone, or leave the cell blank where there is none"
 }
 
 // limits checks a number against the limits of its column; s is how it was written.
@@ -106,7 +106,11 @@ func (c *column) day(s string) (Day, *flaw) {
 	}
 	d, err := ParseDay(s)
 	if err != nil {
-		return NoDay, newFlaw("write year, month and day as in 2031-06-14", "%q is not a date", s)
+		hint := "write year, month and day as in 2031-06-14"
+		if len(s) == 10 && s[4] == '-' && s[7] == '-' {
+			hint = "there is no such day"
+		}
+		return NoDay, newFlaw(hint, "%q is not a date", s)
 	}
 	return d, nil
 }

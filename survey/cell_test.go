@@ -37,7 +37,7 @@ func TestNumberHints(t *testing.T) {
 		{area, "<5", "write the number alone; say the rest in notes"},
 		{area, "NA", "leave the cell blank where there is no value"},
 		{area, "5 m2", "write the number alone, without unit or blanks"},
-		{area, "many", ""},
+		{area, "many", "write a number alone, or leave the cell blank where there is none"},
 		{area, "0", ""},
 		{cover, "0", "leave the cell blank where it is not known"},
 		{share, "30", "a fraction, not percent: 0.3 stands for 30 %"},

@@ -66,11 +66,9 @@ func (c *checker) faulty(files ...string) bool {
 	})
 }
 
-// lostRows says whether rows of the file were refused as a whole.
+// lostRows says whether rows of the file could not be told apart: what other files say of them is not their mistake.
 func (c *checker) lostRows(file string) bool {
-	return slices.ContainsFunc(c.found.list, func(f finding) bool {
-		return f.severity == Fault && f.file == file && f.column == ""
-	})
+	return slices.ContainsFunc(c.found.list, func(f finding) bool { return f.lost && f.file == file })
 }
 
 // read says whether the file is part of the folder.

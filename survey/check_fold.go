@@ -73,6 +73,14 @@ func some(words []string, most int) string {
 	return enumerate(append(slices.Clone(words[:most]), fmt.Sprintf("%d more", len(words)-most)))
 }
 
+// listed is a list of the first few words.
+func listed(words []string, most int) string {
+	if len(words) > most {
+		words = append(slices.Clone(words[:most]), "...")
+	}
+	return strings.Join(words, ", ")
+}
+
 // meant is a hint with the name that was perhaps meant: one that differs in case and blanks only, else by a letter or
 // two. Names of up to three letters, and names that differ in a number, are not guessed at.
 func meant(name string, names []string) string {
@@ -83,7 +91,11 @@ func meant(name string, names []string) string {
 	}
 	for _, n := range names {
 		other := foldSpecies(n)
-		if d := editDistance(key, other); d < least && digits(key) == digits(other) {
+		d := editDistance(key, other)
+		if swapped(key, other) {
+			d = 1
+		}
+		if d < least && digits(key) == digits(other) {
 			best, least = n, d
 		}
 	}
@@ -91,6 +103,19 @@ func meant(name string, names []string) string {
 		return ""
 	}
 	return "did you mean " + best + "?"
+}
+
+// swapped says whether two texts differ in the order of two neighbours.
+func swapped(a, b string) bool {
+	if len(a) != len(b) {
+		return false
+	}
+	for i := range len(a) - 1 {
+		if a[i] != b[i] {
+			return a[i] == b[i+1] && a[i+1] == b[i] && a[i+2:] == b[i+2:]
+		}
+	}
+	return false
 }
 
 // digits are the digits of a text alone.

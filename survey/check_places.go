@@ -8,7 +8,7 @@ import (
 
 // bedNames notes beds that beds.csv does not list, each once a file.
 func (c *checker) bedNames() {
-	if len(c.bedIDs) == 0 {
+	if len(c.bedIDs) == 0 || c.lostRows(bedsTable.file) {
 		return // beds.csv is the mistake
 	}
 	f := c.f
@@ -68,6 +68,9 @@ func (c *checker) knownBeds() []bool {
 func (c *checker) noteBeds(file string, unknown *fold[string]) {
 	unknown.each(func(bed string, line int, also string) {
 		hint := cmp.Or(meant(bed, c.bedIDs), "add the bed to beds.csv, or mend its name here")
+		if bed == allBeds {
+			hint = "* stands for all beds in events.csv and closures.csv alone: write a row for each bed"
+		}
 		c.found.fault(file, line, "bed", hint, "%q is not a bed of beds.csv%s", bed, also)
 	})
 }
@@ -98,7 +101,7 @@ func (c *checker) strataAreas() {
 
 // strataNames notes quadrats and fronds in strata that strata.csv does not list for their bed.
 func (c *checker) strataNames() {
-	if c.read(strataTable.file) && len(c.f.Strata) == 0 {
+	if c.read(strataTable.file) && len(c.f.Strata) == 0 || c.lostRows(strataTable.file) {
 		return // strata.csv is the mistake
 	}
 	q, f := &c.f.Quadrats, &c.f.Fronds
@@ -142,12 +145,12 @@ func (c *checker) strataOf(file string, bed, stratum []uint32, lines []int32, mu
 	}
 	unknown.each(func(p place, line int, also string) {
 		bed, label := c.f.Names[p.bed], c.f.Names[p.stratum]
-		hint := cmp.Or(meant(label, c.strata[bed]), "the strata of the bed are "+some(c.strata[bed], 8))
+		hint := cmp.Or(meant(label, c.strata[bed]), "the strata of the bed: "+listed(c.strata[bed], 8))
 		c.found.fault(file, line, "stratum", hint, "%q is not a stratum of bed %s in strata.csv%s", label, bed, also)
 	})
 	blank.each(func(p place, line int, also string) {
 		bed := c.f.Names[p.bed]
-		c.found.fault(file, line, "stratum", "write one of: "+some(c.strata[bed], 8),
+		c.found.fault(file, line, "stratum", "write one of: "+listed(c.strata[bed], 8),
 			"is blank, but strata.csv lists strata for bed %s%s", bed, also)
 	})
 	if file != quadratsTable.file {
@@ -158,7 +161,11 @@ func (c *checker) strataOf(file string, bed, stratum []uint32, lines []int32, mu
 		for _, p := range idle.keys {
 			beds = append(beds, c.f.Names[p.bed])
 		}
-		c.found.doubt(file, idle.at[idle.keys[0]].lines[0], "stratum", "give their areas in strata.csv",
-			"strata.csv has no strata for %s %s: taken as one stratum each", plural("bed", len(beds)), some(beds, 8))
+		each := ""
+		if len(beds) > 1 {
+			each = " each"
+		}
+		c.found.doubt(file, idle.at[idle.keys[0]].lines[0], "stratum", "give the areas of the strata in strata.csv",
+			"strata.csv has no strata for %s %s: taken as one stratum%s", plural("bed", len(beds)), some(beds, 8), each)
 	}
 }

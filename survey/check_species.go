@@ -5,10 +5,10 @@ import "fmt"
 // manySpecies is how many species without a row are named on a line each.
 const manySpecies = 5
 
-// fileLine is a row of a file.
+// fileLine is a cell of a file.
 type fileLine struct {
-	file string
-	line int
+	file, column string
+	line         int
 }
 
 // speciesNames notes species that have no row in the species table, each where it is named first.
@@ -30,16 +30,16 @@ func (c *checker) speciesNames() {
 		at := first[name]
 		switch near := meant(name, known); {
 		case near != "":
-			c.found.doubt(at.file, at.line, "", near+" Otherwise "+hint, "%s has no row in the species table: no offtake for it", name)
+			c.found.doubt(at.file, at.line, at.column, near+" Otherwise "+hint, "%s has no row in the species table: no offtake for it", name)
 		case len(unknown) <= manySpecies:
-			c.found.doubt(at.file, at.line, "", hint, "%s has no row in the species table: no offtake for it", name)
+			c.found.doubt(at.file, at.line, at.column, hint, "%s has no row in the species table: no offtake for it", name)
 		default:
 			rest = append(rest, name)
 		}
 	}
 	if len(rest) > 0 {
 		at := first[rest[0]]
-		c.found.doubt(at.file, at.line, "", "give those that are cut a row in species.csv",
+		c.found.doubt(at.file, at.line, at.column, "give those that are cut a row in species.csv",
 			"%d species have no row in the species table, no offtake for them: %s", len(rest), some(rest, 12))
 	}
 }
@@ -52,7 +52,11 @@ func (c *checker) namedSpecies() ([]string, map[string]fileLine) {
 	first := map[string]fileLine{}
 	add := func(name, file string, line int) {
 		if _, seen := first[name]; !seen && name != "" {
-			first[name] = fileLine{file, line}
+			column := "species"
+			if file == surveysTable.file {
+				column = "species_sought"
+			}
+			first[name] = fileLine{file, column, line}
 			order = append(order, name)
 		}
 	}
@@ -92,5 +96,8 @@ func (c *checker) namedSpecies() ([]string, map[string]fileLine) {
 
 // speciesCount is a number of species in words with some of their names.
 func speciesCount(names []string) string {
+	if len(names) == 1 {
+		return names[0]
+	}
 	return fmt.Sprintf("%d species (%s)", len(names), some(names, 3))
 }

@@ -35,7 +35,8 @@ func (c *checker) surveys(rs []round) {
 func (c *checker) notDone(rs []round) {
 	for _, r := range rs {
 		if len(r.rows) == 0 && r.to <= c.f.AsOf {
-			c.found.doubt("surveys.csv", r.declared.Line, "", "", "survey %s of bed %s has no visited quadrat: it gives no stock",
+			c.found.doubt("surveys.csv", r.declared.Line, "", "mend its dates, or remove the row",
+				"survey %s of bed %s has no visited quadrat: it gives no stock",
 				r.label, c.f.Beds[r.bed].ID)
 		}
 	}
@@ -113,7 +114,7 @@ func (c *checker) lonely(rs []round) {
 		}
 	}
 	if one.labels != nil {
-		c.note(one.first, "", "two or more tell how the weed is spread", "bed %s has only %s", bed, &one)
+		c.note(one.first, "", "with one it is not known how the weed is spread there", "bed %s has only %s", bed, &one)
 	}
 }
 
@@ -169,7 +170,8 @@ func (c *checker) cutsWithin(rs []round) {
 		}
 		for _, r := range rs {
 			if k.From <= r.to && r.from <= k.To {
-				c.found.doubt("harvest.csv", k.Line, "date", "", "cut while survey %s of bed %s went on, %s: before or after its quadrats is not known",
+				c.found.doubt("harvest.csv", k.Line, "date", "list two surveys in surveys.csv, before and after the cut",
+					"cut while survey %s of bed %s went on, %s: before or after its quadrats is not known",
 					r.label, bed, span(r.from, r.to))
 			}
 		}

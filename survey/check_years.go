@@ -28,7 +28,7 @@ func (c *checker) seasons(rs []round) {
 				if shifts == nil {
 					first = rs[i]
 				}
-				shifts = append(shifts, fmt.Sprintf("%d by %s", rs[i].date.Year(), earlierLater(days)))
+				shifts = append(shifts, fmt.Sprintf("%d: %s", rs[i].date.Year(), earlierLater(days)))
 			}
 		}
 		i = n

@@ -17,6 +17,7 @@ type finding struct {
 	severity Severity
 	text     string // without the column name
 	hint     string
+	lost     bool // rows were passed over because of it
 
 	at int // byte column where it is known without the column name
 }

@@ -109,7 +109,7 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 		return nil
 	}
 	if !entry.Type().IsRegular() {
-		r.found.fault(spec.file, 0, "", "", "is not a plain file")
+		r.found.fault(spec.file, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
 	rows, input, err := openTable(r.fsys, spec, r.found, r.texts)

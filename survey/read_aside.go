@@ -9,6 +9,7 @@ import (
 type asideRule struct {
 	file, bed, date, quadrat, species string // blank: any; species folded
 	rows                              int
+	refused                           bool
 }
 
 // setAside says whether a record is left out. A record that several rules name counts for the first of them.
@@ -68,6 +69,8 @@ func (r *reading) readSetAside() {
 		rule := &asideRule{file: s.File, bed: s.Bed, date: s.Day.String(), quadrat: s.Quadrat, species: foldSpecies(s.Species)}
 		if r.asideFits(s, w.Date.raw) {
 			r.aside[s.File] = append(r.aside[s.File], rule)
+		} else {
+			rule.refused = true
 		}
 		r.f.SetAside = append(r.f.SetAside, s)
 		r.asideRules = append(r.asideRules, rule)
@@ -100,8 +103,14 @@ func (r *reading) asideFits(s SetAside, date string) bool {
 func (r *reading) countAside() {
 	for i, rule := range r.asideRules {
 		s := &r.f.SetAside[i]
-		if s.Rows = rule.rows; s.Rows == 0 && tableOf(s.File) != nil {
-			r.found.doubt("setaside.csv", s.Line, "", "", "no row of %s was left out by this", s.File)
+		switch s.Rows = rule.rows; {
+		case rule.refused:
+		case s.Rows == 0:
+			r.found.doubt("setaside.csv", s.Line, "", "bed, date, quadrat and species must be as in the row, or blank for any",
+				"no row of %s was left out by this", s.File)
+		case s.Rows > 0 && rule.bed+rule.date+rule.quadrat+rule.species == "":
+			r.found.doubt("setaside.csv", s.Line, "", "name the bed, date, quadrat or species to leave out less",
+				"leaves out all %d rows of %s", s.Rows, s.File)
 		}
 	}
 }

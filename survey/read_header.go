@@ -57,9 +57,9 @@ func (r *rowReader) absent() []string {
 
 func missingHint(c column) string {
 	if c.unit == "" {
-		return c.about
+		return "add the column: " + c.about
 	}
-	return fmt.Sprintf("%s In %s.", c.about, c.unit)
+	return fmt.Sprintf("add the column, in %s: %s", c.unit, c.about)
 }
 
 // didYouMean is a hint with the nearest of some names, empty where none is near.
@@ -67,7 +67,7 @@ func didYouMean(name string, names []string) string {
 	best, least := "", 1+max(1, len(name)/3)
 	for _, n := range names {
 		d := editDistance(name, n)
-		if strings.HasPrefix(n, name+"_") || strings.HasPrefix(name, n+"_") {
+		if strings.HasPrefix(n, name+"_") || strings.HasPrefix(name, n+"_") || strings.HasSuffix(n, "_"+name) {
 			d = min(d, 1)
 		}
 		if d < least {

@@ -116,7 +116,7 @@ func (r *rowReader) usable(record []string) bool {
 		return false
 	}
 	r.rows++
-	return r.even(record) && !r.setAside(record)
+	return !r.setAside(record) && r.even(record)
 }
 
 // trim is [strings.TrimSpace], quicker where there is nothing to trim.
@@ -147,7 +147,7 @@ func (r *rowReader) torn(err error) {
 		panic(fmt.Sprintf("survey: reading text: %v", err))
 	}
 	hint := `put a quote inside a cell twice ("") and quotes around the cell`
-	f := finding{file: r.spec.file, line: pe.Line, at: pe.Column, hint: hint}
+	f := finding{file: r.spec.file, line: pe.Line, at: pe.Column, hint: hint, lost: true}
 	switch {
 	case errors.Is(err, csv.ErrBareQuote):
 		r.found.note(f, "a quote inside a cell without quotes around it")
@@ -166,16 +166,17 @@ func (r *rowReader) even(record []string) bool {
 		record = record[:i-1]
 	}
 	if len(record) != n {
-		hint := ""
+		hint := "a row has as many cells as the header; blank ones keep their comma"
 		if len(record) > n {
 			hint = "put quotes around a text with a comma in it; write numbers with a decimal point"
 		}
-		r.found.fault(r.spec.file, r.line, "", hint, "has %d cells, the header has %d", len(record), n)
+		r.found.note(finding{file: r.spec.file, line: r.line, hint: hint, lost: true}, "has %d cells, the header has %d",
+			len(record), n)
 		return false
 	}
 	for _, i := range r.unnamed {
 		if record[i] != "" {
-			r.found.note(finding{file: r.spec.file, line: r.line, at: r.column(i),
+			r.found.note(finding{file: r.spec.file, line: r.line, at: r.column(i), lost: true,
 				hint: "give the column a name, or empty the cell"}, "%q stands in a column without a name", record[i])
 			return false
 		}
@@ -183,9 +184,10 @@ func (r *rowReader) even(record []string) bool {
 	return true
 }
 
-// cell is the cell of the column with that index in the description of the file, blank where the file has none.
+// cell is the cell of the column with that index in the description of the file, blank where the file or a record that
+// is too short has none.
 func (r *rowReader) cell(record []string, column int) string {
-	if i := r.columns[column]; i >= 0 {
+	if i := r.columns[column]; i >= 0 && i < len(record) {
 		return record[i]
 	}
 	return ""

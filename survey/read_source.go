@@ -23,6 +23,9 @@ var errRefused = errors.New("file refused")
 func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	f, err := fsys.Open(name)
 	if err != nil {
+		if pe, ok := errors.AsType[*fs.PathError](err); ok {
+			err = pe.Err // the name is said already
+		}
 		return "", Input{}, fmt.Errorf("cannot open %s: %w", name, err)
 	}
 	defer f.Close()
@@ -31,7 +34,7 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	case err != nil:
 		return "", Input{}, fmt.Errorf("cannot read %s: %w", name, err)
 	case !info.Mode().IsRegular():
-		found.fault(name, 0, "", "", "is not a plain file")
+		found.fault(name, 0, "", plainHint, "is not a plain file")
 		return "", Input{}, errRefused
 	case info.Size() > maxFile:
 		found.fault(name, 0, "", "", "is larger than 1 GiB")
@@ -51,8 +54,9 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 }
 
 const (
-	saveHint = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
-	byteMark = "\ufeff"
+	saveHint  = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
+	plainHint = "put the file itself there, not a folder, link or pipe"
+	byteMark  = "\ufeff"
 )
 
 // plainText checks that a file is UTF-8 text that is not empty, and drops the byte-order mark.
@@ -67,7 +71,11 @@ func plainText(name, text string, found *findings) (string, bool) {
 	}
 	text = strings.TrimPrefix(text, byteMark)
 	if strings.TrimSpace(text) == "" {
-		found.fault(name, 0, "", "write at least the header and one row, or remove the file if it is optional", "is empty")
+		hint := "write at least the header, or remove the file"
+		if spec := tableOf(name); spec != nil && spec.needed {
+			hint = "write the header and at least one row"
+		}
+		found.fault(name, 0, "", hint, "is empty")
 		return "", false
 	}
 	if i := strings.IndexByte(text, 0); i >= 0 {

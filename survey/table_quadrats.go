@@ -71,7 +71,7 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 		c.fault(qM2, "", "is blank; every quadrat visited needs its area")
 	}
 	if w := q.Weighed[i]; w > q.M2[i]*(1+1e-9) {
-		c.fault(qWeighed, "", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
+		c.fault(qWeighed, "areas are in m2: 25 by 25 cm are 0.0625", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
 	}
 	cover, biomass := c.cell(qCover), c.cell(qBiomass)
 	if c.cell(qWeighed) != "" && biomass == "" {
@@ -80,16 +80,16 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 	if q.Species[i] != 0 {
 		if cover == "" && biomass == "" {
 			c.fault(qCover, "write 0 where the species was looked for and absent",
-				"cover_pct and biomass_g of %s are both blank", c.cell(qSpecies))
+				"is blank, and so is biomass_g: nothing is said of %s", c.cell(qSpecies))
 		}
 		return
 	}
 	switch {
 	case q.Cover[i] > 0, q.Biomass[i] > 0:
-		c.fault(qSpecies, "", "is blank, but cover_pct is %q and biomass_g %q", cover, biomass)
+		c.fault(qSpecies, "name the species", "is blank, but cover_pct is %q and biomass_g %q", cover, biomass)
 	case cover == "":
 		c.fault(qCover, "an empty quadrat has one row with blank species and cover 0; one not visited says so in visit",
-			"species and cover_pct are both blank")
+			"is blank, and so is species")
 	}
 }
 
