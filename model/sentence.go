@@ -28,8 +28,8 @@ func Words(l offtake.Limit) string {
 	return "too little is known"
 }
 
-// Sentence is the advice for the unit in one sentence.
-func (u Unit) Sentence() string {
+// Sentence is the advice for the unit in one sentence; kg writes a weight, as [Kg] does.
+func (u Unit) Sentence(kg func(float64) string) string {
 	switch u.Status {
 	case Closed:
 		return fmt.Sprintf("Closed (%s): nothing may be cut.", u.Reason)
@@ -43,7 +43,7 @@ func (u Unit) Sentence() string {
 	for _, s := range u.Seasons {
 		switch s.Status {
 		case Assessed:
-			parts = append(parts, fmt.Sprintf("%s kg in the %s season (%s to %s)", Kg(s.AdvisedKg), s.Name, s.From, s.To))
+			parts = append(parts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
 			by = s.LimitedBy
 		case NotAssessed:
 			parts = append(parts, fmt.Sprintf("not assessed for the %s season", s.Name))
@@ -68,23 +68,23 @@ func (u Unit) nothing() bool {
 }
 
 // VerdictSentence says how the last cut stood against what grew, in one sentence; empty where there is no verdict.
-func (u Unit) VerdictSentence() string {
+func (u Unit) VerdictSentence(kg func(float64) string) string {
 	if u.Last == nil {
 		return ""
 	}
 	p := u.Last
 	span := fmt.Sprintf("Between %s and %s", p.From, p.To)
-	grew := fmt.Sprintf("%s kg (%s to %s)", Kg(p.Recovery.Median), Kg(p.Recovery.Lo), Kg(p.Recovery.Hi))
+	grew := fmt.Sprintf("%s kg (%s to %s)", kg(p.Recovery.Median), kg(p.Recovery.Lo), kg(p.Recovery.Hi))
 	var s string
 	switch p.Verdict {
 	case offtake.NothingCut:
 		return fmt.Sprintf("%s nothing was cut; the stock changed by %s.", span, grew)
 	case offtake.AboveRecovery:
-		s = fmt.Sprintf("%s more was cut (%s kg) than grew back, %s", span, Kg(p.CutKg), grew)
+		s = fmt.Sprintf("%s more was cut (%s kg) than grew back, %s", span, kg(p.CutKg), grew)
 	case offtake.BelowRecovery:
-		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, Kg(p.CutKg), grew)
+		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, kg(p.CutKg), grew)
 	default:
-		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, Kg(p.CutKg), grew)
+		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, kg(p.CutKg), grew)
 	}
 	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
 		s += "; the stock is " + offtake.StillAboveBest

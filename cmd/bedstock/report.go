@@ -106,7 +106,7 @@ func (c reportCmd) say(e *env, o *opened, a *model.Assessment, files int) {
 		if u := &a.Units[i]; u.Status == model.NotAssessed {
 			silent++
 		} else {
-			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.Sentence()))
+			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.Sentence(model.Kg)))
 		}
 	}
 	if silent > 0 {

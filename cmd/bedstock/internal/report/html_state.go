@@ -142,16 +142,16 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 		return fmt.Sprintf("The stock is probably below %s of a full bed, so the offtake is held to %s of what the limits would give.",
 			percent(a.Rules.Offtake.TriggerOfK), percent(u.Basis.Year.LowStock))
 	case u.Last != nil && s == stateAbove && u.Basis != nil && u.Basis.Year.AdvisedKg == 0:
-		return strings.TrimSuffix(u.VerdictSentence(), ".") + "; nothing should be cut now."
+		return strings.TrimSuffix(u.VerdictSentence(kilos), ".") + "; nothing should be cut now."
 	case u.Last != nil:
-		return u.VerdictSentence()
+		return u.VerdictSentence(kilos)
 	}
 	return plainSentence(u)
 }
 
 // plainSentence is the advice of a stand in words for everybody.
 func plainSentence(u *model.Unit) string {
-	if s := u.Sentence(); !forMethods(s) {
+	if s := u.Sentence(kilos); !forMethods(s) {
 		return s
 	}
 	return fmt.Sprintf("Not assessed: %s.", unsettled)

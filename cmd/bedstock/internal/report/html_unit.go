@@ -49,7 +49,7 @@ type periodRow struct{ From, To, Cut, Cast, Recovery, Range, Ratio, Verdict stri
 func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 	u := &a.Units[i]
 	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, badge: stateOf(a, u).badge(), Sentence: plainSentence(u),
-		Verdict: u.VerdictSentence(), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
+		Verdict: u.VerdictSentence(kilos), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
 		LimitShare: percent(a.Rules.Offtake.LimitOfK), Level: percent(a.Rules.Survey.Confidence)}
 	if u.Row != nil {
 		p.Common = u.Row.CommonName
