@@ -172,6 +172,17 @@ func TestStormAfterTheSurvey(t *testing.T) {
 	}
 }
 
+// A cut inside the seasons of the advice is part of it; one outside lowers the stock that the advice stands on.
+func TestCutsSinceTheSurvey(t *testing.T) {
+	median := func(day string) float64 {
+		files := demoOf(t, "tarrowick")
+		add(files, "harvest.csv", "tarrowick,"+day+",,Palmaria palmata,500,cut,,,\n")
+		return survey.Quantile(unit(t, assessFolder(t, files, nil), "tarrowick", "Palmaria palmata").Basis.Stand.B, 0.5)
+	}
+	in, out := median("2026-09-01"), median("2026-08-05")
+	assert.InDelta(t, 500, in-out, 50, "but for what a stock above K loses until the season")
+}
+
 func TestAgeOfTheSurvey(t *testing.T) {
 	at := func(day string) Unit {
 		a := assessFolder(t, demoOf(t, "tarrowick"), func(r *Rules) error { return r.Override("as_of", "--on", day) })

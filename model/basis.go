@@ -67,7 +67,7 @@ func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
 func (a *assessor) bring(u *Unit, b *Basis) string {
 	cut, left := 0.0, 1.0
 	for _, c := range u.Series.Cuts {
-		if c.T >= b.Stock.Date.Years() && c.T < b.Open.Years() {
+		if c.T >= b.Stock.Date.Years() && !a.inSeason(c.T, b.Stock.Date) {
 			cut += c.Kg / a.out.Rules.ReportedShare
 		}
 	}
@@ -93,6 +93,19 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 		u.warn("%d days from the survey to the season, and no season_ratio for %s: the stock is taken as surveyed", days, u.Species)
 	}
 	return ""
+}
+
+// inSeason tells whether a time lies in a season that begins after a survey and so rests on it: what is cut then is part
+// of that survey's advice. A season that ran already at the survey rests on an earlier one.
+func (a *assessor) inSeason(t float64, survey survey.Day) bool {
+	for _, s := range a.out.Rules.Seasons {
+		for from, to := after(s, survey); from.Years() <= t; from, to = after(s, from) {
+			if t < (to + 1).Years() {
+				return true
+			}
+		}
+	}
+	return false
 }
 
 // project is the stock after the growth integral rg.
