@@ -23,7 +23,7 @@ func (c *checker) declared() {
 			}
 		}
 	}
-	if !c.faulty(surveysTable.file) {
+	if len(byBed) > 0 && !c.faulty(surveysTable.file) {
 		c.outside(byBed)
 	}
 }

@@ -1,9 +1,6 @@
 package survey
 
-import (
-	"fmt"
-	"math"
-)
+import "math"
 
 const (
 	seriesRows  = 4  // rows of a run in which the size rises by equal steps that show a cell filled down as a series
@@ -99,19 +96,7 @@ func hashPlace(day Day, ids ...uint32) uint64 {
 // crowded notes quadrats in which species of one group, which share their space, cover more than all of it.
 func (c *checker) crowded(first []int32) {
 	q := &c.f.Quadrats
-	group, groups := make([]int, len(c.f.Names)), []string{""}
-	place := map[string]int{"": 0}
-	for id, name := range c.f.Names {
-		if s := c.species[name]; s != nil {
-			k, ok := place[s.Group]
-			if !ok {
-				k = len(groups)
-				place[s.Group] = k
-				groups = append(groups, s.Group)
-			}
-			group[id] = k
-		}
-	}
+	group, groups := c.groups()
 	sums := make([]float64, q.Len())
 	for k := 1; k < len(groups); k++ {
 		clear(sums)
@@ -131,6 +116,26 @@ func (c *checker) crowded(first []int32) {
 				"species of the group %s cover more than 100 %% of a quadrat together%s", groups[k], over.also())
 		}
 	}
+}
+
+// groups gives the group of every interned species by its number, and the names of the groups; number 0 is none.
+func (c *checker) groups() (of []int, names []string) {
+	of, names = make([]int, len(c.f.Names)), []string{""}
+	place := map[string]int{"": 0}
+	for id, name := range c.f.Names {
+		s := c.species[name]
+		if s == nil {
+			continue
+		}
+		k, ok := place[s.Group]
+		if !ok {
+			k = len(names)
+			place[s.Group] = k
+			names = append(names, s.Group)
+		}
+		of[id] = k
+	}
+	return of, names
 }
 
 // oddWeights notes weight where cover is 0, and more weight than grows anywhere.
@@ -162,73 +167,5 @@ func (c *checker) oddWeights() {
 	heavy.each(func(id uint32, line int, also string) {
 		c.found.doubt("quadrats.csv", line, "biomass_g", "weights are in g, per quadrat or per weighed_m2 of it",
 			"%s weighs over %d kg/m2, up to %.3g%s", c.f.Names[id], heaviest, most[id], also)
-	})
-}
-
-// longFronds notes lengths above what the species table expects.
-func (c *checker) longFronds(file string, species []uint32, length []float64, lines []int32) {
-	limit := make([]float64, len(c.f.Names))
-	for id, name := range c.f.Names {
-		limit[id] = math.Inf(1)
-		if s := c.species[name]; s != nil {
-			limit[id] = s.MaxFrond.Or(math.Inf(1))
-		}
-	}
-	var long fold[uint32]
-	for i, id := range species {
-		if length[i] > limit[id] {
-			long.add(id, int(lines[i]))
-		}
-	}
-	long.each(func(id uint32, line int, also string) {
-		c.found.doubt(file, line, "frond_cm", "lengths are in cm; max_frond_cm stands in the species table",
-			"%s is longer than the %s to be expected of it%s", c.f.Names[id], fmt.Sprintf("%.4g cm", limit[id]), also)
-	})
-}
-
-// fronds notes fronds of quadrats that quadrats.csv does not list, and those that are too long.
-func (c *checker) fronds() {
-	q, f := &c.f.Quadrats, &c.f.Fronds
-	c.longFronds("fronds.csv", f.Species, f.Length, f.Line)
-	if f.Len() == 0 || c.faulty(quadratsTable.file) {
-		return
-	}
-	n := q.Len()
-	at := func(i int) (Day, [4]uint32) {
-		if i < n {
-			return q.Day[i], [4]uint32{q.Bed[i], q.Stratum[i], q.Transect[i], q.Quadrat[i]}
-		}
-		i -= n
-		return f.Day[i], [4]uint32{f.Bed[i], f.Stratum[i], f.Transect[i], f.Quadrat[i]}
-	}
-	found := make([]bool, f.Len())
-	hash := func(i int) uint64 {
-		day, ids := at(i)
-		return hashPlace(day, ids[:]...)
-	}
-	same := func(i, j int) bool {
-		d, a := at(i)
-		e, b := at(j)
-		return d == e && a == b
-	}
-	firstOfEach(n+f.Len(), hash, same, func(i, first int) {
-		if i >= n {
-			found[i-n] = first < n || found[first-n]
-		}
-	})
-	type place struct {
-		bed uint32
-		day Day
-	}
-	known := c.knownBeds()
-	var lost fold[place]
-	for i, ok := range found {
-		if !ok && known[f.Bed[i]] && f.Day[i] != NoDay {
-			lost.add(place{f.Bed[i], f.Day[i]}, int(f.Line[i]))
-		}
-	}
-	lost.each(func(p place, line int, also string) {
-		c.found.doubt("fronds.csv", line, "quadrat", "date, stratum, transect and quadrat must be as in quadrats.csv",
-			"quadrats.csv has no such quadrat on bed %s on %s: the frond is not counted with the stock%s", c.f.Names[p.bed], p.day, also)
 	})
 }
