@@ -4,6 +4,7 @@ import (
 	"io/fs"
 	"math"
 	"runtime"
+	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
@@ -43,7 +44,7 @@ func demoOf(t testing.TB, beds ...string) fstest.MapFS {
 			if line == "" {
 				continue
 			}
-			if i == 0 || column < 0 || len(beds) == 0 || len(cells) <= column || cells[column] == "" || cells[column] == "*" || contains(beds, cells[column]) {
+			if i == 0 || column < 0 || len(beds) == 0 || len(cells) <= column || cells[column] == "" || cells[column] == "*" || slices.Contains(beds, cells[column]) {
 				kept.WriteString(line)
 				rows++
 			}
@@ -53,15 +54,6 @@ func demoOf(t testing.TB, beds ...string) fstest.MapFS {
 		}
 	}
 	return out
-}
-
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }
 
 func add(files fstest.MapFS, name, rows string) {

@@ -73,11 +73,11 @@ func TestRulesMistakes(t *testing.T) {
 }
 
 func TestSharesAboveOneAreRefused(t *testing.T) {
-	text := ""
+	var text strings.Builder
 	for _, s := range []string{"03-01 04-01", "05-01 06-01"} {
-		text += "[[season]]\nname = \"" + s + "\"\nfrom = \"" + s[:5] + "\"\nto = \"" + s[6:] + "\"\nshare = 0.6\n"
+		text.WriteString("[[season]]\nname = \"" + s + "\"\nfrom = \"" + s[:5] + "\"\nto = \"" + s[6:] + "\"\nshare = 0.6\n")
 	}
-	_, problems := ParseRules(RulesText{Name: RulesFile, Text: []byte(text)})
+	_, problems := ParseRules(RulesText{Name: RulesFile, Text: []byte(text.String())})
 	require.Len(t, problems, 1)
 	assert.Contains(t, problems[0].Text, "1.2")
 }

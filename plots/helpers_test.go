@@ -2,6 +2,7 @@ package plots
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -23,15 +24,7 @@ func TestPlain(t *testing.T) {
 
 // nbspFor reads _ as the blank that does not break.
 func nbspFor(s string) string {
-	out := ""
-	for _, r := range s {
-		if r == '_' {
-			out += nbsp
-		} else {
-			out += string(r)
-		}
-	}
-	return out
+	return strings.ReplaceAll(s, "_", nbsp)
 }
 
 func TestMass(t *testing.T) {

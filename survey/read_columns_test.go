@@ -26,11 +26,12 @@ func manyQuadrats(n int) map[string]string {
 		}
 		b.WriteString(",KL\n")
 	}
-	beds := "bed,area_m2\n"
+	var beds strings.Builder
+	beds.WriteString("bed,area_m2\n")
 	for i := range 12 {
-		beds += fmt.Sprintf("Bed %02d,1000\n", i)
+		fmt.Fprintf(&beds, "Bed %02d,1000\n", i)
 	}
-	return map[string]string{"beds.csv": beds, "quadrats.csv": b.String()}
+	return map[string]string{"beds.csv": beds.String(), "quadrats.csv": b.String()}
 }
 
 func TestReadManyQuadrats(t *testing.T) {

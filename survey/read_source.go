@@ -87,7 +87,7 @@ func plainText(name, text string, found *findings) (string, bool) {
 		noteByte(found, name, text, i, "holds the byte %#x: not UTF-8 text", text[i])
 		return "", false
 	}
-	if i := strings.IndexByte(text, '\r'); i >= 0 && !strings.Contains(text, "\n") {
+	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
 		found.fault(name, 0, "", saveHint, "ends its lines with CR alone")
 		return "", false
 	}

@@ -94,24 +94,16 @@ func (f filter) narrow(t table.Table) table.Table {
 
 // footnotes gathers the warnings of the rows shown, each once, with the beds and species it stands for.
 func footnotes(notes []string, of map[string][]string) []string {
-	var out []string
-	for _, n := range notes {
+	out := make([]string, len(notes))
+	for i, n := range notes {
 		who := of[n]
-		line := n
 		switch {
 		case len(who) > 3:
-			line += fmt.Sprintf(" (%s and %d more)", who[0], len(who)-1)
+			n += fmt.Sprintf(" (%s and %d more)", who[0], len(who)-1)
 		case len(who) > 0:
-			line += " ("
-			for i, w := range who {
-				if i > 0 {
-					line += ", "
-				}
-				line += w
-			}
-			line += ")"
+			n += " (" + strings.Join(who, ", ") + ")"
 		}
-		out = append(out, line)
+		out[i] = n
 	}
 	return out
 }

@@ -38,7 +38,7 @@ func checkName(name string) error {
 	if !fs.ValidPath(name) || name == "." {
 		return fmt.Errorf("no path of an output file: %q", name)
 	}
-	for _, part := range strings.Split(name, "/") {
+	for part := range strings.SplitSeq(name, "/") {
 		bad := strings.ContainsFunc(part, func(r rune) bool {
 			return unicode.IsControl(r) || strings.ContainsRune(`\:*?"<>|`, r)
 		})

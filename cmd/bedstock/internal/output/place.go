@@ -22,11 +22,12 @@ type Refusal struct {
 
 // Error is the folder, the reason and the files, without the hint.
 func (r *Refusal) Error() string {
-	s := r.Dir + ": " + r.Reason
+	var s strings.Builder
+	s.WriteString(r.Dir + ": " + r.Reason)
 	for _, f := range r.Files {
-		s += "\n  " + f
+		s.WriteString("\n  " + f)
 	}
-	return s
+	return s.String()
 }
 
 // place is a folder of results and the names beside it that only this package uses.

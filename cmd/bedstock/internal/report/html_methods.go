@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
@@ -48,7 +49,7 @@ func methodsOf(a *model.Assessment) methods {
 			m.Unasked++
 		}
 		for _, w := range append(u.Warnings[:len(u.Warnings):len(u.Warnings)], u.Growth.Warnings...) {
-			if forMethods(w) || contains(u.Growth.Warnings, w) {
+			if forMethods(w) || slices.Contains(u.Growth.Warnings, w) {
 				m.Doubts = append(m.Doubts, fmt.Sprintf("%s, %s: %s", bedName(u), u.Species, w))
 			}
 		}
@@ -71,15 +72,6 @@ func methodsOf(a *model.Assessment) methods {
 		}
 	}
 	return m
-}
-
-func contains(list []string, s string) bool {
-	for _, l := range list {
-		if l == s {
-			return true
-		}
-	}
-	return false
 }
 
 func cell(s string) string { return ifElse(s == "", "blank", s) }
