@@ -25,6 +25,9 @@ func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
 	}
 	b.Open = a.opening(b.Stock.Date)
 	b.Stand = a.stand(u, b, n)
+	if reason := contradiction(b, a.confidence); reason != "" {
+		return nil, reason
+	}
 	if reason := a.bring(u, b); reason != "" {
 		return nil, reason
 	}
@@ -51,7 +54,8 @@ func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
 	d := b.Post.Draws
 	s := offtake.Stand{R: d.Col("r"), K: d.Col("K"), B: d.Col(fmt.Sprintf("B%d", n)), Sigma: d.Col("sigma"),
 		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink,
-		Annual: u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
+		SurveyQ: surveyQuantile(b.Stock.Kg, b.scale(), a.out.Rules.Offtake.StockQuantile),
+		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
 	if math.IsNaN(s.SurveyCV) {
 		s.SurveyCV = 0
 	}
@@ -59,6 +63,41 @@ func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
 		s.MaxFraction = u.Row.MaxFraction.V
 	}
 	return s
+}
+
+// surveyQuantile is the quantile of a survey's own estimate, on the area that the bed has now (scale); 0 where the
+// estimate has no interval.
+func surveyQuantile(kg survey.Estimate, scale, q float64) float64 {
+	e := kg.Interval(1 - 2*q) // its lower end is the quantile, q being below a half
+	if q >= 0.5 {
+		return kg.Value * scale
+	}
+	if math.IsNaN(e.Lo) {
+		return 0
+	}
+	return math.Max(e.Lo*scale, tiny)
+}
+
+// tiny is a stock in kg that is as good as none.
+const tiny = 1e-9
+
+// contradiction tells where the growth model holds a stock that the survey excludes: then the species table, not what
+// was measured, would give the offtake.
+func contradiction(b *Basis, level float64) string {
+	kg := b.Stock.Kg
+	if math.IsNaN(kg.Hi) || kg.Value <= 0 {
+		return ""
+	}
+	if low := survey.Quantile(b.Stand.B, (1-level)/2); low > kg.Hi*b.scale() {
+		return fmt.Sprintf("survey and species table contradict each other: %s kg were found (%s to %s), growth and k_kg_m2 let one expect over %s kg; survey again, or mend k_kg_m2 or suitable_fraction",
+			Kg(kg.Value), Kg(kg.Lo), Kg(kg.Hi), Kg(low))
+	}
+	return ""
+}
+
+// scale is the area that the bed has now over that of the survey.
+func (b *Basis) scale() float64 {
+	return b.Series.Surveys[len(b.Series.Surveys)-1].Kg / b.Stock.Kg.Value
 }
 
 // bring moves the surveyed stock to the opening of the first season after the survey: what was cut since outside the
@@ -79,6 +118,9 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 			return "a storm came after the survey and what it left is not known: survey again, or give fraction_left in events.csv"
 		}
 		left *= e.Left
+	}
+	if q := b.Stand.SurveyQ; q > 0 {
+		b.Stand.SurveyQ = math.Max(math.Max(q-cut, 0)*left*u.Row.SeasonRatio.Or(1), tiny)
 	}
 	grow := u.Season.Integral(b.Stock.Date.Years(), b.Open.Years())
 	for i, s := range b.Stand.B {

@@ -37,31 +37,30 @@ func occupancy(where survey.BedPeriod, stocks []survey.Stock) Occupancy {
 
 // cvTable smooths the coefficients of variation of a species' stocks on their number of sampling units: cv^2 = c/n
 // with c the mean of cv^2 n over the surveys with a standard error. One survey's own standard error is a poor guide to
-// its precision: a low estimate comes with a low standard error.
-type cvTable map[string]float64
+// its precision: a low estimate comes with a low standard error. The smoothed cv has the degrees of freedom of all of
+// them together.
+type cvTable map[string]smoothed
+
+type smoothed struct{ c, n, df float64 }
 
 func smoothCVs(stocks []survey.Stock) cvTable {
-	sum, n := map[string]float64{}, map[string]float64{}
-	for _, s := range stocks {
-		if s.Kg.OK && s.Kg.Value > 0 && s.PSUWith > 1 && s.OwnCV > 0 && !math.IsInf(s.OwnCV, 0) {
-			sum[s.Species] += s.OwnCV * s.OwnCV * float64(s.PSU)
-			n[s.Species]++
-		}
-	}
 	t := cvTable{}
-	for sp, c := range sum {
-		t[sp] = c / n[sp]
+	for _, s := range stocks {
+		if s.Kg.OK && s.Kg.Value > 0 && s.PSUWith > 1 && s.OwnCV > 0 && s.Kg.DF > 0 && !math.IsInf(s.OwnCV, 0) {
+			x := t[s.Species]
+			t[s.Species] = smoothed{x.c + s.OwnCV*s.OwnCV*float64(s.PSU), x.n + 1, x.df + s.Kg.DF}
+		}
 	}
 	return t
 }
 
 // cv is NaN for a species without any standard error.
 func (t cvTable) cv(s survey.Stock) float64 {
-	c, ok := t[s.Species]
-	if !ok || s.PSU == 0 {
+	x := t[s.Species]
+	if x.n == 0 || s.PSU == 0 {
 		return math.NaN()
 	}
-	return math.Sqrt(c / float64(s.PSU))
+	return math.Sqrt(x.c / x.n / float64(s.PSU))
 }
 
 // series fills Series and Times of a unit from its stocks, the cuts and the events, up to the day of the assessment.
@@ -108,7 +107,7 @@ func (a *assessor) observation(u *Unit, st survey.Stock) growth.Observation {
 		scale = u.Where.Area / st.BedArea
 		u.warn("survey %s was on %.4g m2, the bed has %.4g m2 now: its stock is taken in proportion", st.Survey, st.BedArea, u.Where.Area)
 	}
-	o := growth.Observation{T: st.Date.Years(), Kg: st.Kg.Value * scale, CV: a.cvs.cv(st), DF: st.Kg.DF,
+	o := growth.Observation{T: st.Date.Years(), Kg: st.Kg.Value * scale, CV: a.cvs.cv(st), DF: a.cvs[st.Species].df,
 		PSU: st.PSU, Area: st.Area * scale, Dense: st.DensityWith}
 	for _, e := range st.Shared {
 		o.Shared = append(o.Shared, growth.Shared{ID: e.ID, CV: e.CV})

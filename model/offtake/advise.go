@@ -61,7 +61,7 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 		NextMedian: nan}
 	stock := slices.Clone(s.B)
 	a.CapFraction, a.Weak = capFraction(s, rules)
-	a.ExploitableQ = s.Exploitable * quantileOf(stock, rules.StockQuantile)
+	a.ExploitableQ = s.exploitableQ(stock, rules)
 	a.CapKg = a.CapFraction * a.ExploitableQ
 	a.LowStock = lowStock(s, rules)
 	a.warnOfStand(s)

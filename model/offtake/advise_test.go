@@ -234,3 +234,15 @@ func TestAdviceInAnotherUnit(t *testing.T) {
 		}
 	})
 }
+
+// However much the draws hold, what was measured bounds the cap and the advice.
+func TestSurveyBoundsTheAdvice(t *testing.T) {
+	s, rules := someStand(2000), DefaultRules()
+	free := Advise(s, rules)
+	s.SurveyQ = free.ExploitableQ / s.Exploitable / 4
+	a := Advise(s, rules)
+	approx(t, "a quarter of the cap", a.CapKg, free.CapKg/4, 1e-12, 0)
+	assert.LessOrEqual(t, a.AdvisedKg, free.CapKg/4)
+	s.SurveyQ = 10 * free.ExploitableQ / s.Exploitable
+	assert.Equal(t, free, Advise(s, rules), "a survey above the draws changes nothing")
+}

@@ -25,14 +25,24 @@ func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
 
 // Cap is the most that may be cut whatever the projection says:
 //
-//	cap = fraction * q,  q = the stock_quantile of the exploitable stock (kg)
+//	cap = fraction * q,  q = exploitable share * min(stock_quantile of the draws, SurveyQ)
 //
-// It panics on a stand or rules that cannot be worked with.
+// in kg. What stands is what was measured: where little is measured, or much is expected, the draws may lean on the
+// species table, and the survey's own lower figure then holds. It panics on a stand or rules that cannot be worked with.
 func Cap(s Stand, rules Rules) (kg, fraction, q float64) {
 	mustFit(s, rules)
 	fraction, _ = capFraction(s, rules)
-	q = s.Exploitable * quantileOf(slices.Clone(s.B), rules.StockQuantile)
+	q = s.exploitableQ(slices.Clone(s.B), rules)
 	return fraction * q, fraction, q
+}
+
+// exploitableQ is the quantile (kg) that the cap and the risk limit are fractions of; it sorts the stock.
+func (s Stand) exploitableQ(stock []float64, rules Rules) float64 {
+	q := quantileOf(stock, rules.StockQuantile)
+	if s.SurveyQ > 0 {
+		q = min(q, s.SurveyQ)
+	}
+	return s.Exploitable * q
 }
 
 // lowStock is the mean over draws of the share of the way from limit to trigger at which the stock stands, 0-1.

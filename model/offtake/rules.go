@@ -30,8 +30,9 @@ type Stand struct {
 	R, K, B, Sigma []float64 // growth rate per year, ceiling kg, stock kg, process noise per root year
 	Exploitable    float64   // share of the stock that may be cut by length, 0-1
 	SurveyCV       float64   // CV that this bed's surveys have; later years' takes follow later surveys
+	SurveyQ        float64   // kg, the stock_quantile of the survey itself, which that of the draws may not exceed; 0: none
 	MaxFraction    float64   // the species' own cap; 0: none
-	LogRShrink     float64   // posterior sd of log r over its prior sd; above 0.7: hardly informed
+	LogRShrink     float64   // sd of log r over that of the species table; above 0.7: hardly informed
 	Annual         bool      // life annual: next year's stock does not follow from what is left
 	Seed           uint64
 	Stream         string // names the random stream
@@ -61,7 +62,7 @@ type Advice struct {
 	RiskKg        float64
 	RiskFraction  float64 // largest yearly fraction within the risk
 	LowStock      float64 // factor, 0-1
-	ExploitableQ  float64 // kg, the quantile of the exploitable stock behind CapKg and RiskKg
+	ExploitableQ  float64 // kg, the quantile of the exploitable stock behind CapKg and RiskKg; see [Cap]
 	Risk, RiskSE  float64 // at the advised take: highest yearly probability below the limit, Monte Carlo SE
 	RiskEver      float64 // probability of being below at least once within the horizon
 	Fraction      float64 // AdvisedKg over the median stock
