@@ -98,7 +98,7 @@ func guarded(do func()) (p any) {
 func (a *assessor) assess(u *Unit) {
 	f := a.out.Folder
 	if i := slices.IndexFunc(f.Beds, func(b survey.Bed) bool { return b.ID == u.Bed }); i >= 0 {
-		u.Where = f.Beds[i].At(f.AsOf)
+		u.Where, u.periods = f.Beds[i].At(f.AsOf), f.Beds[i].Periods
 	}
 	if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == u.Species }); i >= 0 {
 		u.Row = &f.Species[i]

@@ -175,6 +175,40 @@ func TestCutsSinceTheSurvey(t *testing.T) {
 	assert.InDelta(t, 500, in-out, 50, "but for what a stock above K loses until the season")
 }
 
+// What is cut beyond the advice of a season is taken off the next, and said.
+func TestOverTakeLowersTheNextSeason(t *testing.T) {
+	const sp = "Palmaria palmata"
+	plain := unit(t, assessFolder(t, demoOf(t, "tarrowick"), nil), "tarrowick", sp)
+	files := demoOf(t, "tarrowick")
+	add(files, "harvest.csv", "tarrowick,2026-09-01,,"+sp+",300,cut,,,\n")
+	over := unit(t, assessFolder(t, files, nil), "tarrowick", sp)
+	require.Equal(t, "autumn", over.Seasons[0].Name)
+	assert.Equal(t, plain.Seasons[0].AdvisedKg, over.Seasons[0].AdvisedKg, "the running season keeps its advice")
+	assert.Contains(t, strings.Join(over.Seasons[0].Warnings, ";"), "stop")
+	assert.LessOrEqual(t, over.Seasons[1].AdvisedKg, plain.Seasons[1].AdvisedKg-(300-plain.Seasons[0].AdvisedKg)+1, "but for rounding")
+	assert.Contains(t, strings.Join(over.Seasons[1].Warnings, ";"), "taken off here")
+}
+
+// A bed that closes or opens from a date does so for the seasons after it.
+func TestDatedStatus(t *testing.T) {
+	files := demoOf(t, "tarrowick")
+	add(files, "beds.csv", "tarrowick,Tarrowick Ledges,Ockenmere,mid,11200,,50.012,-30.041,closed,pipeline works,2027-01-01\n")
+	u := unit(t, assessFolder(t, files, nil), "tarrowick", "Palmaria palmata")
+	assert.Equal(t, Assessed, u.Seasons[0].Status)
+	assert.Equal(t, Closed, u.Seasons[1].Status)
+	assert.Equal(t, "pipeline works", u.Seasons[1].Reason)
+}
+
+// The year's advice never exceeds the highest fraction of the upper end of the last whole survey.
+func TestAdviceStaysWithinTheSurvey(t *testing.T) {
+	a := assessFolder(t, demoOf(t), nil)
+	for _, u := range a.Units {
+		if u.Basis != nil {
+			assert.LessOrEqual(t, u.Basis.Year.AdvisedKg, a.Rules.Offtake.MaxFraction*u.Basis.Stock.Kg.Hi, u.Pair)
+		}
+	}
+}
+
 func TestAgeOfTheSurvey(t *testing.T) {
 	at := func(day string) Unit {
 		a := assessFolder(t, demoOf(t, "tarrowick"), func(r *Rules) error { return r.Override("as_of", "--on", day) })

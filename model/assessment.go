@@ -40,9 +40,10 @@ type Pair struct{ Bed, Species string }
 // Unit is one species on one bed.
 type Unit struct {
 	Pair
-	Row    *survey.Species  // nil: no row in the species table
-	Where  survey.BedPeriod // what holds for the bed on the day of the assessment
-	Stocks []survey.Stock   // by date
+	periods []survey.BedPeriod
+	Row     *survey.Species  // nil: no row in the species table
+	Where   survey.BedPeriod // what holds for the bed on the day of the assessment
+	Stocks  []survey.Stock   // by date
 
 	Series growth.Series    // what the growth model was given
 	Times  []int            // index in Stocks of each observation of Series

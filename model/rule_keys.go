@@ -44,7 +44,7 @@ var ruleKeys = []ruleKey{
 		meaning: "years in which a thin bed is to reach its best level"},
 	{name: "weak_fraction", at: func(r *Rules) any { return &r.Offtake.WeakFraction }, lo: 0, hi: 1,
 		meaning: "cap for a species that the data hardly inform"},
-	{name: "rest_years", at: func(r *Rules) any { return &r.Offtake.RestYears }, lo: 0, hi: 20, meaning: "years a bed rests after a cut"},
+	{name: "rest_years", at: func(r *Rules) any { return &r.Offtake.RestYears }, lo: 0, hi: 20, meaning: "years a species rests on a bed after it was cut there"},
 	{name: "storm_chance", at: func(r *Rules) any { return &r.Offtake.StormChance }, lo: 0, hi: 0.9, meaning: "chance of a storm in a year"},
 	{name: "storm_survival", at: func(r *Rules) any { return &r.Offtake.StormSurvival }, lo: 0, hi: 1, open: true,
 		meaning: "fraction of the stock that a storm leaves"},

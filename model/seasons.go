@@ -69,7 +69,7 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int)
 	s.Survey = u.Stocks[u.Times[n]].Date
 	age := float64(s.From-s.Survey) / survey.DaysPerYear
 	if age > 3 {
-		s.Reason = fmt.Sprintf("the last survey, %s, is over three years older than the season: survey again", s.Survey)
+		s.Reason = fmt.Sprintf("the last whole survey, %s, is over three years older than the season: survey again", s.Survey)
 		return
 	}
 	b, reason := get(n)
@@ -78,97 +78,70 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int)
 		return
 	}
 	s.Year = &b.Year
-	s.AdvisedKg, s.LimitedBy = a.seasonKg(u, b, rule, s.From, age)
+	s.AdvisedKg, s.LimitedBy = a.seasonKg(u, b, rule, s, age)
 	s.Status, s.Reason = Assessed, ""
+	a.overTaken(u, s)
 	if age > 1 {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("the last survey, %s, is over a year older than the season", s.Survey))
+		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over a year older than the season", s.Survey))
 	}
 	s.Warnings = append(s.Warnings, b.Year.Warnings...)
 }
 
 // seasonKg is the season's part of the year: its share of the smaller of the year's offtake and the cap on the stock
-// expected at its start, the seasons since the survey having taken what was advised.
-func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, from survey.Day, age float64) (float64, offtake.Limit) {
+// expected at its start. The seasons since the survey have taken what was advised, or what was in fact cut in them where
+// that is more; what was cut beyond the advice is no longer there to be cut later in the year.
+func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, age float64) (float64, offtake.Limit) {
 	year := b.Year
 	stand, at := b.Stand, b.Open
 	stand.B = slices.Clone(stand.B)
-	for at < from {
-		next := from
-		var taken float64
+	over := 0.0 // cut beyond the advice since the survey
+	for at < s.From {
+		next, taken := s.From, 0.0
 		for _, other := range a.out.Rules.Seasons {
-			if f, _ := after(other, at-1); f == at {
-				taken += other.Share * year.AdvisedKg
+			if from, to := after(other, at-1); from == at {
+				advised := other.Share * year.AdvisedKg
+				cut := a.cutIn(u, from, to)
+				taken += math.Max(advised, cut)
+				if cut > advised {
+					over += cut - advised
+					s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut in the %s season from %s, %s kg were its part: what is beyond is taken off here",
+						Kg(cut), other.Name, from, Kg(advised)))
+				}
 			}
-			if f, _ := after(other, at); f > at && f < next {
-				next = f
+			if from, _ := after(other, at); from > at && from < next {
+				next = from
 			}
 		}
 		grow := u.Season.Integral(at.Years(), next.Years())
-		for i, s := range stand.B {
-			stand.B[i] = project(math.Max(s-taken, 0), stand.R[i]*grow, stand.K[i])
+		for i, x := range stand.B {
+			stand.B[i] = project(math.Max(x-taken, 0), stand.R[i]*grow, stand.K[i])
 		}
 		at = next
 	}
 	if age > 1 { // project on, never above the last advice
+		stand.SurveyQ = 0
 		if later := offtake.Advise(stand, a.out.Rules.Offtake); later.AdvisedKg < year.AdvisedKg {
 			year = later
 		}
+		over = 0 // the projection holds it
 	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
-	kg := offtake.SeasonKg(year, rule.Share, capAt)
+	kg := offtake.SeasonKg(year, rule.Share, capAt, over)
 	if capAt < year.AdvisedKg {
 		return kg, offtake.ByCap
 	}
 	return kg, year.LimitedBy
 }
 
-// close lays closures, the bed's status and rest over a season.
-func (a *assessor) close(u *Unit, s *Season) {
-	if u.Where.Status == "closed" {
-		s.shut(Closed, offtake.ByClosed, orElse(u.Where.Reason, "the bed is closed"))
-		return
-	}
-	start := max(s.From, a.out.Folder.AsOf)
-	for _, c := range a.out.Folder.Closures {
-		if c.Bed != "*" && c.Bed != u.Bed || c.Species != "" && c.Species != u.Species {
-			continue
-		}
-		to := c.To
-		if to == survey.NoDay {
-			to = math.MaxInt32
-		}
-		switch {
-		case c.From <= start && to >= s.To:
-			s.shut(Closed, offtake.ByClosed, orElse(c.Reason, "closed"))
-			return
-		case c.From <= s.To && to >= start:
-			s.Warnings = append(s.Warnings, fmt.Sprintf("closed from %s to %s: %s", c.From, orElse(c.To.String(), "further notice"), c.Reason))
+// cutIn is what was cut from one day to another, both included, with the unreported share.
+func (a *assessor) cutIn(u *Unit, from, to survey.Day) float64 {
+	sum := 0.0
+	for _, c := range u.Series.Cuts {
+		if c.T >= from.Years() && c.T < (to+1).Years() {
+			sum += c.Kg
 		}
 	}
-	a.rest(u, s)
-}
-
-func (a *assessor) rest(u *Unit, s *Season) {
-	years := a.out.Rules.Offtake.RestYears
-	if years == 0 || s.Status != Assessed {
-		return
-	}
-	last := survey.NoDay
-	for _, c := range a.out.Folder.Cuts {
-		if c.Bed == u.Bed && c.Species == u.Species && !c.Cast && c.Kg > 0 && c.To < s.From && c.To > last {
-			last = c.To
-		}
-	}
-	if last == survey.NoDay {
-		return
-	}
-	if until := survey.DayOf(last.Time().AddDate(years, 0, 0)); until > s.From {
-		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
-	}
-}
-
-func (s *Season) shut(status Status, by offtake.Limit, reason string) {
-	s.AdvisedKg, s.LimitedBy, s.Status, s.Reason = 0, by, status, reason
+	return sum / a.out.Rules.ReportedShare
 }
 
 // after is the first occurrence of a season that begins after a day.

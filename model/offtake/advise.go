@@ -117,7 +117,7 @@ func (a *Advice) replacement(s Stand, rules Rules, p *paths) (rel float64) {
 		return quantileSE(cuts, 1-rules.ReplacementProbability) / kg
 	}
 	a.ReplacementKg = 0
-	a.warn("even uncut, the stock will not be where it should be at the next cut with probability %g",
+	a.warn("even if nothing is cut, the stock is not where it should be at the next cut with probability %g",
 		rules.ReplacementProbability)
 	return 0
 }
@@ -128,7 +128,7 @@ func (a *Advice) risk(rules Rules, p *paths) (rel float64) {
 	a.RiskFraction = h
 	a.RiskKg = h * a.ExploitableQ
 	if !ok {
-		a.warn("without any cut the risk of being below %g of K is above %g in some year: no cut keeps to it",
+		a.warn("even if nothing is cut, the risk of being below %g of K is above %g in some year, so nothing should be cut",
 			rules.LimitOfK, rules.Risk)
 		return 0
 	}

@@ -57,7 +57,7 @@ func TestAdviseWhereNoCutBreaksTheRisk(t *testing.T) {
 	assert.Zero(t, a.RiskKg)
 	assert.Zero(t, a.AdvisedKg)
 	assert.Equal(t, ByRisk, a.LimitedBy)
-	assert.Contains(t, strings.Join(a.Warnings, "\n"), "no cut keeps to it")
+	assert.Contains(t, strings.Join(a.Warnings, "\n"), "nothing should be cut")
 	assert.Greater(t, a.Risk, rules.Risk, "the risk of no cut is told")
 }
 

@@ -100,7 +100,7 @@ func TestReplacementOfAStandThatStormsOutrun(t *testing.T) {
 	a := Advise(s, rules)
 	assert.Zero(t, a.ReplacementKg)
 	assert.Zero(t, a.AdvisedKg)
-	assert.Contains(t, a.Warnings[1], "even uncut")
+	assert.Contains(t, a.Warnings[1], "even if nothing is cut")
 }
 
 func TestAtLeast(t *testing.T) {

@@ -11,7 +11,7 @@ type Rules struct {
 	ReplacementProbability float64
 	RebuildYears           float64
 	WeakFraction           float64 // cap for a species that the data hardly inform
-	RestYears              int     // rest a bed this many years after a cut
+	RestYears              int     // a species rests on a bed so many years after it was cut there
 	StormChance            float64 // per year
 	StormSurvival          float64 // fraction of the stock that a storm leaves
 }

@@ -164,15 +164,15 @@ func midnight(t time.Time) time.Time {
 
 // SeasonKg is the offtake of a season, kg:
 //
-//	share min(year's offtake, capAtStart)
+//	max(share min(year's offtake, capAtStart) - over, 0)
 //
-// rounded down to three digits, with capAtStart the cap (kg) on the stock expected when the season begins; +Inf where
+// rounded down to three digits, with over what earlier seasons of the year took beyond their advice, kg, and capAtStart the cap (kg) on the stock expected when the season begins; +Inf where
 // it does not bind. NaN where either is NaN: not had.
-func SeasonKg(year Advice, share, capAtStart float64) float64 {
+func SeasonKg(year Advice, share, capAtStart, over float64) float64 {
 	mustFraction(share)
 	kg := min(year.AdvisedKg, capAtStart) // NaN if one of them is
 	if math.IsInf(kg, 1) {
 		panic("offtake: a season without any limit")
 	}
-	return roundDown(share*kg, 3)
+	return roundDown(math.Max(share*kg-over, 0), 3)
 }

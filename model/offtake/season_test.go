@@ -108,10 +108,12 @@ func TestValidateSeasons(t *testing.T) {
 
 func TestSeasonKg(t *testing.T) {
 	year := Advice{AdvisedKg: 1300}
-	approx(t, "share of the year's offtake", SeasonKg(year, 0.7, math.Inf(1)), 910, 0, 0)
-	approx(t, "share of the cap at its start", SeasonKg(year, 0.7, 1000), 700, 0, 0)
-	approx(t, "rounded down", SeasonKg(year, 0.3, 1234), 370, 0, 0)
-	approx(t, "not had", SeasonKg(NotAssessed(""), 0.3, 1234), math.NaN(), 0, 0)
-	approx(t, "cap not had", SeasonKg(year, 0.3, math.NaN()), math.NaN(), 0, 0)
-	assert.Panics(t, func() { SeasonKg(year, 1.2, 1234) })
+	approx(t, "share of the year's offtake", SeasonKg(year, 0.7, math.Inf(1), 0), 910, 0, 0)
+	approx(t, "share of the cap at its start", SeasonKg(year, 0.7, 1000, 0), 700, 0, 0)
+	approx(t, "rounded down", SeasonKg(year, 0.3, 1234, 0), 370, 0, 0)
+	approx(t, "less what was taken beyond", SeasonKg(year, 0.7, 1000, 150), 550, 0, 0)
+	approx(t, "nothing left", SeasonKg(year, 0.7, 1000, 800), 0, 0, 0)
+	approx(t, "not had", SeasonKg(NotAssessed(""), 0.3, 1234, 0), math.NaN(), 0, 0)
+	approx(t, "cap not had", SeasonKg(year, 0.3, math.NaN(), 0), math.NaN(), 0, 0)
+	assert.Panics(t, func() { SeasonKg(year, 1.2, 1234, 0) })
 }

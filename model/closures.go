@@ -1,0 +1,97 @@
+package model
+
+import (
+	"fmt"
+	"math"
+
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// overTaken warns of a running season in which more was cut than is advised.
+func (a *assessor) overTaken(u *Unit, s *Season) {
+	if cut := a.cutIn(u, s.From, s.To); cut > s.AdvisedKg && cut > 0 {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg are cut already in the %s season from %s, %s kg are advised: stop, and survey again before the next",
+			Kg(cut), s.Name, s.From, Kg(s.AdvisedKg)))
+	}
+}
+
+// close lays closures, the bed's dated status and rest over a season.
+func (a *assessor) close(u *Unit, s *Season) {
+	start := max(s.From, a.out.Folder.AsOf)
+	for _, c := range a.closures(u) {
+		switch {
+		case c.From <= start && c.To >= s.To:
+			s.shut(Closed, offtake.ByClosed, orElse(c.Reason, "closed"))
+			a.cutWhileShut(u, s)
+			return
+		case c.From <= s.To && c.To >= start:
+			until := "further notice"
+			if c.To != always {
+				until = c.To.String()
+			}
+			s.Warnings = append(s.Warnings, fmt.Sprintf("closed from %s to %s: %s", c.From, until, orElse(c.Reason, "no reason given")))
+		}
+	}
+	a.rest(u, s)
+}
+
+// always is the end of a closure that holds until it is lifted.
+const always survey.Day = math.MaxInt32
+
+// closures are the closures of a unit's bed and species, those of closures.csv and the closed periods of beds.csv, each
+// with an end.
+func (a *assessor) closures(u *Unit) []survey.Closure {
+	var out []survey.Closure
+	for i, p := range u.periods {
+		if p.Status != "closed" {
+			continue
+		}
+		c := survey.Closure{From: p.From, To: always, Reason: orElse(p.Reason, "the bed is closed")}
+		if i+1 < len(u.periods) {
+			c.To = u.periods[i+1].From - 1
+		}
+		out = append(out, c)
+	}
+	for _, c := range a.out.Folder.Closures {
+		if c.Bed != "*" && c.Bed != u.Bed || c.Species != "" && c.Species != u.Species {
+			continue
+		}
+		if c.To == survey.NoDay {
+			c.To = always
+		}
+		out = append(out, c)
+	}
+	return out
+}
+
+// cutWhileShut warns of what was cut in a season that is closed.
+func (a *assessor) cutWhileShut(u *Unit, s *Season) {
+	if cut := a.cutIn(u, s.From, s.To); cut > 0 {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut from %s on all the same", Kg(cut), s.From))
+	}
+}
+
+func (a *assessor) rest(u *Unit, s *Season) {
+	years := a.out.Rules.Offtake.RestYears
+	if years == 0 || s.Status != Assessed {
+		return
+	}
+	last := survey.NoDay
+	for _, c := range a.out.Folder.Cuts {
+		if c.Bed == u.Bed && c.Species == u.Species && !c.Cast && c.Kg > 0 && c.To < s.From && c.To > last {
+			last = c.To
+		}
+	}
+	if last == survey.NoDay {
+		return
+	}
+	if until := survey.DayOf(last.Time().AddDate(years, 0, 0)); until > s.From {
+		a.cutWhileShut(u, s)
+		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
+	}
+}
+
+func (s *Season) shut(status Status, by offtake.Limit, reason string) {
+	s.AdvisedKg, s.LimitedBy, s.Status, s.Reason = 0, by, status, reason
+}
