@@ -54,11 +54,24 @@ func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, 
 	return folder, rules, nil
 }
 
+// latestDate is the origin of an as_of that nobody gave.
+const latestDate = "latest date in the folder"
+
+// AsOfGiven tells whether the day of the assessment was given, by the rules or the command line.
+func (r *Rules) AsOfGiven() bool {
+	for _, s := range r.Settings {
+		if s.Name == "as_of" {
+			return s.From != latestDate
+		}
+	}
+	return false
+}
+
 // settle records the value that a key left open has got.
 func (r *Rules) settle(name, value string) {
 	for i := range r.Settings {
 		if r.Settings[i].Name == name && r.Settings[i].From == "default" {
-			r.Settings[i].Value, r.Settings[i].From = value, "latest date in the folder"
+			r.Settings[i].Value, r.Settings[i].From = value, latestDate
 		}
 	}
 }

@@ -3,7 +3,7 @@ package survey
 import "math"
 
 const (
-	seriesRows  = 4  // rows of a run in which the size rises by equal steps that show a cell filled down as a series
+	seriesRows  = 4  // rows of a run, rising by equal steps, that show a cell filled down as a series
 	heaviest    = 30 // kg/m2 wet, more than any intertidal weed is known to reach; judgement, no source
 	gramsInKilo = 1000
 )
@@ -14,10 +14,12 @@ func (c *checker) quadrats() {
 		c.found.fault("quadrats.csv", 0, "", "", "every row is set aside: there is no quadrat left")
 	}
 	c.filledSeries()
+	c.filledDates()
+	c.largeQuadrats()
 	first := c.f.Quadrats.firstRows()
 	c.sameQuadrats(first)
 	c.crowded(first)
-	c.oddWeights()
+	c.weights()
 	c.longFronds("quadrats.csv", c.f.Quadrats.Species, c.f.Quadrats.Frond, c.f.Quadrats.Line)
 }
 
@@ -93,7 +95,10 @@ func hashPlace(day Day, ids ...uint32) uint64 {
 	return h
 }
 
-// crowded notes quadrats in which species of one group, which share their space, cover more than all of it.
+// crowdedCover is what species of one group may cover together, percent: fronds of two layers overlap.
+const crowdedCover = 150
+
+// crowded notes quadrats in which species of one group, which share their space, cover far more than all of it.
 func (c *checker) crowded(first []int32) {
 	q := &c.f.Quadrats
 	group, groups := c.groups()
@@ -107,13 +112,13 @@ func (c *checker) crowded(first []int32) {
 			}
 			was := sums[at]
 			sums[at] += q.Cover[i]
-			if was <= 100 && sums[at] > 100*(1+1e-9) {
+			if was <= crowdedCover && sums[at] > crowdedCover*(1+1e-9) {
 				over.add(int(q.Line[i]))
 			}
 		}
 		if over.n > 0 {
-			c.found.doubt("quadrats.csv", over.lines[0], "cover_pct", "",
-				"species of the group %s cover more than 100 %% of a quadrat together%s", groups[k], over.also())
+			c.found.doubt("quadrats.csv", over.lines[0], "cover_pct", "layers may overlap; else check the figures",
+				"species of the group %s cover more than %d %% of a quadrat together%s", groups[k], crowdedCover, over.also())
 		}
 	}
 }
@@ -136,36 +141,4 @@ func (c *checker) groups() (of []int, names []string) {
 		of[id] = k
 	}
 	return of, names
-}
-
-// oddWeights notes weight where cover is 0, and more weight than grows anywhere.
-func (c *checker) oddWeights() {
-	q := &c.f.Quadrats
-	var trace, heavy fold[uint32]
-	most := map[uint32]float64{}
-	for i, grams := range q.Biomass {
-		if !(grams > 0) || q.Visit[i] != Done {
-			continue
-		}
-		id := q.Species[i]
-		if q.Cover[i] == 0 {
-			trace.add(id, int(q.Line[i]))
-		}
-		m2 := q.Weighed[i]
-		if math.IsNaN(m2) {
-			m2 = q.M2[i]
-		}
-		if kg := grams / m2 / gramsInKilo; kg > heaviest {
-			heavy.add(id, int(q.Line[i]))
-			most[id] = max(most[id], kg)
-		}
-	}
-	trace.each(func(id uint32, line int, also string) {
-		c.found.doubt("quadrats.csv", line, "biomass_g", "a trace: cover may be given as 0.5",
-			"%s was weighed where its cover is 0%s", c.f.Names[id], also)
-	})
-	heavy.each(func(id uint32, line int, also string) {
-		c.found.doubt("quadrats.csv", line, "biomass_g", "weights are in g, per quadrat or per weighed_m2 of it",
-			"%s weighs over %d kg/m2, up to %.3g%s", c.f.Names[id], heaviest, most[id], also)
-	})
 }

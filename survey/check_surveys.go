@@ -18,6 +18,7 @@ func (c *checker) surveys(rs []round) {
 		c.notDone(of)
 		done := slices.DeleteFunc(slices.Clone(of), func(r round) bool { return len(r.rows) == 0 })
 		if len(done) > 0 {
+			c.sampledArea(done)
 			c.unvisited(done)
 			c.lonely(done)
 			c.sizes(done)
@@ -89,7 +90,8 @@ func (c *checker) unvisited(rs []round) {
 		}
 	}
 	if missed.labels != nil {
-		c.note(missed.first, "stratum", "", "strata of bed %s without a visit, the stock is that of the others: %s", id, &missed)
+		const hint = "write rows with visit not_reached if they could not be reached; mend the stratum of rows that lie in them"
+		c.note(missed.first, "stratum", hint, "strata of bed %s without a visit, the stock is that of the others: %s", id, &missed)
 	}
 }
 

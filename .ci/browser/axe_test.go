@@ -19,11 +19,13 @@ type violation struct {
 	Why    string `json:"why"`
 }
 
-// axeRun asks for every rule of axe-core, also those that are off by default, but the ones about styles that a user
-// may set (AAA). It tells at most three elements a rule.
+// axeRun asks for every rule of axe-core that concerns a page of text and tables, also for those that are off by
+// default. Contrast is left to our own check, which is as strict, sees figures and the dark page, and takes a tenth of
+// the time. It tells at most three elements a rule.
 const axeRun = `axe.run(document, {
-  resultTypes: ['violations'],
-  rules: { 'target-size': { enabled: true }, 'table-fake-caption': { enabled: true }, 'td-has-header': { enabled: true } },
+  resultTypes: ['violations'], preload: false, iframes: false,
+  rules: { 'target-size': { enabled: true }, 'table-fake-caption': { enabled: true }, 'td-has-header': { enabled: true },
+    'color-contrast': { enabled: false } },
 }).then((r) => r.violations.flatMap((v) => v.nodes.slice(0, 3).map((n) => ({
   id: v.id, help: v.help + ' (' + v.nodes.length + ')', target: n.target.flat().join(' '), why: n.failureSummary.replace(/\s+/g, ' ') }))))`
 
@@ -52,12 +54,9 @@ func TestAxe(t *testing.T) {
 	path, source := report(t), axeSource(t)
 	p := open(t, browser(t), path, true)
 	p.unfold(t)
-	for _, at := range []struct {
-		width  int64
-		scheme string
-	}{{360, "light"}, {1400, "dark"}} {
-		t.Run(fmt.Sprintf("%d %s", at.width, at.scheme), func(t *testing.T) {
-			p.view(t, at.width, at.scheme, "")
+	for _, width := range []int64{widths[0], widths[2]} {
+		t.Run(fmt.Sprint(width), func(t *testing.T) {
+			p.view(t, width, "light", "")
 			for _, v := range p.axe(t, source) {
 				t.Errorf("%s: %s\n  at %s\n  %s", v.ID, v.Help, v.Target, v.Why)
 			}

@@ -7,6 +7,7 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
+	"time"
 
 	"bedstock/data"
 	"bedstock/model"
@@ -43,7 +44,7 @@ func (s source) open(dir string) (*opened, error) {
 	if err != nil {
 		return nil, err
 	}
-	o.folder, o.rules, err = model.Load(fsys, table, opt)
+	o.folder, o.rules, err = s.load(fsys, table, opt)
 	var problems survey.Problems
 	if errors.As(err, &problems) {
 		return nil, refused{problems, o.name}
@@ -57,6 +58,18 @@ func (s source) open(dir string) (*opened, error) {
 	}
 	o.invented = isInvented(o.folder)
 	return o, nil
+}
+
+// load reads the folder. Where neither --on nor as_of says which day it is, the latest date in the folder is the day; a
+// date that lies after the machine's own today is then a slip of the keyboard and refused, as check does.
+func (s source) load(fsys fs.FS, table []survey.Species, opt model.LoadOptions) (*survey.Folder, model.Rules, error) {
+	folder, rules, err := model.Load(fsys, table, opt)
+	today := survey.DayOf(time.Now())
+	if err != nil || folder.AsOf <= today || rules.AsOfGiven() {
+		return folder, rules, err
+	}
+	opt.Change = func(r *model.Rules) error { return r.Override("as_of", "today", today.String()) }
+	return model.Load(fsys, table, opt)
 }
 
 // options turns --rules and --on into what is laid over the folder.

@@ -70,6 +70,9 @@ func seasonRow(u *model.Unit, s model.Season) []table.Cell {
 	year := make([]table.Cell, 5)
 	if y := s.Year; y != nil {
 		year = []table.Cell{kg(y.CapKg), kg(y.ReplacementKg), kg(y.RiskKg), table.Number(y.LowStock, 2), table.Number(100*y.Risk, 2)}
+		if s.Status != model.Assessed {
+			year[4] = table.Missing
+		}
 	}
 	row := []table.Cell{table.Text(u.Bed), table.Text(u.Species), table.Text(s.Name), table.Text(s.From.String()), table.Text(s.To.String()),
 		kg(s.AdvisedKg), table.Text(string(s.LimitedBy))}

@@ -90,6 +90,9 @@ func Quota(a *model.Assessment) table.Table {
 				for j, v := range []float64{y.CapKg, y.ReplacementKg, y.RiskKg, y.LowStock, y.Risk, y.RiskSE, y.RiskEver, y.Fraction} {
 					year[j] = num(v)
 				}
+				if s.Status != model.Assessed { // the limits hold if it were open; the risk is that of a take that is not allowed
+					clear(year[4:])
+				}
 			}
 			row = append(row, year...)
 			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)))...)
