@@ -95,7 +95,7 @@ func TestCheckFoldsDoubts(t *testing.T) {
 	for year := 2011; year < 2023; year++ {
 		for s := range 300 {
 			if (s+year)%3 == 0 {
-				fmt.Fprintf(&b, "Skarn,%d-%02d-11,low,%d,0.25,Rubra n%03d,%d,%d\n", year, 4+year%4, s%10, s, s%2*30, s)
+				fmt.Fprintf(&b, "Skarn,%d-%02d-11,low,%d,0.25,Rubra n%03d,%d,%d\n", year, 4+year%4, s%10, s, s%2*30, 5*s)
 			}
 		}
 	}

@@ -1,6 +1,9 @@
 package survey
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 const (
 	readableCover = 5    // percent: below it cover is read too coarsely to judge a weight by
@@ -99,15 +102,19 @@ func (w *weighedRows) add(q *Quadrats, i int) {
 	w.full[id] = append(w.full[id], q.Biomass[i]/gramsInKilo/q.weighedArea(i)*100/q.Cover[i])
 }
 
-// lightWeights notes a folder, else species, weighing next to nothing: kg typed for g. It says whether that is so.
+// lightWeights notes a folder, else species, weighing next to nothing: kg typed for g. It says whether it is the folder.
 func (c *checker) lightWeights(w *weighedRows) bool {
 	q := &c.f.Quadrats
 	var all []float64
-	var light []uint32
+	var light []string
+	var first uint32
 	for _, id := range w.species {
 		all = append(all, w.full[id]...)
 		if len(w.full[id]) >= fewestTold && Quantile(w.full[id], 0.5) < lightest {
-			light = append(light, id)
+			if light == nil {
+				first = id
+			}
+			light = append(light, fmt.Sprintf("%s (%.2g kg/m2, %d weights)", c.f.Names[id], Quantile(w.full[id], 0.5), len(w.full[id])))
 		}
 	}
 	const hint = "biomass_g is in g: kg typed for g?"
@@ -116,12 +123,11 @@ func (c *checker) lightWeights(w *weighedRows) bool {
 			"the median of the %d weights of the folder is %.2g kg/m2 at full cover, less than any weed that is cut", len(all), Quantile(all, 0.5))
 		return true
 	}
-	for _, id := range light {
-		c.found.doubt("quadrats.csv", int(q.Line[w.rows[id][0]]), "biomass_g", hint,
-			"the median of the %d weights of %s is %.2g kg/m2 at full cover, less than any weed that is cut", len(w.full[id]), c.f.Names[id],
-			Quantile(w.full[id], 0.5))
+	if len(light) > 0 {
+		c.found.doubt("quadrats.csv", int(q.Line[w.rows[first][0]]), "biomass_g", hint,
+			"by the median of their weights less stands at full cover than of any weed that is cut: %s", some(light, 6))
 	}
-	return len(light) > 0
+	return false
 }
 
 // oddWeights notes weights that are several times off what the species weighs in the folder at such a cover, and lie
