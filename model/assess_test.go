@@ -158,6 +158,7 @@ func TestStormAfterTheSurvey(t *testing.T) {
 	add(unknown, "events.csv", "bed,date,kind,fraction_left\ntarrowick,2026-08-20,storm,\n")
 	u := unit(t, assessFolder(t, unknown, nil), "tarrowick", sp)
 	assert.Equal(t, NotAssessed, u.Status)
+	assert.Contains(t, u.Reason, "the storm of 2026-08-20 came after the survey of 2026-07-29")
 	assert.Contains(t, u.Reason, "survey again")
 	for _, s := range u.Seasons {
 		assert.True(t, math.IsNaN(s.AdvisedKg), "not had is not 0")

@@ -87,6 +87,9 @@ type Season struct {
 	Name      string
 	From, To  survey.Day
 	AdvisedKg float64 // NaN: not assessed
+	GrantedKg float64 // what decisions.csv grants; NaN: no decision
+	CutKg     float64 // cut so far, with the unreported share; NaN: cuts are not known
+	OffKg     float64 // taken off the advice for what earlier seasons cut beyond theirs
 	LimitedBy offtake.Limit
 	Year      *offtake.Advice // nil: not assessed
 	Survey    survey.Day      // date of the survey it rests on; NoDay: none

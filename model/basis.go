@@ -32,6 +32,7 @@ func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
 		return nil, reason
 	}
 	b.Year = offtake.Advise(b.Stand, a.out.Rules.Offtake)
+	b.unmeasured()
 	b.Audit = offtake.Audit(b.Stand, a.out.Rules.Offtake)
 	return b, ""
 }
@@ -78,6 +79,23 @@ func surveyQuantile(kg survey.Estimate, scale, q float64) float64 {
 	return math.Max(e.Lo*scale, tiny)
 }
 
+// unmeasured takes a lower figure that is as good as none for none.
+func (b *Basis) unmeasured() {
+	if y := &b.Year; b.Stand.SurveyQ > 0 && y.ExploitableQ < gram {
+		y.ExploitableQ, y.CapKg, y.AdvisedKg = 0, 0, 0
+		if y.RiskKg > 0 {
+			y.RiskKg = 0
+		}
+		y.Warnings = append(y.Warnings, NothingMeasured)
+	}
+}
+
+// gram in kg: less than that is no offtake.
+const gram = 1e-3
+
+// NothingMeasured warns of a stand of which the survey cannot tell that anything is there to be cut.
+const NothingMeasured = "the survey is too rough: by its lower figure nothing may stand here, so nothing is advised; more transects would tell"
+
 // tiny is a stock in kg that is as good as none.
 const tiny = 1e-9
 
@@ -115,7 +133,7 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 			continue
 		}
 		if math.IsNaN(e.Left) {
-			return "a storm came after the survey and what it left is not known: survey again, or give fraction_left in events.csv"
+			return a.suspended(u, b.Stock.Date)
 		}
 		left *= e.Left
 	}
@@ -135,6 +153,21 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 		u.warn("%d days from the survey to the season, and no season_ratio for %s: the stock is taken as surveyed", days, u.Species)
 	}
 	return ""
+}
+
+// suspended names the first event after a survey of which nobody knows what it left.
+func (a *assessor) suspended(u *Unit, date survey.Day) string {
+	kind, day := "storm", survey.NoDay
+	for _, e := range a.out.Folder.Events {
+		if (e.Bed == u.Bed || e.Bed == "*") && e.Kind != "spill" && !e.Left.OK && e.Day >= date && (day == survey.NoDay || e.Day < day) {
+			kind, day = e.Kind, e.Day
+		}
+	}
+	if kind == "other" {
+		kind = "event"
+	}
+	return fmt.Sprintf("the %s of %s came after the survey of %s and what it left is not known: survey again, or give fraction_left in events.csv",
+		kind, day, date)
 }
 
 // inSeason tells whether a time lies in a season that begins after a survey and so rests on it: what is cut then is part

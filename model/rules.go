@@ -1,6 +1,9 @@
 package model
 
 import (
+	"fmt"
+	"strings"
+
 	"bedstock/model/offtake"
 	"bedstock/survey"
 )
@@ -30,6 +33,33 @@ type Setting struct {
 	Name  string `json:"name"`
 	Value string `json:"value"`
 	From  string `json:"from"` // "default", "rules.toml:LINE" or the name of the option
+}
+
+// Changed lists the settings that differ from the defaults, but for the day of the assessment and the seasons.
+func (r Rules) Changed() []Setting {
+	usual := map[string]string{}
+	for _, s := range DefaultRules().Settings {
+		usual[s.Name] = s.Value
+	}
+	var out []Setting
+	for _, s := range r.Settings {
+		if value, known := usual[s.Name]; known && value != s.Value && s.Name != "as_of" && !strings.HasPrefix(s.Name, "season.") {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// ChangedSentence names the rules in force that are not the defaults, with their origins; empty: there is none.
+func (r Rules) ChangedSentence() string {
+	var parts []string
+	for _, s := range r.Changed() {
+		parts = append(parts, fmt.Sprintf("%s %s (%s)", s.Name, s.Value, s.From))
+	}
+	if len(parts) == 0 {
+		return ""
+	}
+	return "Rules other than the defaults: " + strings.Join(parts, ", ")
 }
 
 // DefaultRules are the rules of a folder without rules.toml.

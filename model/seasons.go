@@ -29,7 +29,7 @@ func (a *assessor) advise(u *Unit) {
 	}
 	for _, rule := range a.out.Rules.Seasons {
 		from, to := current(rule, a.out.Folder.AsOf)
-		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
+		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
 			Status: NotAssessed, Reason: u.Reason, Survey: survey.NoDay}
 		if u.Growth.Status == "ok" {
 			a.season(u, rule, &s, get)
@@ -38,6 +38,7 @@ func (a *assessor) advise(u *Unit) {
 		u.Seasons = append(u.Seasons, s)
 	}
 	slices.SortStableFunc(u.Seasons, func(x, y Season) int { return int(x.From) - int(y.From) })
+	a.use(u)
 	u.settle()
 }
 
@@ -126,6 +127,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 		over = 0 // the projection holds it
 	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
+	s.OffKg = over
 	kg := offtake.SeasonKg(year, rule.Share, capAt, over)
 	if capAt < year.AdvisedKg {
 		return kg, offtake.ByCap

@@ -97,28 +97,44 @@ func Kg(v float64) string {
 	if math.IsNaN(v) || math.IsInf(v, 0) {
 		return "-"
 	}
-	if v == 0 {
+	if math.Abs(v) < gram/2 {
 		return "0"
 	}
 	scale := math.Pow(10, 2-math.Floor(math.Log10(math.Abs(v))))
 	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', -1, 64)
 }
 
+// KgDown writes a weight as [Kg] does, rounded down: what is "at most" is never more.
+func KgDown(v float64) string {
+	if !(v > 0) || math.IsInf(v, 0) {
+		return Kg(v)
+	}
+	unit := math.Pow(10, math.Floor(math.Log10(v))-2)
+	return Kg(math.Floor(v/unit*(1+1e-12)) * unit)
+}
+
 // AllWarnings is every warning of the assessment with what it concerns, each once, in a fixed order.
 func (a *Assessment) AllWarnings() []string {
 	out := append([]string(nil), a.Warnings...)
-	for i := range a.Units {
-		u := &a.Units[i]
-		who := u.Bed + ", " + u.Species + ": "
-		for _, list := range [][]string{u.Warnings, u.Growth.Warnings} {
-			for _, w := range list {
+	seen := map[string]bool{}
+	add := func(who string, list []string) {
+		for _, w := range list {
+			if !seen[who+w] {
+				seen[who+w] = true
 				out = append(out, who+w)
 			}
 		}
+	}
+	for i := range a.Units {
+		u := &a.Units[i]
+		who := u.Bed + ", " + u.Species + ": "
+		add(who, u.Warnings)
+		add(who, u.Growth.Warnings)
 		if u.Basis != nil {
-			for _, w := range u.Basis.Year.Warnings {
-				out = append(out, who+w)
-			}
+			add(who, u.Basis.Year.Warnings)
+		}
+		for _, s := range u.Seasons {
+			add(who, s.Warnings)
 		}
 	}
 	return out

@@ -1,0 +1,157 @@
+package model
+
+import (
+	"fmt"
+	"math"
+	"strings"
+
+	"bedstock/survey"
+)
+
+// use fills what was granted and what is cut of every season of a unit, and warns where either is beyond the advice.
+func (a *assessor) use(u *Unit) {
+	for i := range u.Seasons {
+		u.Seasons[i].GrantedKg, u.Seasons[i].CutKg = math.NaN(), math.NaN()
+		if s := &u.Seasons[i]; a.out.Folder.CutsKnown {
+			s.CutKg = a.cutIn(u, s.From, s.To)
+		}
+	}
+	for _, d := range a.out.Folder.Decisions {
+		if d.Bed != u.Bed || d.Species != u.Species {
+			continue
+		}
+		if s := a.seasonOf(u, d); s != nil {
+			if math.IsNaN(s.GrantedKg) {
+				s.GrantedKg = 0
+			}
+			s.GrantedKg += d.Kg
+		}
+	}
+	for i := range u.Seasons {
+		s := &u.Seasons[i]
+		a.warnOfReturns(s)
+		switch {
+		case s.Status == NotAssessed && s.GrantedKg > 0:
+			s.Warnings = append(s.Warnings, fmt.Sprintf("granted %s kg, no amount can be advised", Kg(s.GrantedKg)))
+		case s.GrantOver():
+			s.Warnings = append(s.Warnings, fmt.Sprintf("granted %s kg, advised %s", Kg(s.GrantedKg), Kg(s.AdvisedKg)))
+		}
+	}
+}
+
+// warnOfReturns tells where returns are not in for the whole of a season so far.
+func (a *assessor) warnOfReturns(s *Season) {
+	until := min(s.To, a.out.Folder.AsOf)
+	if to := a.out.Rules.ReturnsCompleteTo; to != survey.NoDay && to < until && s.From <= until && !math.IsNaN(s.CutKg) {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("returns are in up to %s only: more may be cut than they say", to))
+	}
+}
+
+// seasonOf is the season of a unit that a decision is for: the one of its name that shares a day with it, and where its
+// name is that of no season, the one that shares most days with it. Nil: none.
+func (a *assessor) seasonOf(u *Unit, d survey.Decision) *Season {
+	known := false
+	for _, s := range a.out.Rules.Seasons {
+		known = known || strings.EqualFold(s.Name, d.Season)
+	}
+	var best *Season
+	most := 0
+	for i := range u.Seasons {
+		s := &u.Seasons[i]
+		days := int(min(s.To, d.To)-max(s.From, d.From)) + 1
+		if days > most && (!known || strings.EqualFold(s.Name, d.Season)) {
+			best, most = s, days
+		}
+	}
+	return best
+}
+
+// LeftKg is what may still be cut of the advice, kg, never below 0; NaN where the advice or the cut is not known.
+func (s Season) LeftKg() float64 { return math.Max(s.AdvisedKg-s.CutKg, 0) }
+
+// Over tells whether more is cut than is advised; what is cut while nothing may be cut is beyond the advice too.
+func (s Season) Over() bool { return s.CutKg > 0 && s.CutKg > s.AdvisedKg*(1+1e-9) }
+
+// GrantOver tells whether more was granted than is advised.
+func (s Season) GrantOver() bool { return s.GrantedKg > s.AdvisedKg*(1+1e-9) }
+
+// Use is what is advised, granted and cut of one season on all beds together, kg.
+type Use struct {
+	Name       string
+	From, To   survey.Day
+	Running    bool
+	AdvisedKg  float64 // of the stands that have an advice; NaN: none has one
+	GrantedKg  float64 // NaN: nothing was granted
+	CutKg      float64 // NaN: cuts are not known
+	LeftKg     float64 // the sum of what is left of each stand; NaN: not known
+	Over       int     // stands cut beyond their advice
+	Grants     int     // stands for which something was granted
+	GrantsOver int     // stands for which more was granted than is advised, those without an advice among them
+}
+
+// Uses sums what is advised, granted and cut, a row a season, in the order of time.
+func (a *Assessment) Uses() []Use {
+	var out []Use
+	for i := range a.Units {
+		for k, s := range a.Units[i].Seasons {
+			if k == len(out) {
+				nan := math.NaN()
+				out = append(out, Use{Name: s.Name, From: s.From, To: s.To, Running: s.From <= a.Folder.AsOf && a.Folder.AsOf <= s.To,
+					AdvisedKg: nan, GrantedKg: nan, CutKg: nan, LeftKg: nan})
+			}
+			out[k].add(s)
+		}
+	}
+	return out
+}
+
+func (u *Use) add(s Season) {
+	plus := func(sum *float64, kg float64) {
+		switch {
+		case math.IsNaN(kg):
+		case math.IsNaN(*sum):
+			*sum = kg
+		default:
+			*sum += kg
+		}
+	}
+	plus(&u.AdvisedKg, s.AdvisedKg)
+	plus(&u.GrantedKg, s.GrantedKg)
+	plus(&u.CutKg, s.CutKg)
+	plus(&u.LeftKg, s.LeftKg())
+	if s.Over() {
+		u.Over++
+	}
+	if s.GrantedKg > 0 {
+		u.Grants++
+		if s.GrantOver() || math.IsNaN(s.AdvisedKg) {
+			u.GrantsOver++
+		}
+	}
+}
+
+// Sentence says how the use of the season stands to its advice, in one sentence without its end; kg writes a weight, as
+// [Kg] does. Empty where nothing was granted and nothing cut.
+func (u Use) Sentence(kg func(float64) string) string {
+	var parts []string
+	if u.CutKg > 0 && !math.IsNaN(u.AdvisedKg) {
+		parts = append(parts, fmt.Sprintf("%s kg is cut", kg(u.CutKg)))
+	}
+	if u.Over > 0 {
+		parts = append(parts, counted(u.Over, "stand is over its advice", "stands are over their advice"))
+	}
+	if u.GrantsOver > 0 {
+		parts = append(parts, fmt.Sprintf("%d of %s above it", u.GrantsOver, counted(u.Grants, "grant is", "grants are")))
+	}
+	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
+		return ""
+	}
+	return fmt.Sprintf("Of the %s kg advised for %s %d, ", kg(u.AdvisedKg), u.Name, u.From.Year()) + strings.Join(parts, "; ")
+}
+
+func counted(n int, one, many string) string {
+	if n == 1 {
+		return "1 " + one
+	}
+	return fmt.Sprintf("%d %s", n, many)
+}
