@@ -107,8 +107,11 @@ func (c *column) day(s string) (Day, *flaw) {
 	d, err := ParseDay(s)
 	if err != nil {
 		hint := "write year, month and day as in 2031-06-14"
-		if len(s) == 10 && s[4] == '-' && s[7] == '-' {
+		switch {
+		case len(s) == 10 && s[4] == '-' && s[7] == '-':
 			hint = "there is no such day"
+		case digits(s) != "":
+			hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
 		}
 		return NoDay, newFlaw(hint, "%q is not a date", s)
 	}

@@ -24,6 +24,7 @@ func (c *checker) surveys(rs []round) {
 			c.sizes(done)
 			c.seasons(done)
 			c.cutsWithin(done)
+			c.cutsBeyond(done)
 		}
 		rs = rs[n:]
 	}

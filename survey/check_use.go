@@ -36,25 +36,3 @@ func (c *checker) permitNames() {
 	note("harvest.csv", &cut)
 	note("decisions.csv", &granted)
 }
-
-// cuts notes cuts that are not known, and those larger than any stock.
-func (c *checker) cuts() {
-	if !c.f.CutsKnown && !c.faulty(harvestTable.file) {
-		const hint = "enter what was cut; a nil return is a row with wet_kg 0"
-		if c.read(harvestTable.file) {
-			c.found.doubt("harvest.csv", 0, "", hint, "no rows: cuts are not known")
-		} else {
-			c.found.doubt("harvest.csv", 0, "", hint, "is missing: cuts are not known")
-		}
-	}
-	for _, k := range c.f.Cuts {
-		bed := c.bed(k.Bed)
-		if bed == nil || k.From == NoDay || k.Cast {
-			continue
-		}
-		if area := bed.At(k.From).Area; k.Kg > heaviest*area {
-			c.found.doubt("harvest.csv", k.Line, "wet_kg", "weights are in kg wet",
-				"%.6g kg is more than %d kg from every m2 of bed %s, %.6g m2", k.Kg, heaviest, k.Bed, area)
-		}
-	}
-}

@@ -2,7 +2,6 @@ package survey
 
 import (
 	"errors"
-	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -71,35 +70,6 @@ type reading struct {
 	asideRules []*asideRule            // in the order of setaside.csv
 	latest     Day                     // latest date that bears on as_of
 	err        error                   // the first that is no finding
-}
-
-// listFiles looks up what the folder holds. Files that look like tables and belong to no folder are doubts.
-func (r *reading) listFiles() error {
-	entries, err := fs.ReadDir(r.fsys, ".")
-	if err != nil {
-		return fmt.Errorf("cannot read the survey folder: %w", err)
-	}
-	r.files = make(map[string]fs.DirEntry, len(entries))
-	for _, e := range entries {
-		name := e.Name()
-		r.files[name] = e
-		if strings.HasSuffix(strings.ToLower(name), ".csv") && tableOf(name) == nil && !slices.Contains(unreadFiles, name) {
-			r.found.doubt(name, 0, "", otherName(name), "is not read: a survey folder has no file of this name")
-		}
-	}
-	for _, name := range []string{bedsTable.file, quadratsTable.file} {
-		if r.files[name] == nil {
-			r.found.fault(name, 0, "", "every survey folder needs beds.csv and quadrats.csv", "is missing")
-		}
-	}
-	return nil
-}
-
-func otherName(name string) string {
-	if hint := fileHint(name); strings.HasPrefix(hint, "did") {
-		return hint
-	}
-	return ""
 }
 
 // open reads a table of the folder as far as its header; nil where it is absent or refused.

@@ -110,19 +110,18 @@ func TestReadFaults(t *testing.T) {
 		{"regrowth.csv", "2030-06-01,measure", "2029-06-01,cut", `regrowth.csv:3: has the same plot, species, date and event as line 2`},
 
 		// Headers.
-		{"beds.csv", "area_m2", "area", "beds.csv:1: column \"area_m2\" is missing\n" +
-			`beds.csv:1:21: warning: unknown column "area" is not read`},
+		{"beds.csv", "area_m2", "area", `beds.csv:1:21: unknown column "area", and there is no column area_m2`},
 		{"beds.csv", "reason", "Area m2", `beds.csv:1:73: column "area_m2" stands twice in the header`},
 		{"harvest.csv", "notes", "Remarks", `harvest.csv:1:57: warning: unknown column "remarks" is not read`},
 		{"strata.csv", "bed,stratum", "bed,", "strata.csv:1: column \"stratum\" is missing\n" +
 			"strata.csv:2:7: \"low\" stands in a column without a name\n" +
 			`strata.csv:3:7: "high" stands in a column without a name`},
 
-		{"quadrats.csv", "cover_pct", "cover", "quadrats.csv:1: column \"cover_pct\" is missing\n" +
-			`quadrats.csv:1:60: warning: unknown column "cover" is not read`},
+		{"quadrats.csv", "cover_pct", "cover", `quadrats.csv:1:60: unknown column "cover", and there is no column cover_pct`},
+		{"quadrats.csv", "biomass_g", "Wet weight (kg)",
+			`quadrats.csv:1:79: unknown column "wet_weight_(kg)", and there is no column biomass_g`},
 		{"regrowth.csv", "event,biomass_g,plot_m2\nA,Fucus serratus,Skarn,2029-06-01,cut,900",
-			"Event_,biomass_g,plot_m2\nA,Fucus serratus,Skarn,2030-06-01,,heavy", "regrowth.csv:1: column \"event\" is missing\n" +
-				"regrowth.csv:1:23: warning: unknown column \"event_\" is not read\n" +
+			"Event_,biomass_g,plot_m2\nA,Fucus serratus,Skarn,2030-06-01,,heavy", "regrowth.csv:1:23: unknown column \"event_\", and there is no column event\n" +
 				`regrowth.csv:2:36: biomass_g: "heavy" is not a number`},
 
 		// Torn rows.

@@ -6,8 +6,8 @@ import (
 	"strings"
 )
 
-// checkHeader finds the place of every column. Missing required columns and doubled ones are faults, unknown ones
-// doubts. It says whether rows can be kept.
+// checkHeader finds the place of every column. Missing required columns and doubled ones are faults, and so are
+// unknown ones that stand for a column which is absent; other unknown ones are doubts. It says whether rows can be kept.
 func (r *rowReader) checkHeader() bool {
 	spec := r.spec
 	r.columns = make([]int, len(spec.columns))
@@ -16,6 +16,7 @@ func (r *rowReader) checkHeader() bool {
 	}
 	line, _ := r.FieldPos(0)
 	ok := true
+	taken := map[string]bool{} // columns that an unknown one was perhaps meant to be
 	for i, name := range r.header {
 		_, at := r.FieldPos(i)
 		f := finding{file: spec.file, line: line, at: at}
@@ -28,6 +29,12 @@ func (r *rowReader) checkHeader() bool {
 			r.found.note(f, "column %q stands twice in the header", name)
 			r.header[i] = "" // the first is read
 			ok = false
+		case k < 0 && r.mistaken(name) != nil:
+			c := r.mistaken(name)
+			taken[c.name] = true
+			ok = false
+			f.hint = nameHint(c)
+			r.found.note(f, "unknown column %q, and there is no column %s", name, c.name)
 		case k < 0:
 			f.severity, f.hint = Doubt, didYouMean(name, r.absent())
 			r.found.note(f, "unknown column %q is not read", name)
@@ -36,9 +43,12 @@ func (r *rowReader) checkHeader() bool {
 		}
 	}
 	for i, c := range spec.columns {
-		if c.required && r.columns[i] < 0 {
+		if !c.required || r.columns[i] >= 0 {
+			continue
+		}
+		ok = false
+		if !taken[c.name] {
 			r.found.note(finding{file: spec.file, line: line, hint: missingHint(c)}, "column %q is missing", c.name)
-			ok = false
 		}
 	}
 	return ok
@@ -53,6 +63,19 @@ func (r *rowReader) absent() []string {
 		}
 	}
 	return out
+}
+
+// nameHint says what the column is called and what it holds.
+func nameHint(c *column) string {
+	unit := ""
+	if c.unit != "" {
+		unit = ", in " + c.unit
+	}
+	hint := fmt.Sprintf("did you mean %s%s? %s", c.name, unit, c.about)
+	if !c.required {
+		hint += " If it is something else, give it a name less like that"
+	}
+	return hint
 }
 
 func missingHint(c column) string {

@@ -34,9 +34,7 @@ type rowReader struct {
 
 // newRowReader checks dialect and header of a file; nil where the file cannot be read on.
 func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
-	if sep := separator(text, spec); sep != ',' {
-		name := map[byte]string{';': "semicolons", '\t': "tabs"}[sep]
-		found.fault(spec.file, 1, "", saveHint+", with decimal points", "cells are separated by %s, not commas", name)
+	if !headerFirst(text, spec, found) {
 		return nil
 	}
 	r := &rowReader{Reader: csv.NewReader(strings.NewReader(text)), spec: spec, found: found,

@@ -54,7 +54,9 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 }
 
 const (
-	saveHint  = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
+	saveHint = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
+	wayHint  = saveHint + ", with decimal points. LibreOffice: Save as, Edit filter settings, field delimiter ','; " +
+		"other programs: set list separator ',' and decimal point '.' in the system's region first"
 	plainHint = "put the file itself there, not a folder, link or pipe"
 	byteMark  = "\ufeff"
 )
@@ -112,23 +114,4 @@ func invalidByte(text string) int {
 		}
 	}
 	return bytes.IndexByte([]byte(text), 0xff)
-}
-
-// separator tells by the header what a file separates its cells with: the one of comma, semicolon and tab that makes
-// most known names.
-func separator(text string, spec *tableSpec) byte {
-	header, _, _ := strings.Cut(strings.TrimLeft(text, "\r\n"), "\n")
-	best, most := byte(','), -1
-	for _, sep := range []byte{',', ';', '\t'} {
-		n := 0
-		for name := range strings.SplitSeq(header, string(sep)) {
-			if spec.find(foldHeader(strings.Trim(name, "\" \r"))) != nil {
-				n++
-			}
-		}
-		if n > most {
-			best, most = sep, n
-		}
-	}
-	return best
 }

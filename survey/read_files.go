@@ -1,0 +1,75 @@
+package survey
+
+import (
+	"fmt"
+	"io/fs"
+	"slices"
+	"strings"
+)
+
+// listFiles looks up what the folder holds. Files that look like tables and belong to no folder are doubts, and so is
+// a table that was saved as something else.
+func (r *reading) listFiles() error {
+	entries, err := fs.ReadDir(r.fsys, ".")
+	if err != nil {
+		return fmt.Errorf("cannot read the survey folder: %w", err)
+	}
+	r.files = make(map[string]fs.DirEntry, len(entries))
+	for _, e := range entries {
+		r.files[e.Name()] = e
+	}
+	needed := []string{bedsTable.file, quadratsTable.file}
+	other := map[string]string{} // by the table that is missing
+	for _, e := range entries {
+		name := e.Name()
+		if tableOf(name) != nil || slices.Contains(unreadFiles, name) {
+			continue
+		}
+		if file := savedAs(name); file != "" && r.files[file] == nil {
+			if other[file] == "" {
+				other[file] = name
+			}
+			if !slices.Contains(needed, file) {
+				r.found.doubt(name, 0, "", saveAsHint(name, file), "is not read: only %s is", file)
+			}
+		} else if strings.HasSuffix(strings.ToLower(name), ".csv") {
+			r.found.doubt(name, 0, "", otherName(name), "is not read: a survey folder has no file of this name")
+		}
+	}
+	for _, name := range needed {
+		if r.files[name] == nil {
+			hint := "every survey folder needs beds.csv and quadrats.csv"
+			if other[name] != "" {
+				hint = saveAsHint(other[name], name)
+			}
+			r.found.fault(name, 0, "", hint, "is missing")
+		}
+	}
+	return nil
+}
+
+// savedAs is the table that a file of another kind, or with one ending too many, was perhaps meant to be.
+func savedAs(name string) string {
+	stem, ending, _ := strings.Cut(strings.ToLower(name), ".")
+	if slices.Contains([]string{"csv.txt", "csv.csv", "txt", "tsv", "tab", "xlsx", "xls", "xlsm", "ods", "numbers", "csv.xlsx", "csv.ods"}, ending) &&
+		tableOf(stem+".csv") != nil {
+		return stem + ".csv"
+	}
+	return ""
+}
+
+// saveAsHint says how such a file becomes the table.
+func saveAsHint(name, file string) string {
+	switch _, ending, _ := strings.Cut(strings.ToLower(name), "."); ending {
+	case "csv.txt", "csv.csv":
+		return fmt.Sprintf("rename %s to %s", name, file)
+	}
+	return fmt.Sprintf("save %s as comma-separated UTF-8 text (CSV UTF-8) under the name %s", name, file)
+}
+
+func otherName(name string) string {
+	if hint := fileHint(name); strings.HasPrefix(hint, "did") {
+		return hint
+	}
+	return ""
+}
