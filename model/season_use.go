@@ -131,8 +131,8 @@ func (u *Use) add(s Season) {
 }
 
 // Sentence says how the use of the season stands to its advice, in one sentence without its end; kg writes a weight, as
-// [Kg] does. Empty where nothing was granted and nothing cut.
-func (u Use) Sentence(kg func(float64) string) string {
+// [Kg] does, atMost one that is rounded down, as [KgDown]. Empty where nothing was granted and nothing cut.
+func (u Use) Sentence(kg, atMost func(float64) string) string {
 	var parts []string
 	if u.CutKg > 0 && !math.IsNaN(u.AdvisedKg) {
 		parts = append(parts, fmt.Sprintf("%s kg is cut", kg(u.CutKg)))
@@ -146,7 +146,7 @@ func (u Use) Sentence(kg func(float64) string) string {
 	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
 		return ""
 	}
-	return fmt.Sprintf("Of the %s kg advised for %s %d, ", kg(u.AdvisedKg), u.Name, u.From.Year()) + strings.Join(parts, "; ")
+	return fmt.Sprintf("Of the %s kg advised for %s %d, ", atMost(u.AdvisedKg), u.Name, u.From.Year()) + strings.Join(parts, "; ")
 }
 
 func counted(n int, one, many string) string {

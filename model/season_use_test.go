@@ -54,9 +54,9 @@ func TestUseOfASeason(t *testing.T) {
 	a.out.Units = []Unit{*u}
 	uses := a.out.Uses()
 	require.Len(t, uses, 2)
-	assert.Equal(t, "Of the 100 kg advised for autumn 2026, 140 kg is cut; 1 stand is over its advice; 1 of 1 grant is above it", uses[0].Sentence(Kg))
+	assert.Equal(t, "Of the 100 kg advised for autumn 2026, 140 kg is cut; 1 stand is over its advice; 1 of 1 grant is above it", uses[0].Sentence(Kg, KgDown))
 	assert.True(t, uses[0].Running)
-	assert.Equal(t, "", uses[1].Sentence(Kg))
+	assert.Equal(t, "", uses[1].Sentence(Kg, KgDown))
 	assert.False(t, uses[1].Running)
 }
 

@@ -79,7 +79,7 @@ func Growth(a *model.Assessment) table.Table {
 // Quota is quota.csv: a row a bed, species and season.
 func Quota(a *model.Assessment) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "season", "from", "to", "advised_kg", "limited_by", "cap_kg", "replacement_kg",
-		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings")}
+		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings", "granted_kg", "cut_kg", "left_kg")}
 	for i := range a.Units {
 		u := &a.Units[i]
 		for _, s := range u.Seasons {
@@ -95,7 +95,8 @@ func Quota(a *model.Assessment) table.Table {
 				}
 			}
 			row = append(row, year...)
-			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)))...)
+			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)),
+				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()))...)
 		}
 	}
 	return t
