@@ -81,9 +81,17 @@ func listed(words []string, most int) string {
 	return strings.Join(words, ", ")
 }
 
-// meant is a hint with the name that was perhaps meant: one that differs in case and blanks only, else by a letter or
-// two. Names of up to three letters, and names that differ in a number, are not guessed at.
+// meant is a hint with the name that was perhaps meant.
 func meant(name string, names []string) string {
+	if best := nearest(name, names); best != "" {
+		return "did you mean " + best + "?"
+	}
+	return ""
+}
+
+// nearest is the name that was perhaps meant: one that differs in case and blanks only, else by a letter or two. Names
+// of up to three letters, and names that differ in a number, are not guessed at.
+func nearest(name string, names []string) string {
 	key := foldSpecies(name)
 	best, least := "", 1+min(2, len(key)/4)
 	if len(key) <= 3 {
@@ -99,10 +107,7 @@ func meant(name string, names []string) string {
 			best, least = n, d
 		}
 	}
-	if best == "" {
-		return ""
-	}
-	return "did you mean " + best + "?"
+	return best
 }
 
 // swapped says whether two texts differ in the order of two neighbours.

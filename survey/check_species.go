@@ -1,6 +1,9 @@
 package survey
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 // manySpecies is how many species without a row are named on a line each.
 const manySpecies = 5
@@ -11,54 +14,78 @@ type fileLine struct {
 	line         int
 }
 
-// speciesNames notes species that have no row in the species table, each where it is named first.
+// speciesNames notes species that have no row in the species table, each where it is named first. A name beside which
+// the one that was perhaps meant is in use too splits a species in two: that is a mistake in every file.
 func (c *checker) speciesNames() {
-	order, first := c.namedSpecies()
+	order, places := c.namedSpecies()
+	var known []string
+	common := map[string][]string{}
+	for i := range c.f.Species {
+		s := &c.f.Species[i]
+		known = append(known, s.Name)
+		if s.CommonName != "" {
+			common[foldSpecies(s.CommonName)] = append(common[foldSpecies(s.CommonName)], s.Name)
+		}
+	}
 	var unknown []string
 	for _, name := range order {
 		if c.species[name] == nil {
 			unknown = append(unknown, name)
 		}
 	}
-	var known []string
-	for i := range c.f.Species {
-		known = append(known, c.f.Species[i].Name)
-	}
-	const hint = "give the species a row in species.csv"
+	const row = "give the species a row in species.csv"
 	var rest []string
 	for _, name := range unknown {
-		at := first[name]
-		switch near := meant(name, known); {
-		case near != "":
-			c.found.doubt(at.file, at.line, at.column, near+" Otherwise "+hint, "%s has no row in the species table: no offtake for it", name)
-		case len(unknown) <= manySpecies:
+		at := places[name][0]
+		right, hint := nearest(name, known), ""
+		switch names := common[foldSpecies(name)]; {
+		case len(names) > 0:
+			right, hint = names[0], "write "+strings.Join(names, " or ")
+		case right != "":
+			hint = "did you mean " + right + "? Otherwise " + row
+		}
+		switch {
+		case right != "" && places[right] != nil:
+			for _, at := range places[name] {
+				c.found.fault(at.file, at.line, at.column, hint, "%s has no row in the species table, and %s of line %d of %s does",
+					name, right, places[right][0].line, places[right][0].file)
+			}
+		case right != "" && at.file == quadratsTable.file:
+			c.found.doubt(at.file, at.line, at.column, hint,
+				"%s has no row in the species table: no offtake for it, and %s counts as absent there", name, right)
+		case right != "":
 			c.found.doubt(at.file, at.line, at.column, hint, "%s has no row in the species table: no offtake for it", name)
+		case len(unknown) <= manySpecies:
+			c.found.doubt(at.file, at.line, at.column, row, "%s has no row in the species table: no offtake for it", name)
 		default:
 			rest = append(rest, name)
 		}
 	}
 	if len(rest) > 0 {
-		at := first[rest[0]]
+		at := places[rest[0]][0]
 		c.found.doubt(at.file, at.line, at.column, "give those that are cut a row in species.csv",
 			"%d species have no row in the species table, no offtake for them: %s", len(rest), some(rest, 12))
 	}
 }
 
-// namedSpecies lists the species of all files, with the row that names each first. What is found counts before what is
-// sought or cut.
-func (c *checker) namedSpecies() ([]string, map[string]fileLine) {
+// namedSpecies lists the species of all files, with the row of each file that names each first. What is found counts
+// before what is sought or cut.
+func (c *checker) namedSpecies() (order []string, places map[string][]fileLine) {
 	f := c.f
-	var order []string
-	first := map[string]fileLine{}
+	places = map[string][]fileLine{}
 	add := func(name, file string, line int) {
-		if _, seen := first[name]; !seen && name != "" {
-			column := "species"
-			if file == surveysTable.file {
-				column = "species_sought"
-			}
-			first[name] = fileLine{file, column, line}
+		at := places[name]
+		if name == "" || len(at) > 0 && at[len(at)-1].file == file {
+			return
+		}
+		if at == nil {
 			order = append(order, name)
 		}
+		column := "species"
+		if file == surveysTable.file {
+			column = "species_sought"
+		}
+		places[name] = append(at, fileLine{file, column, line})
 	}
 	columnar := func(file string, species []uint32, lines []int32) {
 		seen := make([]bool, len(f.Names))
@@ -91,7 +118,7 @@ func (c *checker) namedSpecies() ([]string, map[string]fileLine) {
 	for _, p := range f.Permits {
 		add(p.Species, "permits.csv", p.Line)
 	}
-	return order, first
+	return order, places
 }
 
 // speciesCount is a number of species in words with some of their names.
