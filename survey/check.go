@@ -14,6 +14,7 @@ import (
 func check(f *Folder, fs *findings, opt Options) {
 	c := newChecker(f, fs)
 	c.bedNames()
+	c.alikeLabels()
 	c.strataAreas()
 	c.strataNames()
 	c.quadrats()
@@ -23,7 +24,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.permitNames()
 	c.cuts()
 	if !c.faulty(bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file) {
-		c.surveys(rounds(f, opt.WindowDays))
+		c.surveys(rounds(f, opt.WindowDays), opt.WindowDays)
 	}
 }
 

@@ -8,7 +8,8 @@ import (
 
 // surveys notes what is doubtful about the surveys of each bed; rs are in the order of beds and dates. Each kind of
 // doubt is noted once a bed, with the surveys concerned.
-func (c *checker) surveys(rs []round) {
+func (c *checker) surveys(rs []round, window int) {
+	c.bedsUnseen(rs)
 	for len(rs) > 0 {
 		n := 1
 		for n < len(rs) && rs[n].bed == rs[0].bed {
@@ -20,6 +21,8 @@ func (c *checker) surveys(rs []round) {
 		if len(done) > 0 {
 			c.sampledArea(done)
 			c.unvisited(done)
+			c.transectsUnseen(done)
+			c.visitedTwice(done, window)
 			c.lonely(done)
 			c.sizes(done)
 			c.seasons(done)
@@ -60,13 +63,16 @@ type inSurveys struct {
 	labels map[string][]string
 }
 
-func (s *inSurveys) add(thing string, r round) {
+func (s *inSurveys) add(thing string, r round) { s.addAs(thing, r, r.label) }
+
+// addAs joins a thing with a survey under a label of its own.
+func (s *inSurveys) addAs(thing string, r round, label string) {
 	if s.labels == nil {
 		s.first, s.labels = r, map[string][]string{}
 	}
 	s.fold.add(thing, 0)
-	if l := s.labels[thing]; len(l) == 0 || l[len(l)-1] != r.label {
-		s.labels[thing] = append(l, r.label)
+	if l := s.labels[thing]; len(l) == 0 || l[len(l)-1] != label {
+		s.labels[thing] = append(l, label)
 	}
 }
 
@@ -108,16 +114,17 @@ func (c *checker) lonely(rs []round) {
 			for n < len(rows) && (!strata || q.Stratum[rows[n]] == q.Stratum[rows[0]]) {
 				n++
 			}
-			if unit := c.onlyUnit(rows[:n]); unit != "" && strata {
-				one.add(unit+" in stratum "+c.f.Names[q.Stratum[rows[0]]], r)
-			} else if unit != "" {
-				one.add(unit, r)
+			if unit := c.onlyUnit(rows[:n]); unit != "" {
+				if strata {
+					unit += " in stratum " + c.f.Names[q.Stratum[rows[0]]]
+				}
+				one.addAs(unit, r, fmt.Sprintf("%s (%s)", r.label, q.Day[rows[0]]))
 			}
 			rows = rows[n:]
 		}
 	}
 	if one.labels != nil {
-		c.note(one.first, "", "with one it is not known how the weed is spread there", "bed %s has only %s", bed, &one)
+		c.note(one.first, "", "with one it is not known how the weed is spread there; or a mistyped date?", "bed %s has only %s", bed, &one)
 	}
 }
 

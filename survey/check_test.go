@@ -43,7 +43,7 @@ func bareFolder() map[string]string {
 // Each optional file alone is read without anything to say, with a row and with none.
 func TestCheckEachOptionalFile(t *testing.T) {
 	for name, text := range map[string]string{
-		"strata.csv":  "bed,stratum,area_m2\nHolm,all,300\n",
+		"strata.csv":  "bed,stratum,area_m2\nSkarn,all,1200\n",
 		"surveys.csv": "bed,survey,from,to\nSkarn,S30,2030-06-01,2030-06-01\n",
 		"fronds.csv":  "bed,date,quadrat,species,frond_cm\nSkarn,2030-06-01,2,fucus serratus,31\n",
 		"regrowth.csv": "plot,species,date,event,biomass_g,plot_m2\nA,Fucus serratus,2029-06-01,cut,900,0.25\n" +
@@ -59,7 +59,8 @@ func TestCheckEachOptionalFile(t *testing.T) {
 	} {
 		texts := bareFolder()
 		if name == "strata.csv" {
-			texts["beds.csv"] += "Holm,300\n"
+			texts["quadrats.csv"] = "bed,date,stratum,quadrat,quadrat_m2,species,cover_pct,biomass_g\n" +
+				"Skarn,2030-06-01,all,1,0.25,Fucus serratus,60,812\nSkarn,2030-06-01,all,2,0.25,Fucus serratus,5,70\n"
 		}
 		if name == "setaside.csv" { // two must be left
 			texts["quadrats.csv"] += "Skarn,2030-06-01,3,0.25,Fucus serratus,5,70\n"
