@@ -10,7 +10,6 @@ import (
 // wrong is a page that differs from testdata/good.html in one text, and the fault that must be found in it.
 type wrong struct {
 	name, old, new string
-	check          string
 	look           string // "", "dark" or "print"
 	want           string
 }
