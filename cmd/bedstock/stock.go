@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"slices"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
@@ -47,12 +48,16 @@ func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
 		col(level, "kg"), col("quadrats"), col("weighed"), col("conversion"), col("note")}}
 	var notes noter
 	absent := 0
+	silent := c.silent(stocks)
 	for _, s := range stocks {
 		if !c.keep(s.Bed, s.Species) {
 			continue
 		}
 		if s.QuadratsWith == 0 && s.Status != survey.NotEstimable && s.Cover.Value == 0 {
 			absent++
+			continue
+		}
+		if len(silent) > 0 && s.Status == survey.NotEstimable {
 			continue
 		}
 		interval, stock := "-", table.Missing
@@ -77,6 +82,41 @@ func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
 	if absent > 0 {
 		notes.notes = append(notes.notes, fmt.Sprintf("%d surveys looked for a species and found none; --format csv lists them", absent))
 	}
-	t.Notes = notes.lines()
+	t.Notes = append(notes.lines(), silent...)
 	return t
+}
+
+// manySilent is how many stocks that are not estimable are still listed one by one.
+const manySilent = 40
+
+// silent folds the stocks that are not estimable, where there are many, into one line a bed and reason.
+func (c stockCmd) silent(stocks []survey.Stock) []string {
+	n := 0
+	var order []string
+	species := map[string][]string{}
+	surveys := map[string][]string{}
+	for _, s := range stocks {
+		if s.Status != survey.NotEstimable || !c.keep(s.Bed, s.Species) {
+			continue
+		}
+		n++
+		key := fmt.Sprintf("%s: %s: %s", s.Bed, s.Status, s.Reason)
+		if species[key] == nil {
+			order = append(order, key)
+		}
+		species[key] = append(species[key], s.Species)
+		surveys[key] = append(surveys[key], s.Survey)
+	}
+	if n <= manySilent {
+		return nil
+	}
+	for i, key := range order {
+		order[i] = fmt.Sprintf("%s (%d species, %s)", key, distinct(species[key]), plural(distinct(surveys[key]), "survey"))
+	}
+	return append(order, "--format csv lists them with their cover, and so do --bed and --species that leave few")
+}
+
+func distinct(names []string) int {
+	slices.Sort(names)
+	return len(slices.Compact(names))
 }
