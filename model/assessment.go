@@ -95,6 +95,7 @@ type Season struct {
 	Survey    survey.Day      // date of the survey it rests on; NoDay: none
 	Status    Status
 	Reason    string
+	Closures  []survey.Closure // those that hold on some of its days from today on; To NoDay: until lifted
 	Warnings  []string
 }
 
@@ -107,7 +108,9 @@ type Pressure struct {
 	PAbove     float64
 	Ratio      growth.Interval // cut over recovery; NaN where the recovery may be none
 	Verdict    offtake.Finding
-	AboveBest  bool // the stock is above the level of most yield
+	AboveBest  bool   // the stock is above the level of most yield
+	Storm      string // a loss recorded in that time, as "storm of 2024-01-14"
+	Note       string // why the surveys cannot tell although the stock fell or rose
 	Reason     string
 	StockStart float64 // kg, median stock at From
 }

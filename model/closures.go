@@ -20,6 +20,12 @@ func (a *assessor) overTaken(u *Unit, s *Season) {
 func (a *assessor) close(u *Unit, s *Season) {
 	start := max(s.From, a.out.Folder.AsOf)
 	for _, c := range a.closures(u) {
+		if c.From <= s.To && c.To >= start {
+			s.Closures = append(s.Closures, c)
+			if c.To == always {
+				s.Closures[len(s.Closures)-1].To = survey.NoDay
+			}
+		}
 		switch {
 		case c.From <= start && c.To >= s.To:
 			s.shut(Closed, offtake.ByClosed, orElse(c.Reason, "closed"))
@@ -90,6 +96,16 @@ func (a *assessor) rest(u *Unit, s *Season) {
 		a.cutWhileShut(u, s)
 		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
 	}
+}
+
+// ShutOn tells whether a closure holds on a day of the season.
+func (s Season) ShutOn(day survey.Day) bool {
+	for _, c := range s.Closures {
+		if c.From <= day && (c.To == survey.NoDay || day <= c.To) && s.From <= day && day <= s.To {
+			return true
+		}
+	}
+	return false
 }
 
 func (s *Season) shut(status Status, by offtake.Limit, reason string) {

@@ -143,6 +143,13 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 	if u.GrantsOver > 0 {
 		parts = append(parts, fmt.Sprintf("%d of %s above it", u.GrantsOver, counted(u.Grants, "grant is", "grants are")))
 	}
+	if u.LeftKg > 0 && len(parts) > 0 {
+		where := ""
+		if u.Over > 0 {
+			where = " on the others"
+		}
+		parts = append(parts, fmt.Sprintf("%s kg is left%s", atMost(u.LeftKg), where))
+	}
 	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
 		return ""
 	}

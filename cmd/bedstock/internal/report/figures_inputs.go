@@ -197,6 +197,20 @@ func yearsOf(from, to survey.Day) string {
 	return fmt.Sprintf("%d–%02d", from.Year(), to.Year()%100)
 }
 
+// standing is the stock of a stand on which its advice rests, else the last of the whole bed, else the last known; nil:
+// none.
+func standing(u *model.Unit) *survey.Stock {
+	if u.Basis != nil && u.Basis.Stock.Kg.OK {
+		return &u.Basis.Stock
+	}
+	for i := len(u.Stocks) - 1; i >= 0; i-- {
+		if u.Stocks[i].Kg.OK && u.Stocks[i].Status != survey.SurveyedPart {
+			return &u.Stocks[i]
+		}
+	}
+	return lastKnown(u)
+}
+
 // lastKnown is the last stock of a stand that could be estimated; nil: none.
 func lastKnown(u *model.Unit) *survey.Stock {
 	for i := len(u.Stocks) - 1; i >= 0; i-- {

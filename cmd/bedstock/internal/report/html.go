@@ -28,20 +28,24 @@ type page struct {
 	Level    string // of every interval
 	Style    template.CSS
 
-	Advice   string // for the whole shore, one sentence
-	Counts   []count
-	Seasons  []string // headings of the seasons
-	First    []firstRow
-	Folds    []fold
-	Totals   []total
-	Pressure *pictured
-	Uncut    string // how many stands the figure over all beds leaves out
-	Beds     []bedPart
-	Drawn    string // which figures are left out; empty: none
-	Methods  methods
-	Warnings []string
-	Aside    []asideRow
-	Absent   []string
+	Advice     string   // for the whole shore, one sentence
+	Uses       []string // what of the advice is cut and granted, a sentence a season
+	Rules      string   // those that are not the defaults; empty: none
+	Counts     []count
+	Horizon    int
+	LimitShare string
+	Seasons    []string // headings of the seasons
+	First      []firstRow
+	Folds      []fold
+	Totals     []total
+	Pressure   *pictured
+	Uncut      string // how many stands the figure over all beds leaves out
+	Beds       []bedPart
+	Drawn      string // which figures are left out; empty: none
+	Methods    methods
+	Warnings   []string
+	Aside      []asideRow
+	Absent     []string
 }
 
 // count is how many stands are in a state.
@@ -66,7 +70,8 @@ var layout = template.Must(template.New("page").Funcs(template.FuncMap{
 // same assessment, figures and options give the same bytes.
 func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
-		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a),
+		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a), Rules: a.Rules.ChangedSentence(),
+		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
 		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
 	if len(pressureRows(a)) > 0 {

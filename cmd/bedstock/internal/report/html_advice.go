@@ -6,11 +6,13 @@ import (
 	"bedstock/model"
 )
 
-// counts says how many stands are in each state, most pressing first.
+// counts says how many stands are in each state, most pressing first; a stand may be in several.
 func counts(a *model.Assessment) []count {
 	n := map[state]int{}
 	for i := range a.Units {
-		n[stateOf(a, &a.Units[i])]++
+		for _, s := range statesOf(a, &a.Units[i]) {
+			n[s]++
+		}
 	}
 	var out []count
 	for s := stateAbove; s <= stateOpen; s++ {
@@ -28,10 +30,12 @@ func advice(a *model.Assessment) string {
 	}
 	total, beds := 0.0, map[string]bool{}
 	bySeason := map[string]float64{}
-	n := map[state]int{}
+	silent := 0
 	for i := range a.Units {
 		u := &a.Units[i]
-		n[stateOf(a, u)]++
+		if u.Status == model.NotAssessed {
+			silent++
+		}
 		for _, s := range u.Seasons {
 			if s.Status == model.Assessed {
 				total += s.AdvisedKg
@@ -48,12 +52,12 @@ func advice(a *model.Assessment) string {
 		var parts []string
 		for _, h := range seasonHeads(a) {
 			if kg, ok := bySeason[h]; ok {
-				parts = append(parts, fmt.Sprintf("%s kg in %s", kilos(kg), h))
+				parts = append(parts, fmt.Sprintf("%s kg in %s", atMost(kg), h))
 			}
 		}
 		return fmt.Sprintf("At most %s, from %d of %s together%s.", listed(parts), len(beds),
 			plural(len(a.Folder.Beds), "bed", "beds"), rest)
-	case n[stateUnknown] == len(a.Units):
+	case silent == len(a.Units):
 		return fmt.Sprintf("No amount can be advised for any of the %s: %s.", plural(len(a.Units), "stand", "stands"), commonReason(a))
 	}
 	return "Nothing should be cut this year" + rest + "."
@@ -63,13 +67,11 @@ func advice(a *model.Assessment) string {
 func unassessed(a *model.Assessment) string {
 	closed, unknown := 0, 0
 	for i := range a.Units {
-		switch stateOf(a, &a.Units[i]) {
-		case stateClosed, stateResting:
+		switch a.Units[i].Status {
+		case model.Closed, model.Resting:
 			closed++
-		default:
-			if a.Units[i].Status == model.NotAssessed {
-				unknown++
-			}
+		case model.NotAssessed:
+			unknown++
 		}
 	}
 	out := ""
@@ -78,6 +80,17 @@ func unassessed(a *model.Assessment) string {
 	}
 	if unknown > 0 {
 		out += fmt.Sprintf("; for %d of %d too little is known", unknown, len(a.Units))
+	}
+	return out
+}
+
+// uses says how what was granted and what is cut stand to the advice, a sentence a season.
+func uses(a *model.Assessment) []string {
+	var out []string
+	for _, u := range a.Uses() {
+		if s := u.Sentence(kilos, atMost); s != "" {
+			out = append(out, s+".")
+		}
 	}
 	return out
 }

@@ -13,7 +13,7 @@ import (
 type bedPart struct {
 	Anchor, Name, ID string
 	Facts            []fact
-	badge                   // of the bed: closed, or the most pressing of its stands
+	Badge            badge  // of the bed: the most pressing of its stands
 	Closed           string // why it is closed; empty: open
 	Notice           notice
 	Units            []unitPart
@@ -55,7 +55,7 @@ func bedParts(a *model.Assessment, figs []Figure, opt Options) []bedPart {
 				}
 			}
 		}
-		p.badge = worst.badge()
+		p.Badge = worst.badge()
 		for _, g := range groups {
 			if a.Units[g[0]].Bed == b.ID {
 				p.Folds = append(p.Folds, foldOf(a, g))

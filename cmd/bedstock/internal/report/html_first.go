@@ -15,15 +15,16 @@ const mostAlike = 10
 // firstRow is a stand on the first screen.
 type firstRow struct {
 	Anchor, Bed, Species, Common string
-	badge
-	Stock       span
-	Surveyed    string // when the stock was; empty: there is none
-	StockNote   string // what must be known of it, or why there is none
-	Seasons     []seasonCell
-	Limits      string
-	Verdict     string
-	VerdictNote string
-	Sentence    string
+	Badges                       []badge
+	Stock                        span
+	Surveyed                     string // when the stock was; empty: there is none
+	StockNote                    string // what must be known of it, or why there is none
+	Seasons                      []seasonCell
+	Limits                       string
+	Risk                         string
+	Verdict                      string
+	VerdictNote                  string
+	Sentence                     string
 }
 
 // seasonCell is the advice of a season in a cell.
@@ -31,6 +32,8 @@ type seasonCell struct {
 	Head string // of the season
 	Kg   string // with unit; empty: words only
 	Note string
+	Use  string // what is granted, cut and left
+	Over bool   // more is cut than advised
 }
 
 // fold stands for many stands of one bed that are not assessed for the same reason.
@@ -100,32 +103,41 @@ func firstScreen(a *model.Assessment) (rows []firstRow, folds []fold) {
 
 func firstRowOf(a *model.Assessment, i int) firstRow {
 	u := &a.Units[i]
-	r := firstRow{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, badge: stateOf(a, u).badge(), Sentence: summaryOf(a, u)}
+	r := firstRow{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: summaryOf(a, u)}
 	if u.Row != nil {
 		r.Common = u.Row.CommonName
 	}
 	r.Stock, r.Surveyed, r.StockNote = stockNow(u)
 	var limits []string
 	for _, s := range u.Seasons {
-		r.Seasons = append(r.Seasons, seasonCellOf(s))
+		r.Seasons = append(r.Seasons, seasonCellOf(a, s))
 		if l := limiting(s); !slices.Contains(limits, l) {
 			limits = append(limits, l)
 		}
 	}
 	r.Limits = strings.Join(limits, "; ")
+	if u.Status == model.Assessed && u.Basis != nil && isNumber(u.Basis.Year.Risk) {
+		r.Risk = percent(u.Basis.Year.Risk)
+	}
 	r.Verdict, r.VerdictNote = verdictOf(u)
 	return r
 }
 
-// stockNow is the last stock that could be estimated, with when that was and what must be known of it.
+// stockNow is the stock that the advice rests on, else the last that could be estimated, with when that was and what must
+// be known of it. Where the last survey reached a part of the bed only, it is that of the whole bed before.
 func stockNow(u *model.Unit) (stock span, surveyed, note string) {
-	s := lastKnown(u)
+	s, last := standing(u), u.Stocks[len(u.Stocks)-1]
 	if s == nil {
-		return span{Value: "not estimable"}, "", plainReason(u.Stocks[len(u.Stocks)-1].Reason)
+		return span{Value: "not estimable"}, "", plainReason(last.Reason)
 	}
 	surveyed = s.Date.String()
-	if s.Status == survey.SurveyedPart {
-		note = string(s.Status)
+	switch {
+	case s.Status == survey.SurveyedPart:
+		note = joinNotes(string(s.Status), s.Reason)
+	case last.Date > s.Date && last.Status == survey.SurveyedPart:
+		note = "whole bed; " + joinNotes(last.Survey, last.Reason)
+	case last.Date > s.Date && !last.Kg.OK:
+		note = joinNotes(last.Survey, last.Reason)
 	}
 	if s.Kg.Value == 0 {
 		return span{Value: "none found"}, surveyed, note
@@ -133,22 +145,47 @@ func stockNow(u *model.Unit) (stock span, surveyed, note string) {
 	return withUnit(estimateSpan(s.Kg)), surveyed, note
 }
 
+func joinNotes(head, reason string) string {
+	if reason == "" {
+		return head
+	}
+	return head + ": " + plainReason(reason)
+}
+
 func withUnit(s span) span {
 	s.Value += " kg"
 	return s
 }
 
-func seasonCellOf(s model.Season) seasonCell {
-	c := seasonCell{Head: seasonHead(s)}
+func seasonCellOf(a *model.Assessment, s model.Season) seasonCell {
+	c := seasonCell{Head: seasonHead(s), Use: useOf(s), Over: s.Over()}
 	switch s.Status {
 	case model.Assessed:
 		c.Kg = kilos(s.AdvisedKg) + " kg"
+		if s.ShutOn(a.Folder.AsOf) {
+			c.Note = "closed today"
+		}
 	case model.Closed, model.Resting:
 		c.Kg, c.Note = "0 kg", string(s.Status)
 	default:
 		c.Note = "no advice"
 	}
 	return c
+}
+
+// useOf says what of a season is granted, cut and left; empty where nothing is granted and nothing cut.
+func useOf(s model.Season) string {
+	var parts []string
+	if s.GrantedKg > 0 {
+		parts = append(parts, "granted "+kilos(s.GrantedKg))
+	}
+	if s.CutKg > 0 {
+		parts = append(parts, "cut "+kilos(s.CutKg))
+	}
+	if len(parts) > 0 && isNumber(s.LeftKg()) && s.Status == model.Assessed {
+		parts = append(parts, "left "+atMost(s.LeftKg()))
+	}
+	return strings.Join(parts, ", ")
 }
 
 func verdictOf(u *model.Unit) (words, note string) {

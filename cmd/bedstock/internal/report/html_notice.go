@@ -20,41 +20,82 @@ type notice struct {
 	None     string // why there is no row
 	Closures []string
 	Events   []string
+	Rules    string // those that are not the defaults; empty: none
 }
 
-type noticeRow struct{ Species, Common, Season, From, To, Kg, How, Granted string }
+// noticeRow is a species and season of a notice. Kg says what may be cut and what is cut already; Stop: no more may be.
+type noticeRow struct {
+	Species, Common, Season, From, To, Kg, How, Granted string
+	Today                                               string // what holds on the day of the assessment; empty: nothing
+	Not                                                 []string
+	Stop                                                bool
+}
 
 // noticeOf writes the notice of a bed. An advice of nothing is shown as nothing, no advice as no row.
 func noticeOf(a *model.Assessment, id string, p bedPart, opt Options) notice {
-	n := notice{Title: p.Name, Invented: opt.Invented, AsOf: a.Folder.AsOf.String(), Closed: p.Closed}
-	unknown := 0
+	n := notice{Title: p.Name, Invented: opt.Invented, AsOf: a.Folder.AsOf.String(), Closed: p.Closed, Rules: a.Rules.ChangedSentence()}
+	unknown, gone := 0, 0
 	for i := range a.Units {
 		u := &a.Units[i]
-		if u.Bed != id {
-			continue
-		}
-		if u.Status == model.NotAssessed {
-			unknown++
-			continue
-		}
-		for _, s := range u.Seasons {
-			if s.Status != model.NotAssessed {
-				n.Rows = append(n.Rows, noticeRowOf(a, u, s))
+		switch {
+		case u.Bed != id:
+		case u.Status != model.NotAssessed:
+			for _, s := range u.Seasons {
+				if s.Status != model.NotAssessed {
+					n.Rows = append(n.Rows, noticeRowOf(a, u, s))
+				}
 			}
+		case notFound(u):
+			gone++
+		default:
+			unknown++
 		}
 	}
 	n.shut(a, id)
-	switch {
-	case n.Closed != "":
-	case len(n.Rows) > 0 && unknown > 0:
-		n.None = plural(unknown, "other species was", "other species were") + " found here of which too little is known: no amount is advised."
-	case unknown > 0:
-		n.None = "Too little is known of what grows here: no amount is advised."
-	case len(n.Rows) == 0:
-		n.None = "No species of which an amount could be advised was found here."
+	if n.Closed == "" {
+		n.None = noneWords(len(n.Rows), unknown, gone, surveyed(a, id))
 	}
 	n.Closures, n.Events = closuresOf(a, id), eventsOf(a, id)
 	return n
+}
+
+// notFound tells whether the last survey of a stand found none of it.
+func notFound(u *model.Unit) bool {
+	last := u.Stocks[len(u.Stocks)-1]
+	return last.QuadratsWith == 0 && last.Status != survey.SurveyedPart
+}
+
+// noneWords says of what no amount is advised on a bed.
+func noneWords(rows, unknown, gone int, surveyed bool) string {
+	var out []string
+	other := ifElse(rows > 0, "other ", "")
+	switch {
+	case !surveyed:
+		return "This bed has not been surveyed: no amount is advised."
+	case rows+unknown+gone == 0:
+		return "No species of which an amount could be advised was found here."
+	case rows+gone == 0:
+		return "Too little is known of what grows here: no amount is advised."
+	}
+	if unknown > 0 {
+		out = append(out, plural(unknown, other+"species was", other+"species were")+" found here of which too little is known: no amount is advised.")
+	}
+	if gone > 0 {
+		out = append(out, plural(gone, other+"species that grew here before was", other+"species that grew here before were")+
+			" not found in the last survey: no amount is advised.")
+	}
+	return strings.Join(out, " ")
+}
+
+// surveyed tells whether any quadrat of a bed was visited.
+func surveyed(a *model.Assessment, id string) bool {
+	q := &a.Folder.Quadrats
+	for i := range q.Len() {
+		if q.Visit[i] == survey.Done && a.Folder.Names[q.Bed[i]] == id {
+			return true
+		}
+	}
+	return false
 }
 
 // shut puts one sentence in place of the rows where everything is closed for the same reason.
@@ -78,25 +119,51 @@ func (n *notice) shut(a *model.Assessment, id string) {
 }
 
 func noticeRowOf(a *model.Assessment, u *model.Unit, s model.Season) noticeRow {
-	r := noticeRow{Species: u.Species, Season: s.Name, From: s.From.String(), To: s.To.String(), How: howToCut(u.Row), Granted: granted(a, u, s)}
+	r := noticeRow{Species: u.Species, Season: s.Name, From: s.From.String(), To: s.To.String(), Granted: granted(a, s, u)}
 	if u.Row != nil {
 		r.Common = u.Row.CommonName
 	}
-	switch s.Status {
-	case model.Assessed:
-		r.Kg = kilos(s.AdvisedKg)
-		if s.AdvisedKg == 0 {
-			r.Kg = "nothing"
-		}
-		if done := cutSoFar(a, u, s); done > 0 {
-			r.Kg += fmt.Sprintf(", of which %s cut by %s", kilos(done), a.Folder.AsOf)
-		}
-	case model.Resting:
-		r.Kg = "nothing: " + s.Reason
-	default:
-		r.Kg = "nothing: closed, " + s.Reason
+	r.Kg = allowed(s)
+	r.Stop = s.Over() || s.Status != model.Assessed || s.AdvisedKg == 0
+	if r.Stop {
+		return r
+	}
+	if r.How = howToCut(u.Row); r.How == "" {
+		r.How = capital(missingLengths(u.Row))
+	}
+	for _, c := range s.Closures {
+		r.Not = append(r.Not, fmt.Sprintf("not from %s %s: %s", c.From, ifElse(c.To == survey.NoDay, "until further notice", "to "+c.To.String()),
+			cmp.Or(c.Reason, "no reason given")))
+	}
+	if s.ShutOn(a.Folder.AsOf) {
+		r.Today = "closed today"
 	}
 	return r
+}
+
+// allowed says what of a season may be cut and what is cut already.
+func allowed(s model.Season) string {
+	done := kilos(s.CutKg)
+	switch {
+	case s.Status == model.Resting:
+		return "nothing: " + s.Reason + allTheSame(s)
+	case s.Status != model.Assessed:
+		return "nothing: closed, " + s.Reason + allTheSame(s)
+	case s.AdvisedKg == 0:
+		return "nothing" + allTheSame(s)
+	case s.Over():
+		return fmt.Sprintf("advised %s kg; %s kg is already cut: stop", kilos(s.AdvisedKg), done)
+	case s.CutKg > 0:
+		return fmt.Sprintf("%s; %s is already cut, %s is left", kilos(s.AdvisedKg), done, atMost(s.LeftKg()))
+	}
+	return kilos(s.AdvisedKg)
+}
+
+func allTheSame(s model.Season) string {
+	if !(s.CutKg > 0) {
+		return ""
+	}
+	return fmt.Sprintf("; %s kg was cut all the same", kilos(s.CutKg))
 }
 
 // howToCut is what may be cut by length and what must be left, as far as the species table says so.
@@ -111,39 +178,42 @@ func howToCut(row *survey.Species) string {
 	if row.Leave.OK {
 		parts = append(parts, fmt.Sprintf("leave %s cm standing", number(row.Leave.V, 3)))
 	}
+	if len(parts) == 1 {
+		parts = append(parts, missingLengths(row))
+	}
 	return strings.Join(parts, "; ")
 }
 
-// cutSoFar is what the returns say was cut in a season that has begun.
-func cutSoFar(a *model.Assessment, u *model.Unit, s model.Season) (kg float64) {
-	for _, c := range a.Folder.Cuts {
-		if c.Bed == u.Bed && c.Species == u.Species && !c.Cast && c.From >= s.From && c.From <= min(s.To, a.Folder.AsOf) {
-			kg += c.Kg
-		}
+// missingLengths says which length of a species is not set; empty: none.
+func missingLengths(row *survey.Species) string {
+	switch {
+	case row == nil || !row.MinLength.OK && !row.Leave.OK:
+		return "no shortest length or cutting height is set"
+	case !row.MinLength.OK:
+		return "no shortest length is set"
+	case !row.Leave.OK:
+		return "no cutting height is set"
 	}
-	return kg
+	return ""
 }
 
-// granted is what decisions.csv says was granted for a season.
-func granted(a *model.Assessment, u *model.Unit, s model.Season) string {
-	kg, n := 0.0, 0
+// granted is what decisions.csv says was granted for a season, and whether that is above the advice.
+func granted(a *model.Assessment, s model.Season, u *model.Unit) string {
+	if !isNumber(s.GrantedKg) {
+		return "no decision recorded"
+	}
+	out := kilos(s.GrantedKg) + " kg"
 	var by []string
 	for _, d := range a.Folder.Decisions {
-		if d.Bed != u.Bed || d.Species != u.Species || d.From > s.To || d.To < s.From {
-			continue
-		}
-		kg += d.Kg
-		n++
-		if d.DecidedBy != "" && !slices.Contains(by, d.DecidedBy) {
+		if d.Bed == u.Bed && d.Species == u.Species && d.From <= s.To && d.To >= s.From && d.DecidedBy != "" && !slices.Contains(by, d.DecidedBy) {
 			by = append(by, d.DecidedBy)
 		}
 	}
-	if n == 0 {
-		return "no decision recorded"
-	}
-	out := kilos(kg) + " kg"
 	if len(by) > 0 {
 		out += " by " + listed(by)
+	}
+	if s.GrantOver() {
+		out += ", above the advice"
 	}
 	return out
 }

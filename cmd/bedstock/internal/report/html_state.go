@@ -17,6 +17,7 @@ type state int
 
 const (
 	stateAbove   state = iota // more was cut than grew back
+	stateOver                 // more is cut in a season than is advised
 	stateLow                  // more likely than not below the trigger, or nothing can be cut for low stock
 	stateUnknown              // too little known
 	stateClosed
@@ -29,6 +30,7 @@ type badge struct{ Words, Mark, Class string }
 
 var badges = map[state]badge{
 	stateAbove:   {"cut above recovery", "▲", "above"},
+	stateOver:    {"cut beyond the advice", "■", "over"},
 	stateLow:     {"low stock", "▼", "low"},
 	stateUnknown: {"too little known", "?", "unknown"},
 	stateClosed:  {"closed", "✕", "closed"},
@@ -38,21 +40,51 @@ var badges = map[state]badge{
 
 func (s state) badge() badge { return badges[s] }
 
-// stateOf tells what needs action in a stand. Closed and resting stands need none, whatever was cut before.
-func stateOf(a *model.Assessment, u *model.Unit) state {
+// statesOf tells all that must be known of a stand, what puts it where it stands in the list first. A stand that is
+// closed or rests needs no action for what was cut before, but that is not forgotten.
+func statesOf(a *model.Assessment, u *model.Unit) []state {
+	var out []state
+	above := u.Last != nil && u.Last.Verdict == offtake.AboveRecovery
+	shut := u.Status == model.Closed || u.Status == model.Resting
+	if above && !shut {
+		out = append(out, stateAbove)
+	}
+	if slices.ContainsFunc(u.Seasons, model.Season.Over) {
+		out = append(out, stateOver)
+	}
 	switch {
 	case u.Status == model.Closed:
-		return stateClosed
+		out = append(out, stateClosed)
 	case u.Status == model.Resting:
-		return stateResting
-	case u.Last != nil && u.Last.Verdict == offtake.AboveRecovery:
-		return stateAbove
-	case u.Status == model.NotAssessed || u.Basis == nil:
-		return stateUnknown
+		out = append(out, stateResting)
+	case u.Status == model.NotAssessed || u.Basis == nil || nothingMeasured(u):
+		out = append(out, stateUnknown)
 	case isLow(a, u):
-		return stateLow
+		out = append(out, stateLow)
+	case len(out) == 0:
+		out = append(out, stateOpen)
 	}
-	return stateOpen
+	if above && shut {
+		out = append(out, stateAbove)
+	}
+	return out
+}
+
+// stateOf tells what needs action most in a stand.
+func stateOf(a *model.Assessment, u *model.Unit) state { return statesOf(a, u)[0] }
+
+// badgesOf shows all that must be known of a stand.
+func badgesOf(a *model.Assessment, u *model.Unit) []badge {
+	var out []badge
+	for _, s := range statesOf(a, u) {
+		out = append(out, s.badge())
+	}
+	return out
+}
+
+// nothingMeasured tells whether the survey is too rough to tell that anything may be cut.
+func nothingMeasured(u *model.Unit) bool {
+	return u.Basis != nil && slices.Contains(u.Basis.Year.Warnings, model.NothingMeasured)
 }
 
 // isLow tells whether the stock is more likely than not below the trigger, or whether there is nothing to give.
@@ -127,26 +159,6 @@ func remedy(reason string) string {
 		return "Visit the whole bed at the next survey."
 	}
 	return ""
-}
-
-// summaryOf is the one sentence of a stand on the first screen: why it stands where it stands in the list.
-func summaryOf(a *model.Assessment, u *model.Unit) string {
-	switch s := stateOf(a, u); {
-	case s == stateUnknown:
-		return strings.TrimSpace(fmt.Sprintf("Not assessed: %s. %s", plainReason(u.Reason), remedy(u.Reason)))
-	case s == stateClosed, s == stateResting:
-		return plainSentence(u)
-	case s == stateLow && u.Basis.Year.AdvisedKg == 0:
-		return "Nothing should be cut: " + model.Words(u.Basis.Year.LimitedBy) + " forbids it."
-	case s == stateLow:
-		return fmt.Sprintf("The stock is probably below %s of a full bed, so the offtake is held to %s of what the limits would give.",
-			percent(a.Rules.Offtake.TriggerOfK), percent(u.Basis.Year.LowStock))
-	case u.Last != nil && s == stateAbove && u.Basis != nil && u.Basis.Year.AdvisedKg == 0:
-		return strings.TrimSuffix(u.VerdictSentence(kilos), ".") + "; nothing should be cut now."
-	case u.Last != nil:
-		return u.VerdictSentence(kilos)
-	}
-	return plainSentence(u)
 }
 
 // plainSentence is the advice of a stand in words for everybody.

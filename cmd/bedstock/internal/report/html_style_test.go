@@ -61,7 +61,7 @@ func TestContrast(t *testing.T) {
 	light, dark := palettes(t)
 	require.Len(t, dark, len(light))
 	pairs := [][2]string{{"ink", "ground"}, {"muted", "ground"}, {"link", "ground"}, {"ink", "panel"}, {"muted", "panel"}, {"link", "panel"},
-		{"ink", "mark"}, {"muted", "mark"}, {"above", "above-ground"}, {"low", "low-ground"}, {"unknown", "unknown-ground"},
+		{"ink", "mark"}, {"muted", "mark"}, {"above", "above-ground"}, {"over", "over-ground"}, {"low", "low-ground"}, {"unknown", "unknown-ground"},
 		{"closed", "closed-ground"}, {"open", "open-ground"}, {"invented", "invented-ground"}}
 	for name, palette := range map[string]map[string]string{"light": light, "dark": dark} {
 		for _, p := range pairs {
@@ -102,5 +102,5 @@ func TestStatesAreToldApartWithoutColour(t *testing.T) {
 		require.NotNil(t, rule, b.Class)
 		borders[rule[1]] = true
 	}
-	assert.Len(t, borders, 5, "closed and resting share one")
+	assert.Len(t, borders, 6, "closed and resting share one")
 }

@@ -6,6 +6,7 @@ import (
 	"slices"
 
 	"bedstock/model"
+	"bedstock/survey"
 )
 
 // total is the sum over a shore, of a species or of all.
@@ -50,13 +51,14 @@ func totals(a *model.Assessment) []total {
 func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) total {
 	t := total{Shore: shore, Species: species}
 	stock, variance, known := 0.0, 0.0, 0
-	shared, seen := false, map[string]bool{}
+	shared, part, seen := false, false, map[string]bool{}
 	for _, u := range units {
-		s := lastKnown(u)
+		s := standing(u)
 		if s == nil {
 			continue
 		}
 		known++
+		part = part || s.Status == survey.SurveyedPart
 		stock += s.Kg.Value
 		variance += s.Kg.SE * s.Kg.SE
 		for _, e := range s.Shared {
@@ -77,6 +79,7 @@ func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) to
 		if se := math.Sqrt(variance); !shared && isNumber(se) {
 			t.Stock, t.SE = spanOf(stock, stock-2*se, stock+2*se).Value, kilos(se)
 		}
+		t.Stock += ifElse(part, ", part only", "")
 	}
 	for k := range seasonHeads(a) {
 		t.Seasons = append(t.Seasons, seasonTotal(units, k))
@@ -96,5 +99,5 @@ func seasonTotal(units []*model.Unit, k int) string {
 	if !told {
 		return "no advice"
 	}
-	return kilos(sum)
+	return atMost(sum)
 }

@@ -13,18 +13,21 @@ import (
 // unitPart is the part of the page on one species of one bed.
 type unitPart struct {
 	Anchor, Bed, Species, Common string
-	badge
-	Sentence, Verdict string
-	Recovery, History *pictured
-	Limits            []limitRow
-	LimitsNote, Audit string
-	Choices           []choiceRow
-	ChoicesNote       string
-	Stocks            []stockRow
-	Periods           []periodRow
-	Warnings          []string
-	Horizon           int
-	LimitShare, Level string
+	Badges                       []badge
+	Sentence, Verdict            string
+	Outlook                      string // of a stand that is too low; empty: it is not
+	Recovery, History            *pictured
+	Limits                       []limitRow
+	LimitsNote, Audit            string
+	Parts                        []string // what each season gets of the year, and why less
+	Lengths                      string   // which lengths the species table wants; empty: none
+	Choices                      []choiceRow
+	ChoicesNote                  string
+	Stocks                       []stockRow
+	Periods                      []periodRow
+	Warnings                     []string
+	Horizon                      int
+	LimitShare, Level            string
 }
 
 // limitRow is one of the limits that stand beside each other.
@@ -48,8 +51,8 @@ type periodRow struct{ From, To, Cut, Cast, Recovery, Range, Ratio, Verdict stri
 
 func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 	u := &a.Units[i]
-	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, badge: stateOf(a, u).badge(), Sentence: plainSentence(u),
-		Verdict: u.VerdictSentence(kilos), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
+	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: plainSentence(u),
+		Verdict: verdictSentence(u), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
 		LimitShare: percent(a.Rules.Offtake.LimitOfK), Level: percent(a.Rules.Survey.Confidence)}
 	if u.Row != nil {
 		p.Common = u.Row.CommonName
@@ -64,6 +67,9 @@ func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 	if u.Basis != nil {
 		p.Limits, p.LimitsNote = limitsOf(a, u)
 		p.Audit = u.Basis.Audit.Sentence
+		p.Outlook = outlook(a, u)
+		p.Parts = seasonParts(a, u)
+		p.Lengths = lengthsWanted(u.Row)
 		p.Choices, p.ChoicesNote = choicesOf(a, u)
 	}
 	return p
@@ -80,13 +86,17 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 	case u.Row != nil && u.Row.MaxFraction.OK && u.Row.MaxFraction.V < r.MaxFraction:
 		capWhy = "the species' own highest share"
 	}
+	risk := fmt.Sprintf("the most with which the chance of falling below %s of a full bed stays within %s in every one of %d years",
+		percent(r.LimitOfK), percent(r.Risk), r.Horizon)
+	if y.RiskKg == 0 && !nothingMeasured(u) {
+		risk = uncutRisk(a)
+	}
 	rows := []limitRow{
 		{"Cap", fmt.Sprintf("%s of %s kg, a cautious reading of what is long enough to cut: %s", percent(y.CapFraction),
 			kilos(y.ExploitableQ), capWhy), kiloCell(y.CapKg), by == offtake.ByCap},
 		{"Replacement", fmt.Sprintf("the most after which the bed stands as it should at the next cut, with a chance of %s",
 			percent(r.ReplacementProbability)), kiloCell(y.ReplacementKg), by == offtake.ByReplacement},
-		{"Risk", fmt.Sprintf("the most with which the chance of falling below %s of a full bed stays within %s in every one of %d years",
-			percent(r.LimitOfK), percent(r.Risk), r.Horizon), kiloCell(y.RiskKg), by == offtake.ByRisk},
+		{"Risk", risk, kiloCell(y.RiskKg), by == offtake.ByRisk},
 		{"Low stock", fmt.Sprintf("share of the smallest of these that is kept: all from %s of a full bed, nothing at %s",
 			percent(r.TriggerOfK), percent(r.LimitOfK)), percent(y.LowStock), by == offtake.ByLowStock},
 		{"Offtake of the year", "the smallest, times what low stock keeps, rounded down", kiloCell(y.AdvisedKg), false},
@@ -113,6 +123,9 @@ func kiloCell(kg float64) string {
 // among them.
 func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
 	y := u.Basis.Year
+	if nothingMeasured(u) {
+		return nil, "By the lower figure of the survey nothing may stand here, so there is nothing to choose from."
+	}
 	if !(y.ExploitableQ > 0) {
 		return nil, "Nothing of the stock is long enough to be cut, so there is nothing to choose from."
 	}

@@ -21,6 +21,14 @@ func kilos(v float64) string {
 	return table.Thousands(model.Kg(v))
 }
 
+// atMost writes a weight rounded down, without unit: a limit is never shown larger than it is.
+func atMost(v float64) string {
+	if !isNumber(v) {
+		return none
+	}
+	return table.Thousands(model.KgDown(v))
+}
+
 // span is a weight with its interval.
 type span struct{ Value, Range string }
 
@@ -49,10 +57,13 @@ func spanOf(v, lo, hi float64) span {
 	}
 	s := span{value, end(lo) + " to " + end(hi)}
 	if v > 0 && hi > 100*v {
-		s.Range = "hardly known, " + s.Range
+		s.Range = hardly + s.Range
 	}
 	return s
 }
+
+// hardly begins an interval whose upper end is more than a hundred times the number.
+const hardly = "hardly known, "
 
 func (s span) String() string {
 	if s.Range == "" {
