@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"fmt"
 	"slices"
 )
 
@@ -87,51 +86,4 @@ func (c *checker) excused(rs []round, t transectOf) bool {
 		}
 	}
 	return false
-}
-
-// visitedTwice notes surveys that are not declared and hold two visits of the same quadrats.
-func (c *checker) visitedTwice(rs []round, window int) {
-	q := &c.f.Quadrats
-	var merged []string
-	var first round
-	for _, r := range rs {
-		if r.declared != nil {
-			continue
-		}
-		twice, example := 0, ""
-		for i := 1; i < len(r.rows); i++ {
-			a, b := r.rows[i-1], r.rows[i]
-			if q.Day[a] == q.Day[b] || q.Quadrat[a] != q.Quadrat[b] || q.Transect[a] != q.Transect[b] || q.Stratum[a] != q.Stratum[b] {
-				continue
-			}
-			if twice++; twice == 1 {
-				example = fmt.Sprintf("%s on %s and %s", c.quadratName(a), q.Day[a], q.Day[b])
-			}
-		}
-		if twice == 0 {
-			continue
-		}
-		if merged == nil {
-			first = r
-		}
-		merged = append(merged, fmt.Sprintf("%d in %s, as %s", twice, r.label, example))
-	}
-	if merged != nil {
-		c.note(first, "date", "list two surveys in surveys.csv if there were two; give quadrats laid anew labels of their own",
-			"quadrats of bed %s visited twice within survey_window_days (%d) count as one survey: %s", c.f.Beds[rs[0].bed].ID, window,
-			some(merged, 3))
-	}
-}
-
-// quadratName is the label of the quadrat of a row, after those of its stratum and transect.
-func (c *checker) quadratName(row int32) string {
-	q := &c.f.Quadrats
-	s := ""
-	for _, id := range []uint32{q.Stratum[row], q.Transect[row], q.Quadrat[row]} {
-		if id != 0 && s != "" {
-			s += " "
-		}
-		s += c.f.Names[id]
-	}
-	return s
 }

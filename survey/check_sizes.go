@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// largestQuadrat is the area above which a quadrat is doubted, m2; judgement, no source.
-const largestQuadrat = 25
+// largeQuadrat is the area from which a quadrat is doubted, m2; judgement, no source. 25 is 0.25 without its point.
+const largeQuadrat = 25
 
 // largeQuadrats notes quadrats that are larger than their bed, and those larger than a frame laid on a shore.
 func (c *checker) largeQuadrats() {
@@ -30,7 +30,7 @@ func (c *checker) largeQuadrats() {
 		switch {
 		case bed != nil && q.Day[i] != NoDay && m2 > bed.At(q.Day[i]).Area:
 			beyond.add(size{bed, m2}, int(q.Line[i]))
-		case m2 > largestQuadrat:
+		case m2 >= largeQuadrat:
 			large.add(m2, int(q.Line[i]))
 		}
 	}
