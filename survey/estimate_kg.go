@@ -13,7 +13,7 @@ type weight struct {
 	sampled    float64   // variance of the total between sampling units
 	own        part      // variance not shared with other stocks
 	shared     []part    // calibration errors shared with other stocks
-	error      SharedError
+	errors     []SharedError
 	conversion string
 	domain     string
 	reason     string // why there is none
@@ -40,7 +40,7 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 	cal, n, ok := c.wide(species, s.shore, s.date.Year())
 	switch {
 	case ok:
-		return s.wideRatio(r, cal)
+		return s.wideRatio(r, cal, species)
 	case sp != nil && sp.CoverA.OK:
 		return s.given(r, sp, species)
 	}
@@ -141,7 +141,7 @@ func (s *fieldwork) ownFit(r readings, weights []float64) (fit slope, w []float6
 //	B = Σ w u,  u = y where weighed, else k x,    v = v(Σ w u) + X² (v(k) + τ²)
 //
 // The last term is shared with all stocks that use the calibration.
-func (s *fieldwork) wideRatio(r readings, cal calibration) weight {
+func (s *fieldwork) wideRatio(r readings, cal calibration, species string) weight {
 	pred := make([]float64, len(r.cover))
 	for i, x := range r.cover {
 		pred[i] = cal.k * x
@@ -150,7 +150,9 @@ func (s *fieldwork) wideRatio(r readings, cal calibration) weight {
 	out.conversion, out.domain = "ratio", cal.domain
 	bigX := s.predicted(r, out, r.cover)
 	out.shared = []part{{bigX * bigX * cal.vk.v, cal.vk.df}, {bigX * bigX * cal.tau.v, cal.tau.df}}
-	out.error = SharedError{cal.id, bigX * math.Sqrt(cal.vk.v+cal.tau.v) / out.total.total}
+	// The error of k is that of the calibration; how this bed differs from the others (tau) stays from year to year.
+	out.errors = []SharedError{{cal.id, bigX * math.Sqrt(cal.vk.v) / out.total.total},
+		{"bed|" + s.bedID + "|" + species, bigX * math.Sqrt(cal.tau.v) / out.total.total}}
 	out.notes = append(out.notes, fmt.Sprintf("leans on a conversion from outside: weight per cover from %s (%s weighed on %s)",
 		cal.domain, counted(cal.n, "quadrat"), counted(cal.beds, "bed")))
 	if cal.n < soundPairs {
@@ -177,7 +179,7 @@ func (s *fieldwork) given(r readings, sp *Species, species string) weight {
 	by := s.predicted(r, out, pred)
 	cv := sp.CoverCV.Or(0.5)
 	out.shared = []part{{cv * cv * by * by, math.Inf(1)}}
-	out.error = SharedError{"conversion|" + species, cv * by / out.total.total}
+	out.errors = []SharedError{{"conversion|" + species, cv * by / out.total.total}}
 	return out
 }
 

@@ -81,8 +81,10 @@ func (e *estimator) kg(st *Stock, s *fieldwork, w weight) {
 		return
 	}
 	st.OwnCV = math.Sqrt(w.own.v) / b
-	if w.error.CV > 0 {
-		st.Shared = append(st.Shared, w.error)
+	for _, e := range w.errors {
+		if e.CV > 0 {
+			st.Shared = append(st.Shared, e)
+		}
 	}
 	if area > 0 {
 		st.Shared = append(st.Shared, SharedError{s.areaID(), math.Sqrt(area) / b})
@@ -95,6 +97,17 @@ func (s *fieldwork) areaID() string {
 		return "area|" + s.bedID
 	}
 	return "area|" + s.bedID + "|" + s.areaFrom.String()
+}
+
+// occupied is the share of the surveyed area on which a quadrat would hold the species.
+func (s *fieldwork) occupied(r readings) float64 {
+	held := make([]float64, len(r.cover))
+	for i := range held {
+		if r.holds(i) {
+			held[i] = 1
+		}
+	}
+	return s.design.total(held).total / s.design.area
 }
 
 // describe counts the sampling units that hold the species and their mean density.

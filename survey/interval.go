@@ -49,6 +49,22 @@ func (e Estimate) Interval(level float64) Estimate {
 	return e
 }
 
+// Quantile is the p quantile of the log-t distribution of a positive estimate,
+//
+//	Value exp(t(p, DF) s),  s = sqrt(log(1 + SE²/Value²))
+//
+// NaN where OK is false, Value is not positive, or SE or DF is not known.
+func (e Estimate) Quantile(p float64) float64 {
+	switch {
+	case !e.OK || !(e.Value > 0) || math.IsNaN(e.SE) || !(e.DF >= 0.5):
+		return math.NaN()
+	case e.SE == 0:
+		return e.Value
+	}
+	cv := e.CV()
+	return e.Value * math.Exp(tQuantile(p, e.DF)*math.Sqrt(math.Log1p(cv*cv)))
+}
+
 // leastLogDF is the number of degrees of freedom from which an interval is taken on the log.
 const leastLogDF = 3
 

@@ -40,6 +40,10 @@ func TestInterval(t *testing.T) {
 		none = none.Interval(0.9)
 		assert.True(t, math.IsNaN(none.Lo) && math.IsNaN(none.Hi))
 	}
+	q := Estimate{OK: true, Value: 500, SE: 300, DF: 1}
+	// R 4.2.2: 500*exp(qt(0.2, 1)*sqrt(log(1+0.36)))
+	approx(t, "20 % quantile", q.Quantile(0.2), 500*math.Exp(-1.3763819204711736*math.Sqrt(math.Log(1.36))), 1e-12, 0)
+	assert.True(t, math.IsNaN(Estimate{OK: true, Value: 0, SE: 1, DF: 3}.Quantile(0.2)))
 	few := Estimate{OK: true, Value: 500, SE: 300, DF: 1}.Interval(0.95)
 	assert.Zero(t, few.Lo, "one degree of freedom: no interval on the log")
 	approx(t, "upper", few.Hi, 500+12.7062047364*300, 1e-9, 0) // t table: 12.7062 for 1 degree of freedom

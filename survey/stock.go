@@ -45,6 +45,7 @@ type Stock struct {
 
 	Quadrats     int     // visited
 	QuadratsWith int     // visited and holding the species
+	Occupied     float64 // share of the surveyed area that holds the species, quadrats weighted by their strata's areas
 	PSU          int     // sampling units: transects, else quadrats
 	PSUWith      int     // sampling units holding the species
 	Weighed      int     // quadrats where the species was weighed and has cover

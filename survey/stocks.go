@@ -119,6 +119,7 @@ func (e *estimator) stock(s *fieldwork, name string, lengths map[uint32][]frond)
 	r := s.readings(&e.f.Quadrats, s.species[id])
 	st := s.blank(name)
 	st.QuadratsWith = r.count(r.holds)
+	st.Occupied = s.occupied(r)
 	st.Weighed = r.count(r.weighed)
 	var w weight
 	if st.QuadratsWith == 0 {

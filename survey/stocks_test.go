@@ -149,26 +149,31 @@ func TestConversionDomains(t *testing.T) {
 	beds[2].Periods[0].Shore = "South"
 	last := testDay - 365
 	for _, c := range []struct {
-		rows                           []quad
-		conversion, domain, id, reason string
+		rows               []quad
+		conversion, domain string
+		shared             bool
+		reason             string
 	}{
-		{grid("A", "Fucus", testDay, steps, 12, 0.05), "direct", "", "", ""},
-		{grid("A", "Fucus", testDay, steps, 10, 0.05), "ratio", "survey", "", ""},
+		{grid("A", "Fucus", testDay, steps, 12, 0.05), "direct", "", false, ""},
+		{grid("A", "Fucus", testDay, steps, 10, 0.05), "ratio", "survey", false, ""},
 		{append(grid("A", "Fucus", testDay, steps, 5, 0.05), grid("B", "Fucus", testDay, steps, 5, 0.05)...), "ratio",
-			"shore and year", "calibration|Fucus|shore and year|North|2024", ""},
+			"shore and year", true, ""},
 		{append(grid("A", "Fucus", testDay, steps, 5, 0.05), grid("C", "Fucus", testDay, steps, 12, 0.05)...), "ratio",
-			"species and year", "calibration|Fucus|species and year|2024", ""},
+			"species and year", true, ""},
 		{append(grid("A", "Fucus", testDay, steps, 5, 0.05), grid("B", "Fucus", last, steps, 12, 0.05)...), "ratio",
-			"species", "calibration|Fucus|species", ""},
-		{grid("A", "Fucus", testDay, steps, 3, 0.05), "ratio", "species", "calibration|Fucus|species", ""},
-		{grid("A", "Fucus", testDay, steps, 2, 0.05), "none", "", "", "only 2 quadrats weighed, at least 3 needed"},
-		{grid("A", "Fucus", testDay, steps, 0, 0.05), "none", "", "", "nothing weighed"},
+			"species", true, ""},
+		{grid("A", "Fucus", testDay, steps, 3, 0.05), "ratio", "species", true, ""},
+		{grid("A", "Fucus", testDay, steps, 2, 0.05), "none", "", false, "only 2 quadrats weighed, at least 3 needed"},
+		{grid("A", "Fucus", testDay, steps, 0, 0.05), "none", "", false, "nothing weighed"},
 	} {
 		s := only(t, Stocks(folderOf(beds, c.rows), DefaultOptions()), "A", "Fucus", "2024")
 		assert.Equal(t, c.conversion, s.Conversion)
 		assert.Equal(t, c.domain, s.Domain)
 		assert.Equal(t, c.reason, s.Reason)
-		assert.Equal(t, c.id != "", len(s.Shared) == 1, c.domain)
+		if c.shared { // k is the same everywhere: no error of the calibration, that between beds stays with the bed
+			assert.Len(t, s.Shared, 1)
+			assert.Equal(t, "bed|A|Fucus", s.Shared[0].ID)
+		}
 		assert.True(t, s.Cover.OK)
 		if c.reason != "" {
 			assert.Equal(t, NotEstimable, s.Status)
@@ -176,8 +181,7 @@ func TestConversionDomains(t *testing.T) {
 			continue
 		}
 		approx(t, c.domain+" kg", s.Kg.Value, 100*0.05*mean(steps), 1e-12, 0) // k is the same everywhere
-		if c.id != "" {
-			assert.Equal(t, c.id, s.Shared[0].ID)
+		if c.shared {
 			assert.True(t, warns(s, "leans on a conversion from outside"))
 		}
 	}
@@ -206,7 +210,12 @@ func TestConversionBetweenBeds(t *testing.T) {
 		sxx += x * x
 	}
 	vk := 60. / 59 * sxx * 4 * variance(k) / (sx * sx)
-	approx(t, "five beds", s.Shared[0].CV, math.Sqrt(1.2*variance(k)+vk)/0.05, 1e-6, 0)
+	if !assert.Len(t, s.Shared, 2) {
+		return
+	}
+	assert.Equal(t, "calibration|Fucus|shore and year|North|2024", s.Shared[0].ID)
+	approx(t, "of the calibration", s.Shared[0].CV, math.Sqrt(vk)/0.05, 1e-6, 0)
+	approx(t, "of the bed", s.Shared[1].CV, math.Sqrt(1.2*variance(k))/0.05, 1e-6, 0)
 }
 
 // sumOf is the sum.
