@@ -32,7 +32,6 @@ func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
 		return nil, reason
 	}
 	b.Year = offtake.Advise(b.Stand, a.out.Rules.Offtake)
-	b.unmeasured()
 	b.Audit = offtake.Audit(b.Stand, a.out.Rules.Offtake)
 	return b, ""
 }
@@ -54,7 +53,7 @@ func (a *assessor) opening(date survey.Day) survey.Day {
 func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
 	d := b.Post.Draws
 	s := offtake.Stand{R: d.Col("r"), K: d.Col("K"), B: d.Col(fmt.Sprintf("B%d", n)), Sigma: d.Col("sigma"),
-		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink,
+		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink, ESS: b.Post.ESS,
 		SurveyQ: surveyQuantile(b.Stock.Kg, b.scale(), a.out.Rules.Offtake.StockQuantile),
 		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
 	if math.IsNaN(s.SurveyCV) {
@@ -67,27 +66,12 @@ func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
 }
 
 // surveyQuantile is the quantile of a survey's own estimate, on the area that the bed has now (scale); 0 where the
-// estimate has no interval.
+// estimate has no standard error.
 func surveyQuantile(kg survey.Estimate, scale, q float64) float64 {
-	e := kg.Interval(1 - 2*q) // its lower end is the quantile, q being below a half
-	if q >= 0.5 {
-		return kg.Value * scale
+	if v := kg.Quantile(q) * scale; v > 0 {
+		return math.Max(v, tiny)
 	}
-	if math.IsNaN(e.Lo) {
-		return 0
-	}
-	return math.Max(e.Lo*scale, tiny)
-}
-
-// unmeasured takes a lower figure that is as good as none for none.
-func (b *Basis) unmeasured() {
-	if y := &b.Year; b.Stand.SurveyQ > 0 && y.ExploitableQ < gram {
-		y.ExploitableQ, y.CapKg, y.AdvisedKg = 0, 0, 0
-		if y.RiskKg > 0 {
-			y.RiskKg = 0
-		}
-		y.Warnings = append(y.Warnings, NothingMeasured)
-	}
+	return 0
 }
 
 // gram in kg: less than that is no offtake.

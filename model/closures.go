@@ -92,9 +92,22 @@ func (a *assessor) rest(u *Unit, s *Season) {
 	if last == survey.NoDay {
 		return
 	}
-	if until := survey.DayOf(last.Time().AddDate(years, 0, 0)); until > s.From {
+	switch until := survey.DayOf(last.Time().AddDate(years, 0, 0)); {
+	case until > s.To:
 		a.cutWhileShut(u, s)
 		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
+	case until > s.From:
+		s.Warnings = append(s.Warnings, fmt.Sprintf("rests until %s: cut on %s", until, last))
+	}
+}
+
+// restBetween says of a later season that it stands only if nothing is cut in an earlier one, where species rest.
+func (a *assessor) restBetween(u *Unit) {
+	for i := 1; i < len(u.Seasons) && a.out.Rules.Offtake.RestYears > 0; i++ {
+		if first := u.Seasons[0]; first.AdvisedKg > 0 && u.Seasons[i].AdvisedKg > 0 {
+			u.Seasons[i].Warnings = append(u.Seasons[i].Warnings, fmt.Sprintf(
+				"only if nothing is cut in the %s season from %s: %s rests after a cut", first.Name, first.From, u.Species))
+		}
 	}
 }
 

@@ -22,6 +22,8 @@ func (a *assessor) pressure(u *Unit) {
 		switch {
 		case !a.out.Folder.CutsKnown:
 			p.Reason = "cuts not known: no harvest.csv"
+		case u.Series.CutsTo != 0 && to.Years() > u.Series.CutsTo:
+			p.Reason = fmt.Sprintf("returns are in up to %s only (returns_complete_to)", a.out.Rules.ReturnsCompleteTo)
 		case u.Growth.Status != "ok":
 			p.CutKg = a.cutBetween(u.Series, i)
 			p.Reason = u.Growth.Status
@@ -55,6 +57,24 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
 	p.StockStart = survey.Quantile(before, 0.5)
+	p.Storm = a.stormBetween(u, p.From, p.To)
+	edge := 2 * math.Sqrt(p.PAbove*(1-p.PAbove)/u.Growth.ESS)
+	switch {
+	case p.Verdict == offtake.AboveRecovery && p.Storm != "":
+		p.Verdict, p.Note = offtake.CannotTell, "the "+p.Storm+" took its part"
+	case p.Verdict == offtake.AboveRecovery && p.PAbove-edge < 0.975, p.Verdict == offtake.BelowRecovery && p.PAbove+edge > 0.025:
+		p.Verdict, p.Note = offtake.CannotTell, "at the edge"
+	}
+}
+
+// stormBetween names the first storm or other loss recorded between two surveys, empty where there is none.
+func (a *assessor) stormBetween(u *Unit, from, to survey.Day) string {
+	for _, e := range a.out.Folder.Events {
+		if (e.Bed == u.Bed || e.Bed == "*") && e.Kind != "spill" && e.Day >= from && e.Day < to {
+			return fmt.Sprintf("%s of %s", e.Kind, e.Day)
+		}
+	}
+	return ""
 }
 
 // aboveBest is the probability that the stock is above the level of most yield before the cut.
@@ -93,7 +113,10 @@ func (a *assessor) cast(p Pair, from, to survey.Day) float64 {
 
 // VerdictWords is the verdict with what must stand beside it.
 func (p Pressure) VerdictWords() string {
-	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
+	switch {
+	case p.Note != "":
+		return string(p.Verdict) + ": " + p.Note
+	case p.AboveBest && p.Verdict == offtake.AboveRecovery:
 		return string(p.Verdict) + ", " + offtake.StillAboveBest
 	}
 	return string(p.Verdict)

@@ -39,6 +39,7 @@ func (a *assessor) advise(u *Unit) {
 	}
 	slices.SortStableFunc(u.Seasons, func(x, y Season) int { return int(x.From) - int(y.From) })
 	a.use(u)
+	a.restBetween(u)
 	u.settle()
 }
 
@@ -78,36 +79,52 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int)
 		s.Reason = reason
 		return
 	}
-	s.Year = &b.Year
-	s.AdvisedKg, s.LimitedBy = a.seasonKg(u, b, rule, s, age)
+	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s, age)
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
 	if age > 1 {
 		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over a year older than the season", s.Survey))
 	}
-	s.Warnings = append(s.Warnings, b.Year.Warnings...)
+	s.Warnings = append(s.Warnings, s.Year.Warnings...)
 }
 
-// seasonKg is the season's part of the year: its share of the smaller of the year's offtake and the cap on the stock
-// expected at its start. The seasons since the survey have taken what was advised, or what was in fact cut in them where
-// that is more; what was cut beyond the advice is no longer there to be cut later in the year.
-func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, age float64) (float64, offtake.Limit) {
-	year := b.Year
-	stand, at := b.Stand, b.Open
+// seasonKg is the season's part of the year, what limits it and the year's advice behind it: its share of the smaller of
+// the year's offtake and the cap on the stock expected at its start. The seasons since the survey have taken what was
+// advised, or what was in fact cut in them where that is more; what was cut beyond the advice is taken off the next.
+func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, age float64) (float64, offtake.Limit, *offtake.Advice) {
+	year := &b.Year
+	stand := b.Stand
 	stand.B = slices.Clone(stand.B)
-	over := 0.0 // cut beyond the advice since the survey
-	for at < s.From {
-		next, taken := s.From, 0.0
+	s.OffKg = a.advance(u, b, &stand, s.From)
+	if age > 1 { // project on, never above the last advice; the projection holds what was cut beyond it
+		stand.SurveyQ, s.OffKg = 0, 0
+		if later := offtake.Advise(stand, a.out.Rules.Offtake); later.AdvisedKg < year.AdvisedKg {
+			year = &later
+		}
+	}
+	if s.OffKg > 0 {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut beyond the advice in earlier seasons since the survey: taken off here", Kg(s.OffKg)))
+	}
+	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
+	kg := offtake.SeasonKg(*year, rule.Share, capAt, s.OffKg)
+	if capAt < year.AdvisedKg {
+		return kg, offtake.ByCap, year
+	}
+	return kg, year.LimitedBy, year
+}
+
+// advance brings a stand from the opening of its advice to a later season, through the seasons between, and gives what
+// was cut in them beyond the advice (kg) and not yet taken off a later one.
+func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Day) (over float64) {
+	for at := b.Open; at < to; {
+		next, taken := to, 0.0
 		for _, other := range a.out.Rules.Seasons {
-			if from, to := after(other, at-1); from == at {
-				advised := other.Share * year.AdvisedKg
-				cut := a.cutIn(u, from, to)
-				taken += math.Max(advised, cut)
-				if cut > advised {
-					over += cut - advised
-					s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut in the %s season from %s, %s kg were its part: what is beyond is taken off here",
-						Kg(cut), other.Name, from, Kg(advised)))
-				}
+			if from, end := after(other, at-1); from == at {
+				share := other.Share * b.Year.AdvisedKg
+				part := math.Max(share-over, 0)
+				cut := a.cutIn(u, from, end)
+				over += math.Max(cut, part) - share
+				taken += math.Max(cut, part)
 			}
 			if from, _ := after(other, at); from > at && from < next {
 				next = from
@@ -119,20 +136,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 		}
 		at = next
 	}
-	if age > 1 { // project on, never above the last advice
-		stand.SurveyQ = 0
-		if later := offtake.Advise(stand, a.out.Rules.Offtake); later.AdvisedKg < year.AdvisedKg {
-			year = later
-		}
-		over = 0 // the projection holds it
-	}
-	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
-	s.OffKg = over
-	kg := offtake.SeasonKg(year, rule.Share, capAt, over)
-	if capAt < year.AdvisedKg {
-		return kg, offtake.ByCap
-	}
-	return kg, year.LimitedBy
+	return math.Max(over, 0)
 }
 
 // cutIn is what was cut from one day to another, both included, with the unreported share.

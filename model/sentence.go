@@ -85,6 +85,9 @@ func (u Unit) VerdictSentence(kg func(float64) string) string {
 		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, kg(p.CutKg), grew)
 	default:
 		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, kg(p.CutKg), grew)
+		if p.Note != "" {
+			s += " (" + p.Note + ")"
+		}
 	}
 	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
 		s += "; the stock is " + offtake.StillAboveBest

@@ -17,19 +17,24 @@ type Occupancy struct {
 }
 
 // occupancy is suitable_fraction where given, else the posterior mean of Beta(1/2 + x, 1/2 + n - x), x of n quadrats
-// over all surveys holding the species, both divided by the design effect of the survey.
+// over all whole surveys, n the quadrats over the design effect and x the share of the area that holds the species
+// times n.
 func occupancy(where survey.BedPeriod, stocks []survey.Stock) Occupancy {
 	if where.Suitable.OK && where.Suitable.V > 0 {
 		return Occupancy{Fraction: where.Suitable.V, Given: true}
 	}
 	var o Occupancy
 	for _, s := range stocks {
+		if s.Status == survey.SurveyedPart {
+			continue
+		}
 		deff := s.DesignEffect
 		if !(deff > 1) {
 			deff = 1
 		}
-		o.With += float64(s.QuadratsWith) / deff
-		o.N += float64(s.Quadrats) / deff
+		n := float64(s.Quadrats) / deff
+		o.With += s.Occupied * n
+		o.N += n
 	}
 	o.Fraction = (0.5 + o.With) / (1 + o.N)
 	return o
@@ -37,18 +42,17 @@ func occupancy(where survey.BedPeriod, stocks []survey.Stock) Occupancy {
 
 // cvTable smooths the coefficients of variation of a species' stocks on their number of sampling units: cv^2 = c/n
 // with c the mean of cv^2 n over the surveys with a standard error. One survey's own standard error is a poor guide to
-// its precision: a low estimate comes with a low standard error. The smoothed cv has the degrees of freedom of all of
-// them together.
-type cvTable map[string]smoothed
-
-type smoothed struct{ c, n, df float64 }
+// its precision: a low estimate comes with a low standard error.
+type cvTable map[string]struct{ c, n float64 }
 
 func smoothCVs(stocks []survey.Stock) cvTable {
 	t := cvTable{}
 	for _, s := range stocks {
-		if s.Kg.OK && s.Kg.Value > 0 && s.PSUWith > 1 && s.OwnCV > 0 && s.Kg.DF > 0 && !math.IsInf(s.OwnCV, 0) {
+		if s.Kg.OK && s.Kg.Value > 0 && s.PSUWith > 1 && s.OwnCV > 0 && !math.IsInf(s.OwnCV, 0) {
 			x := t[s.Species]
-			t[s.Species] = smoothed{x.c + s.OwnCV*s.OwnCV*float64(s.PSU), x.n + 1, x.df + s.Kg.DF}
+			x.c += s.OwnCV * s.OwnCV * float64(s.PSU)
+			x.n++
+			t[s.Species] = x
 		}
 	}
 	return t
@@ -67,6 +71,9 @@ func (t cvTable) cv(s survey.Stock) float64 {
 func (a *assessor) series(u *Unit) {
 	f := a.out.Folder
 	s := growth.Series{Area: u.Where.Area, Occ: u.Occ.Fraction, CutsKnown: f.CutsKnown}
+	if to := a.out.Rules.ReturnsCompleteTo; to != survey.NoDay {
+		s.CutsTo = (to + 1).Years()
+	}
 	for i, st := range u.Stocks {
 		switch {
 		case !st.Kg.OK:
@@ -107,7 +114,7 @@ func (a *assessor) observation(u *Unit, st survey.Stock) growth.Observation {
 		scale = u.Where.Area / st.BedArea
 		u.warn("survey %s was on %.4g m2, the bed has %.4g m2 now: its stock is taken in proportion", st.Survey, st.BedArea, u.Where.Area)
 	}
-	o := growth.Observation{T: st.Date.Years(), Kg: st.Kg.Value * scale, CV: a.cvs.cv(st), DF: a.cvs[st.Species].df,
+	o := growth.Observation{T: st.Date.Years(), Kg: st.Kg.Value * scale, CV: a.cvs.cv(st), DF: min(st.Kg.DF, math.Max(float64(st.PSUWith-1), 1)),
 		PSU: st.PSU, Area: st.Area * scale, Dense: st.DensityWith}
 	for _, e := range st.Shared {
 		o.Shared = append(o.Shared, growth.Shared{ID: e.ID, CV: e.CV})

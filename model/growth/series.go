@@ -10,6 +10,9 @@ type Series struct {
 	Events  []Storm // dated losses
 	// CutsKnown is false where nobody recorded what was cut: then r is not informed by the surveys.
 	CutsKnown bool
+	// CutsTo is the time up to which the cuts are known; 0: all of them. Between two surveys of which the later comes
+	// after it, r is not informed.
+	CutsTo float64
 }
 
 // Observation is the standing stock of one survey.

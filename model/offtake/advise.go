@@ -65,7 +65,7 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	a.CapKg = a.CapFraction * a.ExploitableQ
 	a.LowStock = lowStock(s, rules)
 	a.warnOfStand(s)
-	rel := [...]float64{s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
+	rel := [...]float64{s.wider() * s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)
@@ -82,13 +82,20 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	if a.LowStock < lowStockBinds && least > 0 {
 		a.LimitedBy = ByLowStock
 	}
-	a.AdvisedKg = roundDown(least*a.LowStock, digits(rel[which]))
+	a.Digits = digits(rel[which])
+	a.AdvisedKg = roundDown(least*a.LowStock, a.Digits)
+	if a.AdvisedKg > 0 && rel[which] > roughly {
+		a.warn("the number of draws leaves the offtake uncertain by %.0f %%: ask for more with --draws", 100*rel[which])
+	}
 	return a, p
 }
 
 // lowStockBinds is the factor from which low stock is no longer named: where it takes less than a tenth off, the limit
 // that it takes it off is what limits the offtake. The factor itself always holds.
 const lowStockBinds = 0.9
+
+// roughly is the relative Monte Carlo standard error from which it is said.
+const roughly = 0.1
 
 // digits that a relative standard error allows.
 func digits(rel float64) int {
@@ -114,7 +121,7 @@ func (a *Advice) replacement(s Stand, rules Rules, p *paths) (rel float64) {
 	kg := atLeast(cuts, rules.ReplacementProbability)
 	if kg > 0 {
 		a.ReplacementKg = kg
-		return quantileSE(cuts, 1-rules.ReplacementProbability) / kg
+		return p.wider * quantileSE(cuts, 1-rules.ReplacementProbability) / kg
 	}
 	a.ReplacementKg = 0
 	a.warn("even if nothing is cut, the stock is not where it should be at the next cut with probability %g",

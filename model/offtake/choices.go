@@ -23,7 +23,7 @@ type Choice struct {
 // 0-1.
 func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 	mustFit(s, rules)
-	q := s.Exploitable * quantileOf(slices.Clone(s.B), rules.StockQuantile)
+	q := s.exploitableQ(slices.Clone(s.B), rules)
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)

@@ -45,6 +45,14 @@ func (s Stand) exploitableQ(stock []float64, rules Rules) float64 {
 	return s.Exploitable * q
 }
 
+// wider is the factor by which the Monte Carlo standard errors of dependent draws exceed those of independent ones.
+func (s Stand) wider() float64 {
+	if n := float64(len(s.B)); s.ESS > 0 && s.ESS < n {
+		return math.Sqrt(n / s.ESS)
+	}
+	return 1
+}
+
 // lowStock is the mean over draws of the share of the way from limit to trigger at which the stock stands, 0-1.
 func lowStock(s Stand, rules Rules) float64 {
 	sum := 0.0
@@ -159,5 +167,5 @@ func (p *paths) fractionSE(q, h, risk float64) float64 {
 	up := float64(slices.Max(p.below(h*(1+step)*q, h*(1+step))))
 	down := float64(slices.Max(p.below(h*(1-step)*q, h*(1-step))))
 	slope := (up - down) / float64(p.n) / (2 * step)
-	return math.Sqrt(risk*(1-risk)/float64(p.n)) / slope
+	return p.wider * math.Sqrt(risk*(1-risk)/float64(p.n)) / slope
 }

@@ -31,6 +31,7 @@ func (p *paths) look(kg, h float64) outlook {
 		o.yield[i] = (o.yield[i] + min(kg, b)) / float64(p.years)
 	}
 	o.risk, o.se = probability(slices.Max(below), p.n)
+	o.se *= p.wider
 	o.ever, _ = probability(ever, p.n)
 	return o
 }

@@ -12,6 +12,7 @@ import (
 //
 // with h the fraction cut of what stands (0 in years of rest) and w the error of that year's survey.
 type paths struct {
+	wider    float64 // Monte Carlo standard errors over those of independent draws
 	n, years int
 	every    int     // years from one cut to the next
 	share    float64 // of the stock that may be cut by length
@@ -31,7 +32,7 @@ func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
 	padded := (n + lanes - 1) / lanes * lanes
 	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, limit: 1 / rules.LimitOfK,
-		k: s.K, b: s.B, inv: inverseNoise(s, rules), miss: surveyError(s, rules)}
+		k: s.K, b: s.B, inv: inverseNoise(s, rules), miss: surveyError(s, rules), wider: s.wider()}
 	p.decay, p.gain, p.start = make([]float64, padded), make([]float64, padded), make([]float64, padded)
 	for i, r := range s.R {
 		p.decay[i] = math.Exp(-r)

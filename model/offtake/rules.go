@@ -33,6 +33,7 @@ type Stand struct {
 	SurveyQ        float64   // kg, the stock_quantile of the survey itself, which that of the draws may not exceed; 0: none
 	MaxFraction    float64   // the species' own cap; 0: none
 	LogRShrink     float64   // sd of log r over that of the species table; above 0.7: hardly informed
+	ESS            float64   // effective number of the draws; 0: they are independent
 	Annual         bool      // life annual: next year's stock does not follow from what is left
 	Seed           uint64
 	Stream         string // names the random stream
@@ -66,6 +67,7 @@ type Advice struct {
 	Risk, RiskSE  float64 // at the advised take: highest yearly probability below the limit, Monte Carlo SE
 	RiskEver      float64 // probability of being below at least once within the horizon
 	Fraction      float64 // AdvisedKg over the median stock
+	Digits        int     // significant digits that the Monte Carlo error allows AdvisedKg
 	NextMedian    float64 // median stock a year on, after the advised take
 	Warnings      []string
 }

@@ -166,7 +166,7 @@ func midnight(t time.Time) time.Time {
 //
 //	max(share min(year's offtake, capAtStart) - over, 0)
 //
-// rounded down to three digits, with over what earlier seasons of the year took beyond their advice, kg, and capAtStart the cap (kg) on the stock expected when the season begins; +Inf where
+// rounded down to the digits of the year, with over what earlier seasons of the year took beyond their advice, kg, and capAtStart the cap (kg) on the stock expected when the season begins; +Inf where
 // it does not bind. NaN where either is NaN: not had.
 func SeasonKg(year Advice, share, capAtStart, over float64) float64 {
 	mustFraction(share)
@@ -174,5 +174,9 @@ func SeasonKg(year Advice, share, capAtStart, over float64) float64 {
 	if math.IsInf(kg, 1) {
 		panic("offtake: a season without any limit")
 	}
-	return roundDown(math.Max(share*kg-over, 0), 3)
+	digits := year.Digits
+	if digits == 0 {
+		digits = 3
+	}
+	return roundDown(math.Max(share*kg-over, 0), digits)
 }
