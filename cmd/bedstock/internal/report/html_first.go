@@ -32,8 +32,7 @@ type seasonCell struct {
 	Head string // of the season
 	Kg   string // with unit; empty: words only
 	Note string
-	Use  string // what is granted, cut and left
-	Over bool   // more is cut than advised
+	Use  []string // what is granted, cut and left
 }
 
 // fold stands for many stands of one bed that are not assessed for the same reason.
@@ -135,7 +134,7 @@ func stockNow(u *model.Unit) (stock span, surveyed, note string) {
 	case s.Status == survey.SurveyedPart:
 		note = joinNotes(string(s.Status), s.Reason)
 	case last.Date > s.Date && last.Status == survey.SurveyedPart:
-		note = "whole bed; " + joinNotes(last.Survey, last.Reason)
+		note = "whole bed; survey " + last.Survey + " " + plainReason(last.Reason)
 	case last.Date > s.Date && !last.Kg.OK:
 		note = joinNotes(last.Survey, last.Reason)
 	}
@@ -158,7 +157,7 @@ func withUnit(s span) span {
 }
 
 func seasonCellOf(a *model.Assessment, s model.Season) seasonCell {
-	c := seasonCell{Head: seasonHead(s), Use: useOf(s), Over: s.Over()}
+	c := seasonCell{Head: seasonHead(s), Use: useOf(s)}
 	switch s.Status {
 	case model.Assessed:
 		c.Kg = kilos(s.AdvisedKg) + " kg"
@@ -173,8 +172,8 @@ func seasonCellOf(a *model.Assessment, s model.Season) seasonCell {
 	return c
 }
 
-// useOf says what of a season is granted, cut and left; empty where nothing is granted and nothing cut.
-func useOf(s model.Season) string {
+// useOf says what of a season is granted, cut and left; nil where nothing is granted and nothing cut.
+func useOf(s model.Season) []string {
 	var parts []string
 	if s.GrantedKg > 0 {
 		parts = append(parts, "granted "+kilos(s.GrantedKg))
@@ -185,7 +184,7 @@ func useOf(s model.Season) string {
 	if len(parts) > 0 && isNumber(s.LeftKg()) && s.Status == model.Assessed {
 		parts = append(parts, "left "+atMost(s.LeftKg()))
 	}
-	return strings.Join(parts, ", ")
+	return parts
 }
 
 func verdictOf(u *model.Unit) (words, note string) {

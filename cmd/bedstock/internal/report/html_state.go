@@ -84,8 +84,11 @@ func badgesOf(a *model.Assessment, u *model.Unit) []badge {
 
 // nothingMeasured tells whether the survey is too rough to tell that anything may be cut.
 func nothingMeasured(u *model.Unit) bool {
-	return u.Basis != nil && slices.Contains(u.Basis.Year.Warnings, model.NothingMeasured)
+	return u.Basis != nil && u.Basis.Stand.SurveyQ > 0 && u.Basis.Stand.Exploitable > 0 && u.Basis.Year.ExploitableQ < gram
 }
+
+// gram in kg: less than that is nothing.
+const gram = 1e-3
 
 // isLow tells whether the stock is more likely than not below the trigger, or whether there is nothing to give.
 func isLow(a *model.Assessment, u *model.Unit) bool {

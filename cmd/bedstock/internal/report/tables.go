@@ -53,7 +53,8 @@ func Stock(stocks []survey.Stock) table.Table {
 // Growth is growth.csv: a row a bed and species.
 func Growth(a *model.Assessment) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "r_per_year", "r_lo", "r_hi", "k_kg", "k_lo", "k_hi", "rhat", "ess",
-		"survey_years", "regrowth_plots", "fit_status", "source")}
+		"survey_years", "regrowth_plots", "fit_status", "source", "r_before", "r_before_lo", "r_before_hi", "k_before_kg", "k_before_lo",
+		"k_before_hi", "r_sd_ratio")}
 	for i := range a.Units {
 		u := &a.Units[i]
 		r, k := u.Growth.R, u.Growth.K
@@ -71,7 +72,31 @@ func Growth(a *model.Assessment) table.Table {
 			status += ": " + u.Growth.Reason
 		}
 		row := append([]table.Cell{table.Text(u.Bed), table.Text(u.Species)}, cells...)
-		t.Add(append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), table.Text(status), table.Text(u.Evidence(a)))...)
+		row = append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), table.Text(status), table.Text(u.Evidence(a)))
+		t.Add(append(row, before(u)...)...)
+	}
+	return t
+}
+
+// before is what was held of r and K before the surveys spoke, and the sd of log r over that of the species table.
+func before(u *model.Unit) []table.Cell {
+	cells := make([]table.Cell, 7)
+	if u.Growth.Status == "ok" {
+		r, k := u.Growth.PriorR, u.Growth.PriorK
+		for i, v := range []float64{r.Median, r.Lo, r.Hi, k.Median, k.Lo, k.Hi, u.Growth.LogRShrink} {
+			cells[i] = num(v)
+		}
+	}
+	return cells
+}
+
+// Plots is plots.csv: a row a regrowth plot.
+func Plots(a *model.Assessment) table.Table {
+	t := table.Table{Columns: columns("plot", "species", "bed", "n_measures", "years", "r_per_year", "r_lo", "r_hi", "k_kg_m2", "k_lo", "k_hi",
+		"residual_sd", "status", "reason", "warnings")}
+	for _, p := range a.Plots {
+		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Text(p.Bed), table.Int(p.N), num(p.Years), num(p.R), num(p.RLo), num(p.RHi),
+			num(p.K), num(p.KLo), num(p.KHi), num(p.RSD), table.Text(p.Status), table.Text(p.Reason), joined(p.Warnings))
 	}
 	return t
 }
