@@ -261,6 +261,39 @@ func TestCutsNotKnown(t *testing.T) {
 	assert.Contains(t, strings.Join(u.Warnings, ";"), "harvest.csv")
 }
 
+// Returns that are not in are not known: no cut of 0, no verdict, and r is not informed by that time.
+func TestReturnsNotIn(t *testing.T) {
+	late := func(r *Rules) error { return r.Override("returns_complete_to", "test", "2025-07-01") }
+	u := unit(t, assessFolder(t, demoOf(t, "tarrowick"), late), "tarrowick", egg)
+	last := u.Pressure[len(u.Pressure)-1]
+	assert.True(t, math.IsNaN(last.CutKg))
+	assert.Equal(t, offtake.PressureNotAssessed, last.Verdict)
+	assert.Contains(t, last.Reason, "2025-07-01")
+	assert.Empty(t, u.Pressure[0].Reason, "what came before is known")
+	none := unit(t, assessFolder(t, demoOf(t, "tarrowick"), func(r *Rules) error {
+		return r.Override("returns_complete_to", "test", "2022-01-01")
+	}), "tarrowick", egg)
+	all := unit(t, assessFolder(t, demoOf(t, "tarrowick"), nil), "tarrowick", egg)
+	assert.Greater(t, none.Growth.LogRShrink, all.Growth.LogRShrink)
+}
+
+// What a storm took is not laid at the door of those who cut.
+func TestStormIsNoOverCut(t *testing.T) {
+	u := unit(t, assessFolder(t, demoOf(t, "splinterholm"), nil), "splinterholm", "Laminaria digitata")
+	hit := u.Pressure[1]
+	require.Contains(t, hit.Storm, "2024-01-14")
+	assert.Greater(t, hit.PAbove, 0.975, "the stock did fall")
+	assert.Equal(t, offtake.CannotTell, hit.Verdict)
+	assert.Contains(t, hit.VerdictWords(), "storm of 2024-01-14")
+}
+
+func TestRestBetweenSeasons(t *testing.T) {
+	a := assessFolder(t, demoOf(t, "splinterholm"), func(r *Rules) error { return r.Override("rest_years", "test", int64(1)) })
+	u := unit(t, a, "splinterholm", "Fucus serratus") // not cut before
+	assert.Greater(t, u.Seasons[0].AdvisedKg, 0.0)
+	assert.Contains(t, strings.Join(u.Seasons[1].Warnings, ";"), "only if nothing is cut in the autumn season")
+}
+
 func TestUnknownSpeciesHasNoQuota(t *testing.T) {
 	files := demoOf(t, "tarrowick")
 	for name, f := range files {

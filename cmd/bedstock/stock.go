@@ -77,7 +77,7 @@ func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
 		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Text(s.Survey), table.Text(s.Date.String()),
 			table.Estimate(s.Cover.Value, s.Cover.SE), stock, table.Text(interval), table.Int(s.Quadrats), table.Int(s.Weighed),
 			table.Text(s.Conversion), table.Text(note))
-		notes.add(s.Bed+" "+s.Survey, s.Warnings...)
+		notes.add(s.Bed+" "+s.Species+" "+s.Survey, s.Warnings...)
 	}
 	if absent > 0 {
 		notes.notes = append(notes.notes, fmt.Sprintf("%d surveys looked for a species and found none; --format csv lists them", absent))
