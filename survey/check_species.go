@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
@@ -14,49 +15,21 @@ type fileLine struct {
 	line         int
 }
 
-// speciesNames notes species that have no row in the species table, each where it is named first. A name beside which
-// the one that was perhaps meant is in use too splits a species in two: that is a mistake in every file.
+const rowHint = "give the species a row in species.csv"
+
+// speciesNames notes species that have no row in the species table, each where it is named first.
 func (c *checker) speciesNames() {
 	order, places := c.namedSpecies()
-	var known []string
-	common := map[string][]string{}
-	for i := range c.f.Species {
-		s := &c.f.Species[i]
-		known = append(known, s.Name)
-		if s.CommonName != "" {
-			common[foldSpecies(s.CommonName)] = append(common[foldSpecies(s.CommonName)], s.Name)
-		}
-	}
-	var unknown []string
-	for _, name := range order {
-		if c.species[name] == nil {
-			unknown = append(unknown, name)
-		}
-	}
-	const row = "give the species a row in species.csv"
+	unknown := slices.DeleteFunc(order, func(name string) bool { return c.species[name] != nil })
+	right := c.rightNames()
 	var rest []string
 	for _, name := range unknown {
 		at := places[name][0]
-		right, hint := nearest(name, known), ""
-		switch names := common[foldSpecies(name)]; {
-		case len(names) > 0:
-			right, hint = names[0], "write "+strings.Join(names, " or ")
-		case right != "":
-			hint = "did you mean " + right + "? Otherwise " + row
-		}
-		switch {
-		case right != "" && places[right] != nil:
-			for _, at := range places[name] {
-				c.found.fault(at.file, at.line, at.column, hint, "%s has no row in the species table, and %s of line %d of %s does",
-					name, right, places[right][0].line, places[right][0].file)
-			}
-		case right != "" && at.file == quadratsTable.file:
-			c.found.doubt(at.file, at.line, at.column, hint,
-				"%s has no row in the species table: no offtake for it, and %s counts as absent there", name, right)
-		case right != "":
-			c.found.doubt(at.file, at.line, at.column, hint, "%s has no row in the species table: no offtake for it", name)
+		switch near, hint := right(name); {
+		case near != "":
+			c.misnamed(name, near, hint, places)
 		case len(unknown) <= manySpecies:
-			c.found.doubt(at.file, at.line, at.column, row, "%s has no row in the species table: no offtake for it", name)
+			c.found.doubt(at.file, at.line, at.column, rowHint, "%s has no row in the species table: no offtake for it", name)
 		default:
 			rest = append(rest, name)
 		}
@@ -66,6 +39,46 @@ func (c *checker) speciesNames() {
 		c.found.doubt(at.file, at.line, at.column, "give those that are cut a row in species.csv",
 			"%d species have no row in the species table, no offtake for them: %s", len(rest), some(rest, 12))
 	}
+}
+
+// rightNames gives a function that finds, for a name without a row, the species that was perhaps meant, by its common
+// name or a letter or two, and a hint; both are empty where there is none.
+func (c *checker) rightNames() func(name string) (right, hint string) {
+	var known []string
+	common := map[string][]string{}
+	for i := range c.f.Species {
+		s := &c.f.Species[i]
+		known = append(known, s.Name)
+		if s.CommonName != "" {
+			common[foldSpecies(s.CommonName)] = append(common[foldSpecies(s.CommonName)], s.Name)
+		}
+	}
+	return func(name string) (right, hint string) {
+		if names := common[foldSpecies(name)]; len(names) > 0 {
+			return names[0], "write " + strings.Join(names, " or ")
+		}
+		if right = nearest(name, known); right != "" {
+			hint = "did you mean " + right + "? Otherwise " + rowHint
+		}
+		return right, hint
+	}
+}
+
+// misnamed notes a name for which another was perhaps meant. Where the folder names that too, one species is split in
+// two: a mistake in every file.
+func (c *checker) misnamed(name, right, hint string, places map[string][]fileLine) {
+	if other := places[right]; other != nil {
+		for _, at := range places[name] {
+			c.found.fault(at.file, at.line, at.column, hint, "%s has no row in the species table, and %s of line %d of %s does",
+				name, right, other[0].line, other[0].file)
+		}
+		return
+	}
+	at, absent := places[name][0], ""
+	if at.file == quadratsTable.file {
+		absent = fmt.Sprintf(", and %s counts as absent there", right)
+	}
+	c.found.doubt(at.file, at.line, at.column, hint, "%s has no row in the species table: no offtake for it%s", name, absent)
 }
 
 // namedSpecies lists the species of all files, with the row of each file that names each first. What is found counts
