@@ -45,6 +45,7 @@ func (s source) open(dir string) (*opened, error) {
 		return nil, err
 	}
 	o.folder, o.rules, err = s.load(fsys, table, opt)
+	err = s.foldLate(fsys, table, opt, err)
 	var problems survey.Problems
 	if errors.As(err, &problems) {
 		return nil, refused{problems, o.name}

@@ -58,6 +58,15 @@ func (p place) refuse(hint, reason string, args ...any) error {
 	return &Refusal{Dir: p.shown, Reason: fmt.Sprintf(reason, args...), Hint: hint}
 }
 
+// cannotWrite tells why a folder cannot be written, without the names that only this package uses.
+func (p place) cannotWrite(err error) error {
+	var of *fs.PathError
+	if errors.As(err, &of) {
+		return fmt.Errorf("cannot write in %s: %w", p.parent, of.Err)
+	}
+	return fmt.Errorf("%s: %w", p.shown, err)
+}
+
 // locate resolves the folder and refuses one that is no place for results.
 func locate(dir, surveyDir string) (place, error) {
 	p := place{shown: dir}

@@ -1,6 +1,7 @@
 package output
 
 import (
+	"io/fs"
 	"os"
 	"path/filepath"
 	"testing"
@@ -113,4 +114,14 @@ func TestForeignLeftover(t *testing.T) {
 	err := Write(filepath.Join(base, "out"), results("one"), manifest("one"), Options{Force: true})
 	assert.ErrorContains(t, err, ".out.new is not a folder")
 	assert.Equal(t, []string{".out.new"}, names(t, base))
+}
+
+// A folder that cannot be written is named, not the file with which that was found out.
+func TestFolderThatCannotBeWritten(t *testing.T) {
+	p := place{shown: "out", dir: "/shore/out", parent: "/shore"}
+	err := p.cannotWrite(&fs.PathError{Op: "open", Path: p.lock(), Err: fs.ErrPermission})
+	assert.EqualError(t, err, "cannot write in /shore: permission denied")
+	assert.ErrorIs(t, err, fs.ErrPermission)
+	assert.EqualError(t, p.cannotWrite(ErrBusy), "out: "+ErrBusy.Error())
+	assert.ErrorIs(t, p.cannotWrite(ErrBusy), ErrBusy)
 }

@@ -47,7 +47,7 @@ func write(d disk, dir string, files map[string][]byte, m Manifest, opt Options)
 	}
 	unlock, err := d.Lock(p.lock())
 	if err != nil {
-		return fmt.Errorf("%s: %w", dir, err)
+		return p.cannotWrite(err)
 	}
 	defer unlock()
 	r := replacing{disk: d, place: p, opt: opt}

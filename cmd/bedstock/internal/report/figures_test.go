@@ -123,10 +123,10 @@ func TestFilesHoldEveryPart(t *testing.T) {
 	a := demoOnce()
 	files, err := Files(a, invented)
 	require.NoError(t, err)
-	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "report.html", "figures/01-pressure.svg"} {
+	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "report.html", "figures/01-pressure.svg"} {
 		assert.NotEmpty(t, files[name], name)
 	}
-	assert.Len(t, files, 5+len(demoFigures()))
+	assert.Equal(t, 6+len(demoFigures()), len(files))
 }
 
 func TestEachRaisesAPanicAgain(t *testing.T) {
