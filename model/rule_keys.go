@@ -10,7 +10,7 @@ import (
 // ruleKey is one key of rules.toml: where it goes, what it may be, what it means.
 type ruleKey struct {
 	name    string
-	at      func(*Rules) any // *float64, *int, *string or *survey.Day
+	at      func(*Rules) any // *float64, *int, *bool, *string or *survey.Day
 	lo, hi  float64          // range of a number, ends included unless open
 	open    bool             // the lower end is not included
 	enum    []string
@@ -27,6 +27,10 @@ var ruleKeys = []ruleKey{
 		meaning: "how cover becomes biomass"},
 	{name: "lonely", at: func(r *Rules) any { return &r.Survey.Lonely }, enum: []string{"adjust", "average", "certainty", "fail"},
 		meaning: "a stratum with one sampling unit"},
+	{name: "fpc", at: func(r *Rules) any { return &r.Survey.FPC },
+		meaning: "finite population correction where quadrats are the sampling units: true or false"},
+	{name: "df", at: func(r *Rules) any { return &r.Survey.DF }, enum: []string{"units", "satterthwaite"},
+		meaning: "degrees of freedom: sampling units less strata, or by how unequal the strata's variances are"},
 	{name: "horizon_years", at: func(r *Rules) any { return &r.Offtake.Horizon }, lo: 1, hi: 100, meaning: "years looked ahead for the risk"},
 	{name: "limit_of_k", at: func(r *Rules) any { return &r.Offtake.LimitOfK }, lo: 0, hi: 0.9, open: true,
 		meaning: "the stock must stay above this share of K"},
@@ -64,6 +68,8 @@ func (k ruleKey) show(r *Rules) string {
 		return strconv.FormatFloat(*v, 'g', -1, 64)
 	case *int:
 		return strconv.Itoa(*v)
+	case *bool:
+		return strconv.FormatBool(*v)
 	case *survey.Day:
 		return v.String()
 	case *string:

@@ -166,6 +166,12 @@ func (k ruleKey) assign(r *Rules, value any) error {
 			return fmt.Errorf("%d is not %s", v, k.bounds())
 		}
 		*p = int(v)
+	case *bool:
+		v, ok := value.(bool)
+		if !ok {
+			return fmt.Errorf("%v is neither true nor false", value)
+		}
+		*p = v
 	case *string:
 		v, ok := value.(string)
 		if !ok || !slices.Contains(k.enum, v) {

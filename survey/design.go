@@ -22,6 +22,9 @@ type design struct {
 	area   float64 // m2 of all strata
 	areaSE float64 // standard error of area where the strata have none of their own, else 0
 	lonely string
+
+	fpc     []float64 // per group: 1 - n/N, what is left of the variance when n of N units were visited; nil: no correction
+	byGroup bool      // degrees of freedom by the variances of the groups, not by counting units
 }
 
 // stratum is a part of the bed with its own area.
@@ -102,14 +105,27 @@ func (d *design) centers(s bedTotal) []float64 {
 
 // cov is the covariance of two linearised totals given by their parts per sampling unit,
 //
-//	Σ_g n_g/(n_g - 1) Σ_c (a_c - abar_g)(b_c - bbar_g)
+//	Σ_g f_g n_g/(n_g - 1) Σ_c (a_c - abar_g)(b_c - bbar_g)
 //
-// over groups g of n_g units. A group of one unit counts with the product of its parts (lonely "adjust"), not at all
-// ("certainty"), or like the mean of the other groups ("average"). It is NaN with one unit in all.
+// over groups g of n_g units, with f_g the finite population correction (1 where there is none). A group of one unit
+// counts with the product of its parts (lonely "adjust"), not at all ("certainty"), or like the mean of the other
+// groups ("average"). It is NaN with one unit in all.
 func (d *design) cov(a, b []float64) float64 {
 	if d.units < 2 {
 		return math.NaN()
 	}
+	v, known := 0.0, 0
+	for g, c := range d.groupCov(a, b) {
+		if d.inside[g] > 1 || d.lonely == "adjust" || d.lonely == "certainty" {
+			v += c
+			known++
+		}
+	}
+	return v * float64(len(d.inside)) / float64(known)
+}
+
+// groupCov is the part of [design.cov] of each group, 0 for one unit that does not count.
+func (d *design) groupCov(a, b []float64) []float64 {
 	groups := len(d.inside)
 	ma, mb, ab := make([]float64, groups), make([]float64, groups), make([]float64, groups)
 	for c, g := range d.group {
@@ -119,20 +135,18 @@ func (d *design) cov(a, b []float64) float64 {
 	for c, g := range d.group {
 		ab[g] += (a[c] - ma[g]) * (b[c] - mb[g])
 	}
-	v, known := 0.0, 0
 	for g, n := range d.inside {
 		switch {
 		case n > 1:
-			v += ab[g] * float64(n) / float64(n-1)
-			known++
+			ab[g] *= float64(n) / float64(n-1)
 		case d.lonely == "adjust":
-			v += ma[g] * mb[g]
-			known++
-		case d.lonely == "certainty":
-			known++
+			ab[g] = ma[g] * mb[g]
+		}
+		if d.fpc != nil {
+			ab[g] *= d.fpc[g]
 		}
 	}
-	return v * float64(groups) / float64(known)
+	return ab
 }
 
 // areaVariance is the part of the variance of a total that the uncertainty of the areas adds, by Goodman's formula for
@@ -177,6 +191,9 @@ func (d *design) meanVariance(y []float64, s bedTotal, h int) float64 {
 	}
 	if n < 2 {
 		return math.NaN()
+	}
+	if d.fpc != nil {
+		ss *= d.fpc[h] // quadrats are the units: a stratum is a group
 	}
 	return ss * n / (n - 1)
 }

@@ -24,11 +24,13 @@ type Options struct {
 	Confidence float64 // level of intervals, (0, 1)
 	Conversion string  // "auto", "ratio" (kg per percent cover)
 	Lonely     string  // a stratum with one sampling unit: "adjust", "average", "certainty", "fail"
+	FPC        bool    // finite population correction where quadrats are the sampling units
+	DF         string  // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
 }
 
 // DefaultOptions are the values used where rules.toml is silent.
 func DefaultOptions() Options {
-	return Options{AsOf: NoDay, WindowDays: 45, Confidence: 0.95, Conversion: "auto", Lonely: "adjust"}
+	return Options{AsOf: NoDay, WindowDays: 45, Confidence: 0.95, Conversion: "auto", Lonely: "adjust", DF: "units"}
 }
 
 // Folder is a checked survey folder. Lists are in the order of the files unless said otherwise.

@@ -29,7 +29,7 @@ func Stocks(f *Folder, opt Options) []Stock {
 	checkOptions(opt)
 	var visits []*fieldwork
 	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, newFieldwork(f, r, opt.Lonely))
+		visits = append(visits, fieldworkOf(f, r, opt))
 	}
 	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
 	var out []Stock
@@ -51,6 +51,8 @@ func checkOptions(opt Options) {
 		panic(fmt.Sprintf("survey: unknown lonely %q", opt.Lonely))
 	case opt.Conversion != "auto" && opt.Conversion != "ratio":
 		panic(fmt.Sprintf("survey: unknown conversion %q", opt.Conversion))
+	case opt.DF != "units" && opt.DF != "satterthwaite":
+		panic(fmt.Sprintf("survey: unknown degrees of freedom %q", opt.DF))
 	case opt.WindowDays < 0:
 		panic("survey: negative survey window")
 	case !(opt.Confidence > 0 && opt.Confidence < 1):
