@@ -58,7 +58,7 @@ func TestRulesMistakes(t *testing.T) {
 		{"\nhorizon_years = 2.5", "rules.toml:2:1: horizon_years: 2.5 is not a whole number"},
 		{"horizon_years = 0", "rules.toml:1:1: horizon_years: 0 is not between 1 and 100"},
 		{"as_of = \"20 September\"", `rules.toml:1:1: as_of: "20 September" is not a date of the form YYYY-MM-DD`},
-		{"conversion = \"guess\"", "rules.toml:1:1: conversion: guess is not one of auto, ratio"},
+		{"conversion = \"guess\"", "rules.toml:1:1: conversion: guess is not one of auto, ratio, ratio-length, linear, power, allometry"},
 		{"max_fracton = 0.3\nrisk = 9", "rules.toml:1:1: unknown key \"max_fracton\"\nrules.toml:2:1: risk: 9 is not above 0 and at most 0.5"},
 		{"limit_of_k = 0.5", "rules.toml:1:1: trigger_of_k: 0.4 is not above limit_of_k 0.5"},
 		{"season = 3", "rules.toml:1:1: season must be a list: write [[season]]"},

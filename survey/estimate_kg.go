@@ -16,7 +16,9 @@ type weight struct {
 	errors     []SharedError
 	conversion string
 	domain     string
-	reason     string // why there is none
+	candidates []Candidate
+	between    BedRatios // how beds differ in the calibration used
+	reason     string    // why there is none
 	notes      []string
 }
 
@@ -35,7 +37,7 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 		return w
 	}
 	if r.count(func(i int) bool { return r.paired(i) && r.cover[i] > 0 }) >= soundPairs {
-		return s.ownRatio(r)
+		return s.own(r, species, c)
 	}
 	cal, n, ok := c.wide(species, s.shore, s.date.Year())
 	switch {

@@ -63,6 +63,7 @@ func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 // kg fills in the standing stock.
 func (e *estimator) kg(st *Stock, s *fieldwork, w weight) {
 	st.Conversion, st.Domain = w.conversion, w.domain
+	st.Candidates, st.BedRatios = w.candidates, w.between
 	st.Warnings = append(st.Warnings, w.notes...)
 	b := w.total.total
 	if w.kg == nil || math.IsNaN(b) {

@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 const (
@@ -42,12 +43,16 @@ type calibrations struct {
 	made   map[string]calibration
 	found  map[string]bool // species found in some survey
 	direct map[string]bool // of these, those of which a survey weighed every quadrat holding it
+
+	f          *Folder
+	conversion string
+	fronds     map[uint32][]int32 // see frondRows
 }
 
 // newCalibrations gathers the pairs of all surveys.
 func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
 	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}, found: map[string]bool{},
-		direct: map[string]bool{}}
+		direct: map[string]bool{}, f: f, conversion: "auto", fronds: frondRows(f)}
 	offset := 0
 	for _, s := range visits {
 		if s.design == nil {
@@ -66,6 +71,21 @@ func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
 		offset += s.design.units
 	}
 	return c
+}
+
+// wanting sets the model asked for, as in [Options]; without it the best is taken.
+func (c *calibrations) wanting(conversion string) *calibrations {
+	c.conversion = conversion
+	return c
+}
+
+// id is the interned name of a species.
+func (c *calibrations) id(species string) uint32 {
+	i, ok := slices.BinarySearch(c.f.Names, species)
+	if !ok {
+		return ^uint32(0)
+	}
+	return uint32(i)
 }
 
 // pairs are the quadrats with cover and weight.

@@ -22,7 +22,7 @@ type Options struct {
 	AsOf       Day     // the only today; NoDay: the latest date in the folder
 	WindowDays int     // quadrats each within so many days of the last belong to one survey
 	Confidence float64 // level of intervals, (0, 1)
-	Conversion string  // "auto", "ratio" (kg per percent cover)
+	Conversion string  // "auto" (the best that can be fitted) or one of [Conversions]
 	Lonely     string  // a stratum with one sampling unit: "adjust", "average", "certainty", "fail"
 	FPC        bool    // finite population correction where quadrats are the sampling units
 	DF         string  // degrees of freedom: "units" (sampling units less strata), "satterthwaite"

@@ -52,10 +52,12 @@ type Stock struct {
 	DensityWith  float64 // kg/m2, mean over the sampling units that hold the species; NaN unknown
 	DesignEffect float64 // variance over that of a simple random sample of as many quadrats; NaN unknown
 
-	Conversion string // direct, ratio, given, none
+	Conversion string // direct, ratio, ratio-length, linear, power, allometry, given, none
 	Domain     string // survey, shore and year, species and year, species; empty where direct or given
 	OwnCV      float64
 	Shared     []SharedError // errors not in OwnCV
+	Candidates []Candidate   // models tried by which cover and length become weight; none where all was weighed
+	BedRatios  BedRatios     // how weight per cover differs between beds, where the conversion is from other surveys too
 
 	Status   Status
 	Reason   string

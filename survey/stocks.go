@@ -31,7 +31,7 @@ func Stocks(f *Folder, opt Options) []Stock {
 	for _, r := range rounds(f, opt.WindowDays) {
 		visits = append(visits, fieldworkOf(f, r, opt))
 	}
-	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
+	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion), lengths: newLengths(f)}
 	var out []Stock
 	for _, s := range visits {
 		if s.design != nil {
@@ -49,7 +49,7 @@ func checkOptions(opt Options) {
 	switch {
 	case !slices.Contains([]string{"adjust", "average", "certainty", "fail"}, opt.Lonely):
 		panic(fmt.Sprintf("survey: unknown lonely %q", opt.Lonely))
-	case opt.Conversion != "auto" && opt.Conversion != "ratio":
+	case !slices.Contains(Conversions(), opt.Conversion):
 		panic(fmt.Sprintf("survey: unknown conversion %q", opt.Conversion))
 	case opt.DF != "units" && opt.DF != "satterthwaite":
 		panic(fmt.Sprintf("survey: unknown degrees of freedom %q", opt.DF))
