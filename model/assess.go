@@ -20,7 +20,9 @@ func Assess(f *survey.Folder, cfg Config) *Assessment {
 		panic("model: no draws asked for")
 	}
 	a := assessor{out: &Assessment{Config: cfg, Folder: f}, confidence: cfg.Rules.Survey.Confidence}
-	a.out.Stocks = survey.Stocks(f, cfg.Rules.Survey)
+	opt := cfg.Rules.Survey
+	opt.Seed = cfg.Seed
+	a.out.Stocks = survey.Stocks(f, opt)
 	a.cvs = smoothCVs(a.out.Stocks)
 	a.out.Plots = fitPlots(f, cfg.Rules.Survey.Confidence)
 	a.split()

@@ -54,7 +54,7 @@ func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	if math.IsNaN(c.SE) {
 		c.DF = math.NaN()
 	}
-	c = c.Interval(e.opt.Confidence)
+	c = c.IntervalOf(e.opt)
 	c.Hi = min(c.Hi, 100)
 	st.Cover = c
 	st.DesignEffect = s.design.effect(r.cover, t, v)
@@ -76,7 +76,7 @@ func (e *estimator) kg(st *Stock, s *fieldwork, w weight) {
 	if !math.IsNaN(all.v) {
 		st.Kg.SE, st.Kg.DF = math.Sqrt(all.v), all.df
 	}
-	st.Kg = st.Kg.Interval(e.opt.Confidence)
+	st.Kg = st.Kg.IntervalOf(e.opt)
 	st.DesignEffect = s.design.effect(w.summed, w.total, w.sampled)
 	if b <= 0 {
 		return

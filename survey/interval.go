@@ -14,7 +14,8 @@ import (
 //
 // The log-t interval is taken where the t interval of a positive estimate would reach below 0: a stock cannot be
 // negative, and the interval stays skewed as the estimate is. With fewer than 3 degrees of freedom exp(t s) runs to
-// figures that no shore can hold (a factor of 10^4 and more); the t interval with Lo at 0 is taken there. DF may be a fraction (Satterthwaite) or +Inf (normal).
+// figures that no shore can hold (a factor of 10^4 and more); the t interval with Lo at 0 is taken there. DF may be a
+// fraction (Satterthwaite) or +Inf (normal). Kind says which of the two was taken.
 // Lo and Hi are NaN where OK is false, SE is NaN, or DF is below 1/2 (no more sampling units than strata). It panics
 // on a level outside (0, 1).
 //
@@ -23,28 +24,49 @@ import (
 //   - Burnham, K. P. and others: Design and analysis methods for fish survival experiments. American Fisheries Society
 //     Monograph 5 (1987), section 3.3 (log-based interval)
 func (e Estimate) Interval(level float64) Estimate {
+	return e.interval(level, func(lo float64) bool { return lo < 0 && e.DF >= leastLogDF })
+}
+
+// IntervalLog returns the estimate with its log-t interval (see [Estimate.Interval]) whatever the t interval would be.
+// Below 2 degrees of freedom, and for an estimate that is not positive, the t interval is taken, that of a positive
+// estimate with Lo not below 0.
+func (e Estimate) IntervalLog(level float64) Estimate {
+	return e.interval(level, func(float64) bool { return e.DF >= 2 })
+}
+
+// IntervalOf returns the estimate with the interval that opt asks for: t ([Estimate.Interval]) or log-t
+// ([Estimate.IntervalLog]). An estimate alone cannot be resampled: for "bootstrap" it is the log-t interval.
+func (e Estimate) IntervalOf(opt Options) Estimate {
+	if opt.Interval == "t" {
+		return e.Interval(opt.Confidence)
+	}
+	return e.IntervalLog(opt.Confidence)
+}
+
+// interval fills in Lo and Hi; onLog tells, from the lower end of the t interval, whether to take the log-t interval.
+func (e Estimate) interval(level float64, onLog func(lo float64) bool) Estimate {
 	if !(level > 0 && level < 1) {
 		panic("survey: confidence level outside (0, 1)")
 	}
-	e.Level = level
+	e.Level, e.Kind = level, ""
 	e.Lo, e.Hi = math.NaN(), math.NaN()
 	switch {
 	case !e.OK || math.IsNaN(e.SE) || math.IsNaN(e.DF) || e.DF < 0.5:
 		return e
 	case e.SE == 0:
-		e.Lo, e.Hi = e.Value, e.Value
+		e.Lo, e.Hi, e.Kind = e.Value, e.Value, "t"
 		return e
 	}
 	t := tQuantile(0.5+level/2, e.DF)
-	e.Lo, e.Hi = e.Value-t*e.SE, e.Value+t*e.SE
+	e.Lo, e.Hi, e.Kind = e.Value-t*e.SE, e.Value+t*e.SE, "t"
 	switch {
-	case e.Value <= 0 || e.Lo >= 0:
-	case e.DF < leastLogDF:
-		e.Lo = 0
-	default:
+	case e.Value <= 0:
+	case onLog(e.Lo):
 		cv := e.CV()
 		s := math.Sqrt(math.Log1p(cv * cv))
-		e.Lo, e.Hi = e.Value*math.Exp(-t*s), e.Value*math.Exp(t*s)
+		e.Lo, e.Hi, e.Kind = e.Value*math.Exp(-t*s), e.Value*math.Exp(t*s), "log-t"
+	default:
+		e.Lo = max(0, e.Lo)
 	}
 	return e
 }
@@ -65,7 +87,7 @@ func (e Estimate) Quantile(p float64) float64 {
 	return e.Value * math.Exp(tQuantile(p, e.DF)*math.Sqrt(math.Log1p(cv*cv)))
 }
 
-// leastLogDF is the number of degrees of freedom from which an interval is taken on the log.
+// leastLogDF is the number of degrees of freedom from which an interval is taken on the log unasked.
 const leastLogDF = 3
 
 // missing is an estimate that could not be had.

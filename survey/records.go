@@ -24,13 +24,18 @@ type Options struct {
 	Confidence float64 // level of intervals, (0, 1)
 	Conversion string  // "auto" (the best that can be fitted) or one of [Conversions]
 	Lonely     string  // a stratum with one sampling unit: "adjust", "average", "certainty", "fail"
-	FPC        bool    // finite population correction where quadrats are the sampling units
-	DF         string  // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
+
+	Interval       string // of totals: "t", "log-t" (stays positive), "bootstrap" (studentised, else log-t)
+	BootstrapDraws int    // replicates of a bootstrap interval, at least 200
+	Seed           uint64 // of the bootstrap's random numbers
+	FPC            bool   // finite population correction where quadrats are the sampling units
+	DF             string // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
 }
 
 // DefaultOptions are the values used where rules.toml is silent.
 func DefaultOptions() Options {
-	return Options{AsOf: NoDay, WindowDays: 45, Confidence: 0.95, Conversion: "auto", Lonely: "adjust", DF: "units"}
+	return Options{AsOf: NoDay, WindowDays: 45, Confidence: 0.95, Conversion: "auto", Lonely: "adjust", DF: "units",
+		Interval: "t", BootstrapDraws: 2000, Seed: 1}
 }
 
 // Folder is a checked survey folder. Lists are in the order of the files unless said otherwise.

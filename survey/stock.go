@@ -18,6 +18,7 @@ type Estimate struct {
 	DF     float64
 	Lo, Hi float64
 	Level  float64 // level of the interval, 0-1
+	Kind   string  // of the interval: "t", "log-t", "bootstrap"; empty without one
 }
 
 // CV is SE/Value, NaN where Value is 0.

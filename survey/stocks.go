@@ -18,13 +18,14 @@ import (
 // between quadrats; there is no finite population correction. Cover is that total over Σ A_h. How cover becomes weight
 // where not all was weighed stands in Stock.Conversion and Stock.Domain.
 //
-// Intervals are those of [Estimate.Interval] at opt.Confidence. SE of Kg holds every error: sampling, conversion and the
+// Intervals are those that opt.Interval names at opt.Confidence: see [Estimate.IntervalOf] and, for the bootstrap,
+// resampler. SE of Kg holds every error: sampling, conversion and the
 // bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Cover and Kg 0 with neither SE
 // nor bounds (NaN); its conversion is "none", as where nothing could be converted. Its Kg is not OK where the species was
 // found elsewhere but could be converted nowhere in the folder. Where some quadrats hold the species but their cover is
 // blank, Cover is not OK. A survey declared but without a visited quadrat gives no stock.
 //
-// It panics on an unknown opt.Lonely or opt.Conversion, a window below 0 or a level outside (0, 1).
+// It panics on an unknown opt.Lonely, opt.Conversion or opt.Interval, a window below 0 or a level outside (0, 1).
 func Stocks(f *Folder, opt Options) []Stock {
 	checkOptions(opt)
 	var visits []*fieldwork
@@ -55,6 +56,10 @@ func checkOptions(opt Options) {
 		panic(fmt.Sprintf("survey: unknown degrees of freedom %q", opt.DF))
 	case opt.WindowDays < 0:
 		panic("survey: negative survey window")
+	case !slices.Contains([]string{"t", "log-t", "bootstrap"}, opt.Interval):
+		panic(fmt.Sprintf("survey: unknown interval %q", opt.Interval))
+	case opt.Interval == "bootstrap" && opt.BootstrapDraws < leastReplicates:
+		panic("survey: too few bootstrap draws")
 	case !(opt.Confidence > 0 && opt.Confidence < 1):
 		panic("survey: confidence level outside (0, 1)")
 	}

@@ -30,7 +30,9 @@ func (c stockCmd) Run(e *env) error {
 		return err
 	}
 	c.doubts(e, o)
-	stocks := survey.Stocks(o.folder, o.rules.Survey)
+	opt := o.rules.Survey
+	opt.Seed = c.Seed
+	stocks := survey.Stocks(o.folder, opt)
 	if c.Format != table.FormatText {
 		return c.narrow(report.Stock(stocks)).Write(e.stdout, c.Format)
 	}
