@@ -42,7 +42,10 @@ type Stock struct {
 	Kg    Estimate // kg wet on the surveyed part
 
 	Exploitable float64 // share of Kg that may be cut by length, 0-1; 1 with a warning where lengths are not known
-	FrondMean   Num     // mean length, cm
+	// ExploitableSE is the standard error of Exploitable: 0 where no length rule holds, NaN where the lengths cannot tell it
+	// (none, from one sampling unit, or all on one side of the rule).
+	ExploitableSE float64
+	FrondMean     Num // mean length, cm
 
 	Quadrats     int     // visited
 	QuadratsWith int     // visited and holding the species
