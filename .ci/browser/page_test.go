@@ -79,7 +79,7 @@ func browser(t *testing.T) context.Context {
 func open(t *testing.T, in context.Context, path string, bypass bool) *tab {
 	t.Helper()
 	ctx, closeTab := chromedp.NewContext(in)
-	limited, stop := context.WithTimeout(ctx, 5*time.Minute)
+	limited, stop := context.WithTimeout(ctx, 10*time.Minute)
 	t.Cleanup(func() {
 		stop()
 		closeTab()

@@ -38,7 +38,9 @@ func TestReport(t *testing.T) {
 			t.Run("figures", func(t *testing.T) { p.check(t, figuresJS).require(t) })
 			for _, scheme := range []string{"light", "dark"} {
 				p.view(t, width, scheme, "")
-				t.Run("contrast, "+scheme, func(t *testing.T) { p.check(t, contrastJS).require(t) })
+				if width == 360 || width == 1400 { // cards and tables; between them no colour changes
+					t.Run("contrast, "+scheme, func(t *testing.T) { p.check(t, contrastJS).require(t) })
+				}
 				p.shoot(t, fmt.Sprintf("%d-%s", width, scheme))
 			}
 		})
