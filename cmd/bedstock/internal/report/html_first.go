@@ -115,11 +115,23 @@ func firstRowOf(a *model.Assessment, i int) firstRow {
 		}
 	}
 	r.Limits = strings.Join(limits, "; ")
-	if u.Status == model.Assessed && u.Basis != nil && isNumber(u.Basis.Year.Risk) {
-		r.Risk = percent(u.Basis.Year.Risk)
-	}
+	r.Risk = riskOf(u)
 	r.Verdict, r.VerdictNote = verdictOf(u)
 	return r
+}
+
+// riskOf is the highest risk of the advices behind a stand's seasons; empty where there is none.
+func riskOf(u *model.Unit) string {
+	most := -1.0
+	for _, s := range u.Seasons {
+		if s.Status == model.Assessed && s.Year != nil && s.Year.Risk > most {
+			most = s.Year.Risk
+		}
+	}
+	if most < 0 {
+		return ""
+	}
+	return percent(most)
 }
 
 // stockNow is the stock that the advice rests on, else the last that could be estimated, with when that was and what must

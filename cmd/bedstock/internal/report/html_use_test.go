@@ -199,6 +199,19 @@ func TestVerdictHasNoMoreDigitsThanItsInterval(t *testing.T) {
 	assert.Contains(t, verdictSentence(u), "1230 kg was cut and 1200 kg (-4700 to 9600) grew back")
 }
 
+func TestRiskIsThatOfTheAdvice(t *testing.T) {
+	s := season(100)
+	s.Year = &offtake.Advice{Risk: 0.031}
+	later := s
+	later.Year = &offtake.Advice{Risk: 0.042}
+	u := &model.Unit{Seasons: []model.Season{s, later}}
+	assert.Equal(t, "4 %", riskOf(u))
+	u.Seasons[1].Status = model.Closed
+	assert.Equal(t, "3 %", riskOf(u), "that of a take that is not allowed is not shown")
+	u.Seasons[0].Year.Risk = math.NaN()
+	assert.Equal(t, "", riskOf(u), "an annual has none")
+}
+
 func TestCaveats(t *testing.T) {
 	a, u := used(season(100))
 	day := survey.MakeDay
