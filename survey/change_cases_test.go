@@ -8,8 +8,8 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// none is a survey of n quadrats in which nothing was found.
-func none(day Day, n int) []quad {
+// foundNone is a survey of n quadrats in which nothing was found.
+func foundNone(day Day, n int) []quad {
 	var rows []quad
 	for i := range n {
 		rows = append(rows, seen("A", "", name("q", i), "", day, 0))
@@ -20,7 +20,7 @@ func none(day Day, n int) []quad {
 // From a stock to none found: no standard error; the interval leaves room for what 12 quadrats can miss, 1 - 0.025^(1/12)
 // of the bed (R, binom.test) at the density of the quadrats that held it.
 func TestChangeToNone(t *testing.T) {
-	rows := append(grid("A", "Fucus", day2023, steps, 12, 0.05), none(testDay, 12)...)
+	rows := append(grid("A", "Fucus", day2023, steps, 12, 0.05), foundNone(testDay, 12)...)
 	f := folderOf([]Bed{bedOf("A", 100)}, rows)
 	before := only(t, Stocks(f, DefaultOptions()), "A", "Fucus", "2023")
 	c := onlyChange(t, f)
@@ -45,7 +45,7 @@ func TestChangeToNone(t *testing.T) {
 
 // Found in neither survey: no change was seen, and it is said how much may have been missed.
 func TestChangeNoneTwice(t *testing.T) {
-	rows := append(none(day2023, 10), none(testDay, 20)...)
+	rows := append(foundNone(day2023, 10), foundNone(testDay, 20)...)
 	rows = append(rows, grid("B", "Fucus", testDay, steps, 12, 0.05)...)
 	c := onlyChange(t, folderOf([]Bed{bedOf("A", 100), bedOf("B", 100)}, rows))
 	assert.True(t, c.Kg.OK)

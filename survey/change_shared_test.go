@@ -80,8 +80,8 @@ func TestChangeSharedCalibration(t *testing.T) {
 	approx(t, "relative se", c.Relative.SE, r*math.Hypot(a.OwnCV, b.OwnCV), 1e-12, 0)
 }
 
-// drawn is a bed with two surveys of quadrats in two strata, weighed in all or in part, permanent or not.
-func drawn(t *rapid.T) *Folder {
+// drawnTwice is a bed with two surveys of quadrats in two strata, weighed in all or in part, permanent or not.
+func drawnTwice(t *rapid.T) *Folder {
 	var rows []quad
 	part := rapid.Bool().Draw(t, "two phases")
 	for _, stratum := range []string{"high", "low"} {
@@ -113,7 +113,7 @@ func changeOf(f *Folder) Change {
 // The change back is the change with the sign turned, with the same error.
 func TestChangeSwapsSign(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := drawn(t)
+		f := drawnTwice(t)
 		there := changeOf(f)
 		for i, d := range f.Quadrats.Day {
 			f.Quadrats.Day[i] = day2023 + testDay - d
@@ -131,7 +131,7 @@ func TestChangeSwapsSign(t *testing.T) {
 // The order of rows does not matter, to the last bit.
 func TestChangeOrderOfRows(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := drawn(t)
+		f := drawnTwice(t)
 		there := changeOf(f)
 		q := &f.Quadrats
 		for _, col := range [][]uint32{q.Bed, q.Stratum, q.Transect, q.Quadrat, q.Species} {
@@ -156,7 +156,7 @@ func TestChangeOrderOfRows(t *testing.T) {
 // standard error as they are; an error of scale leaves the relative change.
 func TestChangeCommonError(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		f := drawn(t)
+		f := drawnTwice(t)
 		whole := !slices.ContainsFunc(f.Quadrats.Biomass, math.IsNaN)
 		there := changeOf(f)
 		add := float64(rapid.IntRange(1, 500).Draw(t, "added"))
