@@ -89,6 +89,7 @@ type Season struct {
 	AdvisedKg float64 // NaN: not assessed
 	GrantedKg float64 // what decisions.csv grants; NaN: no decision
 	CutKg     float64 // cut so far, with the unreported share; NaN: cuts are not known
+	ShutKg    float64 // cut on days on which it was shut
 	OffKg     float64 // taken off the advice for what earlier seasons cut beyond theirs
 	LimitedBy offtake.Limit
 	Year      *offtake.Advice // nil: not assessed

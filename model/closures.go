@@ -26,6 +26,8 @@ func (a *assessor) close(u *Unit, s *Season) {
 				s.Closures[len(s.Closures)-1].To = survey.NoDay
 			}
 		}
+	}
+	for _, c := range a.closures(u) {
 		switch {
 		case c.From <= start && c.To >= s.To:
 			s.shut(Closed, offtake.ByClosed, orElse(c.Reason, "closed"))
@@ -71,10 +73,16 @@ func (a *assessor) closures(u *Unit) []survey.Closure {
 	return out
 }
 
-// cutWhileShut warns of what was cut in a season that is closed.
+// cutWhileShut notes what was cut of a season on days on which it was shut, and warns of it.
 func (a *assessor) cutWhileShut(u *Unit, s *Season) {
-	if cut := a.cutIn(u, s.From, s.To); cut > 0 {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut from %s on all the same", Kg(cut), s.From))
+	s.ShutKg = 0
+	for day := s.From; day <= min(s.To, a.out.Folder.AsOf); day++ {
+		if s.Status == Resting || s.ShutOn(day) {
+			s.ShutKg += a.cutIn(u, day, day)
+		}
+	}
+	if s.ShutKg > 0 {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut from %s on all the same", Kg(s.ShutKg), s.From))
 	}
 }
 
@@ -94,8 +102,8 @@ func (a *assessor) rest(u *Unit, s *Season) {
 	}
 	switch until := survey.DayOf(last.Time().AddDate(years, 0, 0)); {
 	case until > s.To:
-		a.cutWhileShut(u, s)
 		s.shut(Resting, offtake.ByRest, fmt.Sprintf("cut on %s, rests until %s", last, until))
+		a.cutWhileShut(u, s)
 	case until > s.From:
 		s.Warnings = append(s.Warnings, fmt.Sprintf("rests until %s: cut on %s", until, last))
 	}

@@ -69,8 +69,14 @@ func (a *assessor) seasonOf(u *Unit, d survey.Decision) *Season {
 // LeftKg is what may still be cut of the advice, kg, never below 0; NaN where the advice or the cut is not known.
 func (s Season) LeftKg() float64 { return math.Max(s.AdvisedKg-s.CutKg, 0) }
 
-// Over tells whether more is cut than is advised; what is cut while nothing may be cut is beyond the advice too.
-func (s Season) Over() bool { return s.CutKg > 0 && s.CutKg > s.AdvisedKg*(1+1e-9) }
+// Over tells whether more is cut than is advised. What was cut of a season before it was shut is not; what was cut while
+// it was shut is.
+func (s Season) Over() bool {
+	if s.Status == Closed || s.Status == Resting {
+		return s.ShutKg > 0
+	}
+	return s.CutKg > 0 && s.CutKg > s.AdvisedKg*(1+1e-9)
+}
 
 // GrantOver tells whether more was granted than is advised.
 func (s Season) GrantOver() bool { return s.GrantedKg > s.AdvisedKg*(1+1e-9) }

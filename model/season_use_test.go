@@ -80,16 +80,38 @@ func TestUseWhereNothingMayBeCut(t *testing.T) {
 	f := &survey.Folder{CutsKnown: true, Decisions: []survey.Decision{grant("autumn", day(2026, 8, 15), day(2026, 10, 15), 70),
 		grant("spring", day(2027, 3, 15), day(2027, 6, 30), 80)}}
 	a, u := usedUnit(f)
+	u.Seasons[0].Closures = []survey.Closure{{From: day(2026, 9, 1), To: survey.NoDay}}
 	u.Seasons[0].AdvisedKg, u.Seasons[0].Status = 0, Closed
 	u.Seasons[1].AdvisedKg, u.Seasons[1].Status = math.NaN(), NotAssessed
 	u.Series = growth.Series{Cuts: []growth.Pulse{{T: day(2026, 9, 1).Years(), Kg: 10}}}
+	a.cutWhileShut(u, &u.Seasons[0])
 	a.use(u)
 	assert.True(t, u.Seasons[0].Over())
-	assert.Equal(t, []string{"granted 70 kg, advised 0"}, u.Seasons[0].Warnings)
+	assert.Equal(t, []string{"10 kg were cut from 2026-08-15 on all the same", "granted 70 kg, advised 0"}, u.Seasons[0].Warnings)
 	assert.Equal(t, []string{"granted 80 kg, no amount can be advised"}, u.Seasons[1].Warnings)
 	a.out.Units = []Unit{*u}
 	assert.Equal(t, 1, a.out.Uses()[0].GrantsOver)
 	assert.Equal(t, 1, a.out.Uses()[1].GrantsOver)
+}
+
+// What was cut before a bed was closed in the middle of a season was allowed then.
+func TestCutBeforeAClosure(t *testing.T) {
+	day := survey.MakeDay
+	a, u := usedUnit(&survey.Folder{CutsKnown: true})
+	s := &u.Seasons[0]
+	s.Closures = []survey.Closure{{From: day(2026, 9, 1), To: survey.NoDay}}
+	s.AdvisedKg, s.Status = 0, Closed
+	u.Series = growth.Series{Cuts: []growth.Pulse{{T: day(2026, 8, 31).Years(), Kg: 40}}}
+	a.cutWhileShut(u, s)
+	a.use(u)
+	assert.Equal(t, 40.0, s.CutKg)
+	assert.Equal(t, 0.0, s.ShutKg)
+	assert.False(t, s.Over())
+	assert.Empty(t, s.Warnings)
+	s.Status = Resting
+	a.cutWhileShut(u, s)
+	assert.Equal(t, 40.0, s.ShutKg, "a stand that rests, rests from the first day")
+	assert.True(t, s.Over())
 }
 
 func TestReturnsThatAreNotIn(t *testing.T) {

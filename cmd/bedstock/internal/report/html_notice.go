@@ -159,40 +159,16 @@ func allowed(s model.Season) string {
 	return kilos(s.AdvisedKg)
 }
 
+// allTheSame says what is cut though nothing may be, apart from what was cut before a season was shut.
 func allTheSame(s model.Season) string {
-	if !(s.CutKg > 0) {
-		return ""
-	}
-	return fmt.Sprintf("; %s kg was cut all the same", kilos(s.CutKg))
-}
-
-// howToCut is what may be cut by length and what must be left, as far as the species table says so.
-func howToCut(row *survey.Species) string {
-	if row == nil {
-		return ""
-	}
-	var parts []string
-	if row.MinLength.OK {
-		parts = append(parts, fmt.Sprintf("only what is %s cm or longer", number(row.MinLength.V, 3)))
-	}
-	if row.Leave.OK {
-		parts = append(parts, fmt.Sprintf("leave %s cm standing", number(row.Leave.V, 3)))
-	}
-	if len(parts) == 1 {
-		parts = append(parts, missingLengths(row))
-	}
-	return strings.Join(parts, "; ")
-}
-
-// missingLengths says which length of a species is not set; empty: none.
-func missingLengths(row *survey.Species) string {
+	shut := s.Status != model.Assessed
 	switch {
-	case row == nil || !row.MinLength.OK && !row.Leave.OK:
-		return "no shortest length or cutting height is set"
-	case !row.MinLength.OK:
-		return "no shortest length is set"
-	case !row.Leave.OK:
-		return "no cutting height is set"
+	case shut && s.ShutKg > 0:
+		return fmt.Sprintf("; %s kg was cut all the same", kilos(s.ShutKg))
+	case shut && s.CutKg > 0:
+		return fmt.Sprintf("; %s kg was cut before", kilos(s.CutKg))
+	case s.CutKg > 0:
+		return fmt.Sprintf("; %s kg was cut all the same", kilos(s.CutKg))
 	}
 	return ""
 }

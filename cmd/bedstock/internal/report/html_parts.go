@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"math"
+	"strings"
 
 	"bedstock/model"
 	"bedstock/survey"
@@ -59,4 +60,35 @@ func lengthsWanted(row *survey.Species) string {
 		return ""
 	}
 	return capital(missingLengths(row)) + ": set " + listed(names) + " in species.csv."
+}
+
+// howToCut is what may be cut by length and what must be left, as far as the species table says so.
+func howToCut(row *survey.Species) string {
+	if row == nil {
+		return ""
+	}
+	var parts []string
+	if row.MinLength.OK {
+		parts = append(parts, fmt.Sprintf("only what is %s cm or longer", number(row.MinLength.V, 3)))
+	}
+	if row.Leave.OK {
+		parts = append(parts, fmt.Sprintf("leave %s cm standing", number(row.Leave.V, 3)))
+	}
+	if len(parts) == 1 {
+		parts = append(parts, missingLengths(row))
+	}
+	return strings.Join(parts, "; ")
+}
+
+// missingLengths says which length of a species is not set; empty: none.
+func missingLengths(row *survey.Species) string {
+	switch {
+	case row == nil || !row.MinLength.OK && !row.Leave.OK:
+		return "no shortest length or cutting height is set"
+	case !row.MinLength.OK:
+		return "no shortest length is set"
+	case !row.Leave.OK:
+		return "no cutting height is set"
+	}
+	return ""
 }

@@ -54,7 +54,7 @@ func stop(u *model.Unit) string {
 func cutWhileShut(u *model.Unit) string {
 	for _, s := range u.Seasons {
 		if s.Over() {
-			return fmt.Sprintf("%s kg was cut in %s all the same.", kilos(s.CutKg), seasonHead(s))
+			return fmt.Sprintf("%s kg was cut in %s all the same.", kilos(s.ShutKg), seasonHead(s))
 		}
 	}
 	return ""

@@ -63,6 +63,10 @@ func TestWordsOfANotice(t *testing.T) {
 	assert.Equal(t, "nothing", allowed(s))
 	s.Status, s.Reason = model.Closed, "outfall"
 	assert.Equal(t, "nothing: closed, outfall", allowed(s))
+	s.CutKg = 50
+	assert.Equal(t, "nothing: closed, outfall; 50 kg was cut before", allowed(s))
+	s.ShutKg = 20
+	assert.Equal(t, "nothing: closed, outfall; 20 kg was cut all the same", allowed(s))
 }
 
 func TestClosedForAPartOfASeason(t *testing.T) {
