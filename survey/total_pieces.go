@@ -1,0 +1,169 @@
+package survey
+
+import (
+	"math"
+	"slices"
+)
+
+// totaler holds what all totals of a folder share.
+type totaler struct {
+	e      estimator
+	visits []*fieldwork
+	pieces []piece
+}
+
+// piece is a species on a bed at a survey, as it enters sums.
+type piece struct {
+	s       *fieldwork
+	species string
+	group   string
+	r       readings
+	w       weight // kg nil where there is none
+	found   bool
+	reason  string // why there is no weight
+	own     []float64
+	excess  float64
+}
+
+func newTotaler(f *Folder, opt Options) *totaler {
+	checkOptions(opt)
+	t := &totaler{}
+	for _, r := range rounds(f, opt.WindowDays) {
+		t.visits = append(t.visits, fieldworkOf(f, r, opt))
+	}
+	t.e = estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, t.visits)}
+	for _, s := range t.visits {
+		if s.design == nil {
+			continue
+		}
+		for _, name := range t.names(s) {
+			t.pieces = append(t.pieces, t.piece(s, name))
+		}
+	}
+	return t
+}
+
+// names are the species sought or found at a survey, sorted.
+func (t *totaler) names(s *fieldwork) []string {
+	out := slices.Clone(t.e.sought)
+	if s.declared != nil && s.declared.Sought != nil {
+		out = slices.Clone(s.declared.Sought)
+	}
+	for id := range s.species {
+		out = append(out, t.e.f.Names[id])
+	}
+	slices.Sort(out)
+	return slices.Compact(out)
+}
+
+// speciesID is the place of a species in Folder.Names, one that no row has where it is not there.
+func speciesID(f *Folder, name string) uint32 {
+	if i, ok := slices.BinarySearch(f.Names, name); ok {
+		return uint32(i)
+	}
+	return ^uint32(0)
+}
+
+// piece estimates one species of a survey.
+func (t *totaler) piece(s *fieldwork, name string) piece {
+	sp := t.e.species(name)
+	p := piece{s: s, species: name, r: s.readings(&t.e.f.Quadrats, s.species[speciesID(t.e.f, name)])}
+	if sp != nil {
+		p.group = sp.Group
+	}
+	p.found = p.r.count(p.r.holds) > 0
+	if p.found {
+		p.w = s.weigh(p.r, sp, name, t.e.calibrations)
+		p.reason = p.w.reason
+	} else if p.reason = t.e.calibrations.never(name, sp); p.reason == "" {
+		zero := make([]float64, len(s.quads))
+		p.w = weight{kg: zero, summed: zero, total: s.design.total(zero), own: part{0, s.design.df()}}
+	}
+	if p.w.kg != nil && math.IsNaN(p.w.total.total) {
+		p.w.kg, p.reason = nil, "neither cover nor weight could be used"
+	}
+	if p.w.kg != nil {
+		p.own = p.linear()
+		p.excess = p.w.own.v - s.design.cov(p.own, p.own)
+	}
+	return p
+}
+
+// linear are the parts of the linearised kg per sampling unit: of the quadrats as they enter the total and, where the
+// survey's own weighed quadrats give the conversion, of that.
+func (p *piece) linear() []float64 {
+	out := slices.Clone(p.w.total.unit)
+	if p.w.conversion != "ratio" || p.w.domain != "survey" {
+		return out
+	}
+	weights := p.s.design.total(coverOrKg(p.r)).weight
+	fit, w, units, _ := p.s.ownFit(p.r, weights)
+	bigX := 0.0
+	for i, x := range p.r.cover {
+		if !math.IsNaN(x) {
+			bigX += weights[i] * x
+		}
+	}
+	for j, e := range fit.rest {
+		out[units[j]] += bigX * w[j] * e / fit.sum
+	}
+	return out
+}
+
+// kgAmount is the weight of a piece inside a domain. What its conversion adds to the error is in proportion to what was
+// converted there.
+func (p *piece) kgAmount(inside []bool) amount {
+	a := newAmount(p.s, masked(p.w.summed, inside), inside)
+	share := p.convertedShare(inside)
+	for c, v := range p.own {
+		a.unit[c] += share * (v - p.w.total.unit[c]) // what the conversion adds
+	}
+	a.excess = share * share * p.excess
+	a.v, a.df = p.w.own.v, p.w.own.df
+	for i, e := range p.w.errors {
+		if e.CV > 0 {
+			a.shared = append(a.shared, sharedPart{e.ID, share * e.CV * p.w.total.total, p.w.sharedDF(i)})
+		}
+	}
+	return a
+}
+
+// sharedDF is the number of degrees of freedom of a shared error.
+func (w weight) sharedDF(i int) float64 {
+	if i < len(w.shared) {
+		return w.shared[i].df
+	}
+	return math.Inf(1)
+}
+
+// convertedShare is the part of the converted weight that lies inside the domain: of all quadrats where the conversion
+// is the survey's own, else of those not weighed.
+func (p *piece) convertedShare(inside []bool) float64 {
+	all, in := 0.0, 0.0
+	for i, y := range p.w.summed {
+		if math.IsNaN(y) || !p.r.holds(i) || p.w.domain != "survey" && p.r.weighed(i) {
+			continue
+		}
+		v := p.w.total.weight[i] * y
+		all += v
+		if inside[i] {
+			in += v
+		}
+	}
+	if all == 0 {
+		return 0
+	}
+	return in / all
+}
+
+// coverAmount is the cover of a piece inside a domain, m2; false where a cover was not read.
+func (p *piece) coverAmount(inside []bool) (amount, bool) {
+	y := masked(p.r.cover, inside)
+	for i, v := range y {
+		if math.IsNaN(v) {
+			return amount{}, false
+		}
+		y[i] = v / 100
+	}
+	return newAmount(p.s, y, inside), true
+}
