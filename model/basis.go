@@ -77,9 +77,6 @@ func surveyQuantile(kg survey.Estimate, scale, q float64) float64 {
 // gram in kg: less than that is no offtake.
 const gram = 1e-3
 
-// NothingMeasured warns of a stand of which the survey cannot tell that anything is there to be cut.
-const NothingMeasured = "the survey is too rough: by its lower figure nothing may stand here, so nothing is advised; more transects would tell"
-
 // tiny is a stock in kg that is as good as none.
 const tiny = 1e-9
 
