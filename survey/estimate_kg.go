@@ -12,6 +12,7 @@ type weight struct {
 	total      bedTotal  // of summed
 	sampled    float64   // variance of the total between sampling units
 	own        part      // variance not shared with other stocks
+	linear     []float64 // per sampling unit: what a conversion by the survey's own weighed quadrats adds to total.unit
 	shared     []part    // calibration errors shared with other stocks
 	errors     []SharedError
 	conversion string
@@ -103,6 +104,10 @@ func (s *fieldwork) ownRatio(r readings) weight {
 		sampled = math.NaN()
 	}
 	out.own = satterthwaite(part{sampled, s.design.df()}, part{bigX * bigX * vk.v, vk.df})
+	for c := range parts {
+		parts[c] *= bigX
+	}
+	out.linear = parts
 	if distinct(units) < 2 && s.design.units > 1 {
 		out.notes = append(out.notes, "weighed in one transect only: the error of weight per cover is taken between quadrats")
 	}

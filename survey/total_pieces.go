@@ -31,7 +31,7 @@ func newTotaler(f *Folder, opt Options) *totaler {
 	for _, r := range rounds(f, opt.WindowDays) {
 		t.visits = append(t.visits, fieldworkOf(f, r, opt))
 	}
-	t.e = estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, t.visits)}
+	t.e = estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, t.visits).wanting(opt.Conversion)}
 	for _, s := range t.visits {
 		if s.design == nil {
 			continue
@@ -93,19 +93,8 @@ func (t *totaler) piece(s *fieldwork, name string) piece {
 // survey's own weighed quadrats give the conversion, of that.
 func (p *piece) linear() []float64 {
 	out := slices.Clone(p.w.total.unit)
-	if p.w.conversion != "ratio" || p.w.domain != "survey" {
-		return out
-	}
-	weights := p.s.design.total(coverOrKg(p.r)).weight
-	fit, w, units, _ := p.s.ownFit(p.r, weights)
-	bigX := 0.0
-	for i, x := range p.r.cover {
-		if !math.IsNaN(x) {
-			bigX += weights[i] * x
-		}
-	}
-	for j, e := range fit.rest {
-		out[units[j]] += bigX * w[j] * e / fit.sum
+	for c, v := range p.w.linear {
+		out[c] += v
 	}
 	return out
 }
@@ -136,12 +125,12 @@ func (w weight) sharedDF(i int) float64 {
 	return math.Inf(1)
 }
 
-// convertedShare is the part of the converted weight that lies inside the domain: of all quadrats where the conversion
-// is the survey's own, else of those not weighed.
+// convertedShare is the part of the converted weight that lies inside the domain: of all quadrats where the survey's own
+// weighed quadrats give the conversion, else of those not weighed.
 func (p *piece) convertedShare(inside []bool) float64 {
 	all, in := 0.0, 0.0
 	for i, y := range p.w.summed {
-		if math.IsNaN(y) || !p.r.holds(i) || p.w.domain != "survey" && p.r.weighed(i) {
+		if math.IsNaN(y) || !p.r.holds(i) || p.w.linear == nil && p.r.weighed(i) {
 			continue
 		}
 		v := p.w.total.weight[i] * y

@@ -96,7 +96,7 @@ func (t *totaler) ratio(c *totalCell, num, den Amount) Ratio {
 		if !(out.Den > 0) {
 			reasons = append(reasons, "nothing below the line: no ratio")
 		} else {
-			out.Value = x.ratioOf(y, t.e.opt.Confidence)
+			out.Value = x.ratioOf(y, t.e.opt)
 		}
 	}
 	out.Status, out.Reason = concluded(reasons, c.missed)
@@ -105,7 +105,7 @@ func (t *totaler) ratio(c *totalCell, num, den Amount) Ratio {
 }
 
 // ratioOf is the ratio of the terms of y to those of a. Degrees of freedom are those of the larger domain.
-func (a *ingredients) ratioOf(y *ingredients, level float64) Estimate {
+func (a *ingredients) ratioOf(y *ingredients, opt Options) Estimate {
 	ground := *a
 	ground.inside = nil
 	for i := range a.inside {
@@ -118,7 +118,7 @@ func (a *ingredients) ratioOf(y *ingredients, level float64) Estimate {
 	r, terms := ratioTerms(y.terms, a.terms)
 	s := ground.sum(terms)
 	s.value = r
-	return bounded(s.estimate(level, true), r == 0)
+	return bounded(s.estimate(opt, true), r == 0)
 }
 
 // side lays out one side of a ratio; it returns why it is not known.

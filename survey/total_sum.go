@@ -187,7 +187,7 @@ func (b *bedSum) settle() {
 }
 
 // estimate writes the sum as an estimate with its interval; areas says whether the error of the areas counts.
-func (s *grandSum) estimate(level float64, areas bool) Estimate {
+func (s *grandSum) estimate(opt Options, areas bool) Estimate {
 	e := missing()
 	e.OK, e.Value = true, s.value
 	own, area, shared := s.variance()
@@ -198,7 +198,7 @@ func (s *grandSum) estimate(level float64, areas bool) Estimate {
 	if all := satterthwaite(parts...); !math.IsNaN(all.v) {
 		e.SE, e.DF = math.Sqrt(all.v), all.df
 	}
-	return e.Interval(level)
+	return e.IntervalOf(opt)
 }
 
 // ratioTerms divides the sum by another: the linear form of the ratio, whose value is R and whose terms are (num - R den)/D.

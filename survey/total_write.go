@@ -134,7 +134,7 @@ func (a *ingredients) sum(terms []amount) *grandSum {
 }
 
 // ratio is the ratio of two sums of amounts, times a factor.
-func (a *ingredients) ratio(num, den []amount, factor, level float64) Estimate {
+func (a *ingredients) ratio(num, den []amount, factor float64, opt Options) Estimate {
 	r, terms := ratioTerms(num, den)
 	if math.IsNaN(r) || math.IsInf(r, 0) {
 		return missing()
@@ -147,7 +147,7 @@ func (a *ingredients) ratio(num, den []amount, factor, level float64) Estimate {
 		s.shared[i].se *= factor
 	}
 	s.value = r * factor
-	return bounded(s.estimate(level, false), s.value == 0)
+	return bounded(s.estimate(opt, false), s.value == 0)
 }
 
 // scale multiplies what is summed.
