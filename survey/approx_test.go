@@ -1,12 +1,15 @@
 package survey
 
-import (
-	"math"
-	"testing"
-)
+import "math"
+
+// tester is a test, of a property too.
+type tester interface {
+	Helper()
+	Errorf(format string, args ...any)
+}
 
 // approx fails the test unless got is within the larger of abs and rel*|want| of want. Two NaN are equal.
-func approx(t testing.TB, name string, got, want, rel, abs float64) {
+func approx(t tester, name string, got, want, rel, abs float64) {
 	t.Helper()
 	if got == want || math.IsNaN(got) && math.IsNaN(want) {
 		return

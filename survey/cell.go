@@ -93,7 +93,7 @@ func (c *column) limits(v float64, s string) *flaw {
 }
 
 func (c *column) zeroHint(v float64) string {
-	if v == 0 && !c.filled {
+	if v == 0 && !c.filled && c.name != "area_m2" { // the area of a bed is known, here or from its outline
 		return "leave the cell blank where it is not known"
 	}
 	return ""

@@ -65,7 +65,7 @@ var surveyTables = []*tableSpec{
 }
 
 // unreadFiles are files that belong to a survey folder but are not read here.
-var unreadFiles = []string{"rules.toml", "tides.csv", "beds.geojson"}
+var unreadFiles = []string{"rules.toml", "tides.csv"}
 
 func newColumn(name string, k columnKind, unit, about string) column {
 	return column{name: name, kind: k, unit: unit, about: about, lo: math.Inf(-1), hi: math.Inf(1)}

@@ -11,7 +11,7 @@ var bedsTable = tableSpec{
 		textColumn("name", "Long name of the bed."),
 		textColumn("shore", "Shore or management area the bed belongs to."),
 		wordColumn("zone", "Height on the shore.", "lower", "mid", "upper"),
-		numberColumn("area_m2", "m2", "Area of the bed.").above(0).must(),
+		numberColumn("area_m2", "m2", "Area of the bed; blank: that of its outline in beds.geojson.").above(0).there(),
 		numberColumn("area_se_m2", "m2", "Standard error of the area.").from(0),
 		numberColumn("suitable_fraction", "", "Fraction of the area where the species can grow.").above(0).to(1),
 		numberColumn("lat", "degrees", "Latitude of a point in the bed, WGS 84.").from(-90).to(90),

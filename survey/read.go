@@ -35,7 +35,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 
 func newReading(fsys fs.FS, opt Options) *reading {
 	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{}, texts: map[string]string{},
-		aside: map[string][]*asideRule{}, latest: NoDay, pool: newPool()}
+		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, latest: NoDay, pool: newPool()}
 }
 
 // readTables reads all tables: what is set aside before the rest, and species before all files that name them.
@@ -43,6 +43,8 @@ func (r *reading) readTables(table []Species) {
 	r.readSetAside()
 	r.readSpecies(table)
 	r.readBeds()
+	r.readOutlines()
+	r.areasFromOutlines()
 	r.readQuadrats()
 	r.readFronds()
 	r.sortNames()
@@ -68,6 +70,8 @@ type reading struct {
 	pool       *pool
 	aside      map[string][]*asideRule // by file
 	asideRules []*asideRule            // in the order of setaside.csv
+	outlines   *outlineReader          // nil without beds.geojson
+	noArea     map[int]bool            // lines of beds.csv whose area_m2 is blank
 	latest     Day                     // latest date that bears on as_of
 	err        error                   // the first that is no finding
 }

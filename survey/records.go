@@ -58,6 +58,8 @@ type Folder struct {
 	AsOf      Day
 	Doubts    Problems // warnings found while reading
 	Inputs    []Input  // every file read, sorted by path
+
+	Outlines map[string]Outline // by bed, of beds.geojson; nil without one
 }
 
 // Input is a file that was read.
@@ -85,6 +87,8 @@ type BedPeriod struct {
 	Reason   string
 	From     Day
 	Line     int
+
+	AreaOutlined bool // Area is that of the outline; the cell is blank
 }
 
 // At is the row that holds on a day: the last with From not after it, else the first.

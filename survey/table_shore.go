@@ -33,6 +33,7 @@ func (r *reading) readBeds() {
 			continue
 		}
 		r.pair(lines[i], "lat", w.Lat, "lon", w.Lon)
+		r.noArea[lines[i]] = w.Area.raw == ""
 		k, ok := place[w.Bed.s]
 		if !ok {
 			k = len(r.f.Beds)
