@@ -76,9 +76,10 @@ func Lengths(f *Folder, opt Options) []LengthSummary {
 	checkOptions(opt)
 	var visits []*fieldwork
 	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, newFieldwork(f, r, opt.Lonely))
+		visits = append(visits, fieldworkOf(f, r, opt))
 	}
-	e := estimator{f: f, opt: opt, calibrations: newCalibrations(f, visits), lengths: newLengths(f)}
+	e := estimator{f: f, opt: opt, calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}
+	e.lengths = newLengths(f, e.calibrations.fronds)
 	widths := binWidths(f)
 	var out []LengthSummary
 	for _, s := range visits {

@@ -60,14 +60,8 @@ func (a Allometry) Weight(length float64) float64 {
 //     Association 78 (1983) 605-610
 func Allometries(f *Folder, opt Options) []Allometry {
 	checkOptions(opt)
-	rows := map[uint32][]int32{}
-	for i, id := range f.Fronds.Species {
-		if f.Fronds.Length[i] > 0 {
-			rows[id] = append(rows[id], int32(i))
-		}
-	}
 	var out []Allometry
-	for id, rs := range rows {
+	for id, rs := range frondRows(f) {
 		a := fitLengthWeight(f.Names[id], &f.Fronds, rs)
 		a.Power, a.LogA = a.Power.Interval(opt.Confidence), a.LogA.plain(opt.Confidence)
 		out = append(out, a)
@@ -94,7 +88,7 @@ func (a Allometry) powerError() float64 {
 	return a.Power.SE
 }
 
-// fitLengthWeight fits the rows of one species; all have a length.
+// fitLengthWeight fits the rows of one species as [frondRows] gives them.
 func fitLengthWeight(species string, fr *Fronds, rows []int32) Allometry {
 	nan := math.NaN()
 	a := Allometry{Species: species, Power: missing(), LogA: missing(), Shortest: nan, Longest: nan, A: nan,
@@ -148,16 +142,12 @@ func (a *Allometry) fill(fr *Fronds, rows []int32, x, y []float64, line straight
 
 // between is the standard error of b between quadrats.
 func (a *Allometry) between(fr *Fronds, rows []int32, x, rest []float64, line straight) {
-	at := map[frondSpot]int{}
 	var sums []float64
 	for j, i := range rows {
-		c, seen := at[spotOf(fr, i)]
-		if !seen {
-			c = len(sums)
-			at[spotOf(fr, i)] = c
+		if j == 0 || fr.place(i) != fr.place(rows[j-1]) {
 			sums = append(sums, 0)
 		}
-		sums[c] += (x[j] - line.meanX) * rest[j]
+		sums[len(sums)-1] += (x[j] - line.meanX) * rest[j]
 	}
 	a.Quadrats = len(sums)
 	if m := float64(len(sums)); m > 1 {

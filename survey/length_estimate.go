@@ -99,6 +99,9 @@ func (l *lengthSample) estimate(q quantity) Estimate {
 		}
 	}
 	t := l.s.design.total(y)
+	if d := l.s.design; d.byGroup {
+		df = min(df, d.satterthwaite(t.unit))
+	}
 	parts := append([]part{{l.s.design.cov(t.unit, t.unit) / (xs * xs), df}}, l.modelParts(q, m)...)
 	all := satterthwaite(parts...)
 	if !(all.v >= 0) { // NaN: no variance to be had

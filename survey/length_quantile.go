@@ -86,7 +86,8 @@ type LengthPercentile struct {
 //
 //	Lo, Hi = q( F(q(p)) -+ t SE(F(q(p))) )
 //
-// on the logit of F where it would leave [0, 1]. SE is (Hi - Lo)/(2 t). Measured fronds have quantiles of type 7 (see
+// on the logit of F where it would leave [0, 1] (interval types "mean" and "xlogit" of R survey). SE is (Hi - Lo)/(2 t). Of
+// many equal lengths F(q(p)) lies above p, and with it the bounds; they are then widened to hold q(p) itself. Measured fronds have quantiles of type 7 (see
 // [WeightedQuantile]); where mean lengths are among them F is the mixture of lognormals and fronds.
 //
 // References:
@@ -117,15 +118,11 @@ func (l *lengthSample) woodruff(e *Estimate, inverse func(float64) float64, leve
 	lo, hi := f.Value-t*f.SE, f.Value+t*f.SE
 	if lo < 0 || hi > 1 {
 		at, half := math.Log(f.Value/(1-f.Value)), t*f.SE/(f.Value*(1-f.Value))
-		if lo < 0 {
-			lo = expit(at - half)
-		}
-		if hi > 1 {
-			hi = expit(at + half)
-		}
+		lo, hi = expit(at-half), expit(at+half)
 	}
 	e.Lo, e.Hi, e.DF = inverse(lo), inverse(hi), f.DF
 	e.SE = (e.Hi - e.Lo) / (2 * t)
+	e.Lo, e.Hi = min(e.Lo, e.Value), max(e.Hi, e.Value)
 }
 
 // inverse is the quantile function of the lengths.
@@ -191,6 +188,11 @@ func (l *lengthSample) mixtureQuantile(p float64, w []float64, m lengthModel) fl
 			lo, fLo = mid, f
 		} else {
 			hi, fHi = mid, f
+		}
+	}
+	for _, part := range l.parts {
+		if part.measured && math.Abs(math.Log(part.length)-hi) <= 2e-9 { // a step of the shares
+			return part.length
 		}
 	}
 	return math.Exp(hi)

@@ -126,20 +126,11 @@ func (l *lengthSample) counts() (fronds, quadrats, means int) {
 // units are the sampling units with lengths, and their degrees of freedom: units less the groups of strata they are in.
 // As for a domain in R survey, units and strata without a length do not count.
 func (l *lengthSample) units() (n int, df float64) {
-	d := l.s.design
-	unit, group := make([]bool, d.units), make([]bool, len(d.inside))
-	groups := 0
+	inside := make([]bool, len(l.stands))
 	for _, p := range l.parts {
-		c := d.unit[p.quad]
-		if !unit[c] {
-			unit[c] = true
-			n++
-		}
-		if g := d.group[c]; !group[g] {
-			group[g] = true
-			groups++
-		}
+		inside[p.quad] = true
 	}
+	n, groups := l.s.design.domainUnits(inside)
 	return n, float64(n - groups)
 }
 

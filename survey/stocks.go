@@ -32,7 +32,8 @@ func Stocks(f *Folder, opt Options) []Stock {
 	for _, r := range rounds(f, opt.WindowDays) {
 		visits = append(visits, fieldworkOf(f, r, opt))
 	}
-	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion), lengths: newLengths(f)}
+	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}
+	e.lengths = newLengths(f, e.calibrations.fronds)
 	var out []Stock
 	for _, s := range visits {
 		if s.design != nil {
