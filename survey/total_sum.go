@@ -51,7 +51,7 @@ type bedSum struct {
 	total      bedTotal
 	unit       []float64
 	excess     float64
-	vSum, vDF  float64 // Σ v and Σ v/df of the amounts whose degrees of freedom are not the design's
+	vSum, vDF  float64 // Σ v and Σ v/df of the amounts
 	inside     []bool
 	own        part
 	area       float64
@@ -162,7 +162,7 @@ func (s *grandSum) pooled(parts []part) part {
 }
 
 // settle finds the bed's own variance and its degrees of freedom. Those are the design's (of the domain), in proportion
-// lowered where a conversion made on the bed has fewer: by the harmonic mean over the amounts, weighted by variance.
+// changed where a conversion made on the bed has others: by the harmonic mean over the amounts, weighted by variance.
 func (b *bedSum) settle() {
 	d := b.s.design
 	if b.noVariance {
@@ -176,8 +176,8 @@ func (b *bedSum) settle() {
 		df = min(df, d.satterthwaite(b.unit))
 	}
 	if b.vDF > 0 && d.df() > 0 {
-		if lower := b.vSum / b.vDF / d.df(); lower < 1-1e-9 {
-			df *= lower
+		if by := b.vSum / b.vDF / d.df(); math.Abs(by-1) > 1e-9 {
+			df *= by
 		}
 	}
 	b.own = part{v, df}
