@@ -13,7 +13,6 @@ type side struct {
 	found   bool      // the species was found on the common ground
 	kg      Estimate  // OK: kg wet on the common ground
 	z       []float64 // per unit: its part of the linearised kg
-	spread  float64   // variance of z
 	cover   Estimate  // OK: percent of the common ground
 	zCover  []float64
 	units   int     // on the common ground
@@ -98,8 +97,7 @@ func (x *side) estimateKg() {
 		return
 	}
 	x.kg.OK, x.kg.Value = true, x.w.total.total
-	x.z = x.s.influence(x.r, x.w)
-	x.spread = x.s.design.cov(x.z, x.z)
+	x.z = x.w.influence()
 	x.density = x.meanHolding(x.w.kg)
 	if v := x.w.own.v; !math.IsNaN(v) {
 		x.kg.SE, x.kg.DF = math.Sqrt(v), min(x.w.own.df, x.df)
@@ -107,33 +105,11 @@ func (x *side) estimateKg() {
 }
 
 // influence is each unit's part of the linearised total in kg: that of the predictions, and where the conversion comes
-// from the survey itself, that of its weighed quadrats,
-//
-//	ψ = X_1/X_2 w (y - m)
-//
-// with m the prediction, y what was weighed and X the weighted sum of m (of a ratio) or of the quadrats (of other models,
-// whose mean residual is added) over those holding the species (1) and those of them weighed (2).
-func (s *fieldwork) influence(r readings, w weight) []float64 {
+// from the survey itself, that of its weighed quadrats.
+func (w weight) influence() []float64 {
 	z := append([]float64(nil), w.total.unit...)
-	if w.domain != "survey" {
-		return z
-	}
-	x1, x2 := 0.0, 0.0
-	for i, m := range w.summed {
-		if w.conversion != "ratio" {
-			m = 1
-		}
-		if m *= w.total.weight[i]; r.holds(i) && !math.IsNaN(r.cover[i]) {
-			x1 += m
-			if r.weighed(i) {
-				x2 += m
-			}
-		}
-	}
-	for i, m := range w.summed {
-		if r.paired(i) {
-			z[s.design.unit[i]] += x1 / x2 * w.total.weight[i] * (r.kg[i] - m)
-		}
+	for u, v := range w.linear {
+		z[u] += v
 	}
 	return z
 }

@@ -83,10 +83,14 @@ put("six slope", coef(m5)[2]); put("six se", m5$se[2]); put("six tau2", m5$tau2)
 small <- transform(s, v = v * 20) # more scatter declared than there is: no process variance
 m0 <- rma.uni(y, v, mods = ~t, data = small, method = "REML", test = "adhoc", control = ctl)
 put("declared slope", coef(m0)[2]); put("declared se", m0$se[2]); put("declared tau2", m0$tau2)
-s$one <- 1; s$id <- factor(1:n)
+# Standard error of the slope scaled by max(1, q).
+adhoc <- function(y, X, S) { W <- solve(S); A <- solve(t(X) %*% W %*% X); b <- A %*% t(X) %*% W %*% y; r <- y - X %*% b
+  c(b[2], sqrt(A[2, 2] * max(1, drop(t(r) %*% W %*% r) / (length(y) - 2)))) }
+s$id <- factor(1:n)
 V <- diag(s$v) + log1p(0.15^2) * outer(s$shared, s$shared, "==")
-mv <- rma.mv(y, V, mods = ~t, random = ~1 | id, data = s, method = "REML", control = list(optimizer = "optim", optmethod = "BFGS", reltol = 1e-15))
-put("shared slope", coef(mv)[2]); put("shared se", mv$se[2]); put("shared tau2", mv$sigma2)
+mv <- rma.mv(y, V, mods = ~t, random = ~1 | id, data = s, method = "REML",
+  control = list(optimizer = "optim", optmethod = "BFGS", reltol = 1e-15))
+put("shared slope", coef(mv)[2]); put("shared se", adhoc(s$y, cbind(1, s$t), V + diag(mv$sigma2, n))[2]); put("shared tau2", mv$sigma2)
 # Serial correlation that falls with the time between surveys: restricted likelihood maximised over variance and phi.
 reml <- function(par, s, V) {
   S <- V + exp(par[1]) * plogis(par[2])^abs(outer(s$t, s$t, "-")); X <- cbind(1, s$t); W <- solve(S)
@@ -98,8 +102,7 @@ write.csv(data.frame(t = cl$t, y = cl$y, v = cl$v), "serial.csv", row.names = FA
 o <- optim(c(log(0.02), 0), reml, s = cl, V = diag(cl$v), method = "BFGS", control = list(reltol = 1e-15, maxit = 1000))
 o <- optim(o$par, reml, s = cl, V = diag(cl$v), method = "Nelder-Mead", control = list(reltol = 1e-15, maxit = 5000))
 S <- diag(cl$v) + exp(o$par[1]) * plogis(o$par[2])^abs(outer(cl$t, cl$t, "-")); X <- cbind(1, cl$t)
-put("serial slope", solve(t(X) %*% solve(S) %*% X, t(X) %*% solve(S) %*% cl$y)[2])
-put("serial se", sqrt(solve(t(X) %*% solve(S) %*% X)[2, 2])); put("serial tau2", exp(o$par[1])); put("serial phi", plogis(o$par[2]))
+put("serial slope", adhoc(cl$y, X, S)[1]); put("serial se", adhoc(cl$y, X, S)[2]); put("serial tau2", exp(o$par[1])); put("serial phi", plogis(o$par[2]))
 # The same without any error of the surveys, by nlme.
 g <- gls(y ~ t, data = cl, correlation = corCAR1(0.5, form = ~t), control = glsControl(tolerance = 1e-12, msTol = 1e-12))
 put("gls slope", coef(g)[2]); put("gls se", sqrt(vcov(g)[2, 2])); put("gls sigma2", g$sigma^2)
