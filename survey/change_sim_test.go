@@ -3,7 +3,6 @@ package survey
 import (
 	"math"
 	"math/rand/v2"
-	"os"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -89,8 +88,7 @@ func (s *shore) later(rng *rand.Rand, areas [3]float64) *shore {
 
 // On the whole bed the sides of a change are the stocks, and the errors of independent ones add up.
 func TestChangeAgreesWithStocks(t *testing.T) {
-	f, _ := demoFolder(t)
-	opt := DefaultOptions()
+	f, opt := demoFolder(t), DefaultOptions()
 	stocks := Stocks(f, opt)
 	compared := 0
 	for _, c := range Changes(f, stocks, opt) {
@@ -112,18 +110,9 @@ func TestChangeAgreesWithStocks(t *testing.T) {
 	require.Greater(t, compared, 20)
 }
 
-func demoFolder(t testing.TB) (*Folder, Options) {
-	t.Helper()
-	table, problems := ReadSpecies(os.DirFS("../data"), "species.csv")
-	require.Empty(t, problems.Faults())
-	f, err := Read(os.DirFS("../data/demo"), table, DefaultOptions())
-	require.NoError(t, err)
-	return f, DefaultOptions()
-}
-
 // Of the demo's trends the one of the bed that is cut harder than it grows falls; what is not estimable has a reason.
 func TestTrendsOfDemo(t *testing.T) {
-	f, opt := demoFolder(t)
+	f, opt := demoFolder(t), DefaultOptions()
 	falling := false
 	for _, tr := range Trends(Stocks(f, opt), opt) {
 		if tr.Status == NotEstimable {
@@ -138,7 +127,7 @@ func TestTrendsOfDemo(t *testing.T) {
 }
 
 func BenchmarkChanges(b *testing.B) {
-	f, opt := demoFolder(b)
+	f, opt := demoFolder(b), DefaultOptions()
 	stocks := Stocks(f, opt)
 	for b.Loop() {
 		Changes(f, stocks, opt)
