@@ -152,10 +152,17 @@ type comparer struct {
 	surveys      map[[2]string]*fieldwork // by bed and label
 	calibrations *calibrations
 	grounds      map[[3]string]*ground // by bed and the two labels
+	sides        map[sideKey]side      // most surveys are the later of one pair and the earlier of the next
+}
+
+type sideKey struct {
+	on      *fieldwork
+	species string
 }
 
 func newComparer(f *Folder, opt Options) *comparer {
-	c := &comparer{f: f, opt: opt, surveys: map[[2]string]*fieldwork{}, grounds: map[[3]string]*ground{}}
+	c := &comparer{f: f, opt: opt, surveys: map[[2]string]*fieldwork{}, grounds: map[[3]string]*ground{},
+		sides: map[sideKey]side{}}
 	var visits []*fieldwork
 	for _, r := range rounds(f, opt.WindowDays) {
 		s := fieldworkOf(f, r, opt)

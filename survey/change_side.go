@@ -1,8 +1,6 @@
 package survey
 
-import (
-	"math"
-)
+import "math"
 
 // side is a species at one of two compared surveys, on their common ground.
 type side struct {
@@ -21,8 +19,18 @@ type side struct {
 	covered float64 // percent cover, likewise
 }
 
-// side lays out a species at one survey.
+// side lays out a species at one survey, once.
 func (c *comparer) side(s *fieldwork, st *Stock) side {
+	key := sideKey{s, st.Species}
+	x, known := c.sides[key]
+	if !known {
+		x = c.newSide(s, st)
+		c.sides[key] = x
+	}
+	return x
+}
+
+func (c *comparer) newSide(s *fieldwork, st *Stock) side {
 	x := side{s: s, st: st, kg: missing(), cover: missing()}
 	x.r = s.readings(&c.f.Quadrats, s.species[c.calibrations.id(st.Species)])
 	x.limit()
