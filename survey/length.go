@@ -15,7 +15,8 @@ const (
 )
 
 // LengthSummary is how long the fronds of a species were on a bed at a survey, see [Lengths]. Estimates that cannot be
-// had are not OK.
+// had are not OK. Kind of the intervals is "t" or "log-t" (the mean), "woodruff" (percentiles), "logit" (shares) or "all
+// alike" (recruits where all fronds are on one side).
 type LengthSummary struct {
 	Bed, Species, Survey string
 	From, To, Date       Day
@@ -59,7 +60,8 @@ var percents = []float64{0.05, 0.25, 0.5, 0.75, 0.95}
 //	share of weight  = Σ_i W_i Σ_j L_ij^b s_ij / Σ_j L_ij^b / Σ_i W_i
 //
 // with s_ij the share of frond j that counts. No count of fronds is needed, but a fair choice of them is: who measures
-// the longest gets them. b is fitted as in [Allometries], else 2 with a standard error of 0.5. Quadrats of which the
+// the longest gets them. Where few fronds a quadrat are measured (fewer than 10) lengths come out somewhat low, a bias
+// of the ratio W/Σ L^b of order 1/n_i that the intervals do not hold. b is fitted as in [Allometries], else 2 with a standard error of 0.5. Quadrats of which the
 // mean length frond_cm is known, but no frond was measured, count with lognormal lengths about it. Quadrats without
 // lengths are taken to be like the others; LengthSummary.Known says how much they hold.
 //

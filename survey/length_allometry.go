@@ -75,7 +75,7 @@ func (e Estimate) plain(level float64) Estimate {
 	e.Level = level
 	if e.OK && !math.IsNaN(e.SE) && e.DF >= 0.5 {
 		t := tQuantile(0.5+level/2, e.DF)
-		e.Lo, e.Hi = e.Value-t*e.SE, e.Value+t*e.SE
+		e.Lo, e.Hi, e.Kind = e.Value-t*e.SE, e.Value+t*e.SE, "t"
 	}
 	return e
 }
@@ -98,12 +98,11 @@ func fitLengthWeight(species string, fr *Fronds, rows []int32) Allometry {
 	for _, i := range rows {
 		a.Reach = max(a.Reach, fr.Length[i])
 		if fr.Wet[i] > 0 {
+			a.Shortest, a.Longest = leastOf(a.Shortest, fr.Length[i]), -leastOf(-a.Longest, -fr.Length[i])
 			x, y, weighed = append(x, math.Log(fr.Length[i])), append(y, math.Log(fr.Wet[i])), append(weighed, i)
 		}
 	}
-	if a.Fronds = len(x); a.Fronds > 0 {
-		a.Shortest, a.Longest = math.Exp(slices.Min(x)), math.Exp(slices.Max(x))
-	}
+	a.Fronds = len(x)
 	line, ok := leastSquares(y, x)
 	switch {
 	case a.Fronds < soundLengths:
@@ -118,6 +117,14 @@ func fitLengthWeight(species string, fr *Fronds, rows []int32) Allometry {
 		a.fill(fr, weighed, x, y, line)
 	}
 	return a
+}
+
+// leastOf is the smaller number, v where the other is NaN.
+func leastOf(least, v float64) float64 {
+	if least < v {
+		return least
+	}
+	return v
 }
 
 // fill takes over the line and what it leaves.

@@ -52,6 +52,7 @@ func TestAllometriesExact(t *testing.T) {
 	approx(t, "b", a.Power.Value, 2.3, 1e-12, 0)
 	approx(t, "a", a.A, 0.02, 1e-12, 0)
 	approx(t, "weight", a.Weight(100), 0.02*math.Pow(100, 2.3), 1e-11, 0)
+	assert.Equal(t, [3]float64{10, 28, 28}, [3]float64{a.Shortest, a.Longest, a.Reach})
 	assert.True(t, math.IsNaN(a.Weight(0)) && math.IsNaN(a.Weight(math.NaN())))
 
 	wet[3] *= 10 // 0.02 16^2.3 = 11.76 g, written with a zero more

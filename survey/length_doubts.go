@@ -1,11 +1,20 @@
 package survey
 
-import "fmt"
+import (
+	"fmt"
+	"strings"
+)
 
 const (
 	soundFronds = 30  // fronds from which percentiles say something; common practice, no source
 	fewUnits    = 3   // sampling units below which an interval is hardly one
 	oneSided    = 0.5 // part of all fronds that one quadrat may stand for
+
+	// soundPerQuadrat is how many fronds to measure in a quadrat. Weight over Σ L^b, a ratio, is biased where few are: in
+	// trials (length_sim_test.go) with 2, 4, 8, 12 and 30 fronds a quadrat the exploitable share came out at 0.86, 0.93,
+	// 0.97, 0.98 and 1.00 of the truth, the mean length at 0.91, 0.95, 0.98, 0.99 and 1.00, recruits at 1.33, 1.16, 1.06,
+	// 1.03 and 1.01.
+	soundPerQuadrat = 10
 )
 
 // knownPart says for how much of the stock lengths are known.
@@ -15,6 +24,11 @@ func (l *lengthSample) knownPart() string {
 		of = "cover"
 	}
 	return fmt.Sprintf("lengths known for only %.0f %% of the %s", 100*l.known, of)
+}
+
+// allMeasured says whether the survey's protocol has it that all fronds of a quadrat were measured.
+func (l *lengthSample) allMeasured() bool {
+	return l.s.declared != nil && strings.Contains(strings.ToLower(l.s.declared.Protocol), allFronds)
 }
 
 // doubts are the warnings about lengths and what to measure next time. names are those of the folder.
@@ -30,6 +44,10 @@ func (l *lengthSample) doubts(names []string) []string {
 	}
 	if means == 0 && quadrats == 1 {
 		say("fronds of one quadrat only: they do not speak for the bed; measure some in every quadrat that holds the species")
+	}
+	if quadrats > 0 && fronds < soundPerQuadrat*quadrats && !l.allMeasured() {
+		say("only %.3g fronds measured a quadrat: lengths and the share to be cut come out too low, recruits too high; measure %d or more in each",
+			float64(fronds)/float64(quadrats), soundPerQuadrat)
 	}
 	if n, _ := l.units(); n < fewUnits && !(means == 0 && quadrats == 1) {
 		say("lengths from only %s: measure in %d or more", counted(n, l.s.unitName), fewUnits)

@@ -131,6 +131,15 @@ func TestLengthsWithoutWeight(t *testing.T) {
 	assert.True(t, says(s, "neither weight nor cover of the measured quadrats: all count alike; read the cover of each"), s.Warnings)
 }
 
+// Few fronds a quadrat bias what is weighed up by them, unless they are all there are.
+func TestLengthsFewPerQuadrat(t *testing.T) {
+	f := transects(10, 4)
+	assert.True(t, says(theLengths(t, f), "only 4 fronds measured a quadrat: lengths and the share to be cut come out too low"))
+	assert.False(t, says(theLengths(t, transects(10, 10)), "measured a quadrat"))
+	f.Surveys = []Declared{{Bed: "A", Survey: "2024", From: testDay, To: testDay, Protocol: "All fronds measured"}}
+	assert.False(t, says(theLengths(t, f), "measured a quadrat"))
+}
+
 // Fronds of quadrats without the species are named; a stratum not visited and a lonely one show in the status.
 func TestLengthsDoubtsOfPlace(t *testing.T) {
 	f := transects(3, 10)

@@ -149,10 +149,10 @@ func (l *lengthSample) share(q quantity, level float64) Estimate {
 	case p < 1e-12 || p > 1-1e-12:
 		e.Value, e.SE, e.DF = math.Round(p), math.NaN(), math.NaN()
 	case e.SE == 0:
-		e.Lo, e.Hi = p, p
+		e.Lo, e.Hi, e.Kind = p, p, "logit"
 	case e.SE > 0 && e.DF >= 0.5:
 		t := tQuantile(0.5+level/2, e.DF) * e.SE / (p * (1 - p))
-		e.Lo, e.Hi = expit(math.Log(p/(1-p))-t), expit(math.Log(p/(1-p))+t)
+		e.Lo, e.Hi, e.Kind = expit(math.Log(p/(1-p))-t), expit(math.Log(p/(1-p))+t), "logit"
 	}
 	return e
 }
@@ -168,7 +168,7 @@ func (l *lengthSample) shareOfFronds(q quantity, level float64) Estimate {
 	if !e.OK || n < 2 || e.Value > 0 && e.Value < 1 {
 		return e
 	}
-	e.Lo, e.Hi = 0, 1-math.Pow(0.5-level/2, 1/float64(n))
+	e.Lo, e.Hi, e.Kind = 0, 1-math.Pow(0.5-level/2, 1/float64(n)), "all alike"
 	if e.Value == 1 {
 		e.Lo, e.Hi = 1-e.Hi, 1
 	}

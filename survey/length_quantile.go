@@ -120,7 +120,7 @@ func (l *lengthSample) woodruff(e *Estimate, inverse func(float64) float64, leve
 		at, half := math.Log(f.Value/(1-f.Value)), t*f.SE/(f.Value*(1-f.Value))
 		lo, hi = expit(at-half), expit(at+half)
 	}
-	e.Lo, e.Hi, e.DF = inverse(lo), inverse(hi), f.DF
+	e.Lo, e.Hi, e.DF, e.Kind = inverse(lo), inverse(hi), f.DF, "woodruff"
 	e.SE = (e.Hi - e.Lo) / (2 * t)
 	e.Lo, e.Hi = min(e.Lo, e.Value), max(e.Hi, e.Value)
 }
