@@ -16,6 +16,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.bedNames()
 	c.alikeLabels()
 	c.strataAreas()
+	c.areaErrors()
 	c.strataNames()
 	c.quadrats()
 	c.fronds()

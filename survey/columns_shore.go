@@ -12,7 +12,7 @@ var bedsTable = tableSpec{
 		textColumn("shore", "Shore or management area the bed belongs to."),
 		wordColumn("zone", "Height on the shore.", "lower", "mid", "upper"),
 		numberColumn("area_m2", "m2", "Area of the bed; blank: that of its outline in beds.geojson.").above(0).there(),
-		numberColumn("area_se_m2", "m2", "Standard error of the area.").from(0),
+		numberColumn("area_se_m2", "m2", "Standard error of the area; where strata have one, theirs counts.").from(0),
 		numberColumn("suitable_fraction", "", "Fraction of the area where the species can grow.").above(0).to(1),
 		numberColumn("lat", "degrees", "Latitude of a point in the bed, WGS 84.").from(-90).to(90),
 		numberColumn("lon", "degrees", "Longitude of a point in the bed, WGS 84.").from(-180).to(180),

@@ -36,10 +36,7 @@ type placed struct{ row, quad int32 }
 func newFieldwork(f *Folder, r round, lonely string) *fieldwork {
 	bed := f.Beds[r.bed]
 	p := bed.At(r.date)
-	s := &fieldwork{round: r, bedID: bed.ID, shore: p.Shore, areaFrom: NoDay, bedArea: p.Area}
-	if p.From != bed.Periods[0].From {
-		s.areaFrom = p.From
-	}
+	s := &fieldwork{round: r, bedID: bed.ID, shore: p.Shore, areaFrom: bed.areaSince(p), bedArea: p.Area}
 	if len(r.rows) == 0 {
 		return s
 	}
@@ -150,7 +147,10 @@ func (s *fieldwork) layOut(f *Folder, strata []stratum, byLabel map[uint32]int32
 		d.area += st.area
 		shares = shares || st.areaSE > 0
 	}
-	if !shares && len(strata) > 1 && p.AreaSE.OK && s.bedArea > 0 {
+	switch {
+	case shares && byLabel != nil:
+		s.areaFrom = NoDay // strata.csv has no dates: its errors are those of all surveys
+	case !shares && p.AreaSE.OK && s.bedArea > 0:
 		d.areaSE = p.AreaSE.V * d.area / s.bedArea
 	}
 	size := s.sizes(f)

@@ -41,7 +41,8 @@ func (e *estimator) noneFound(st *Stock, s *fieldwork, sp *Species) weight {
 	return weight{}
 }
 
-// cover estimates the percent cover of the surveyed part. The areas of strata are taken as known.
+// cover estimates the percent cover of the surveyed part. Uncertain areas of strata add to its error what they change
+// of the shares of the strata.
 func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	if n := r.count(func(i int) bool { return math.IsNaN(r.cover[i]) }); n > 0 {
 		st.Warnings = append(st.Warnings, fmt.Sprintf("cover blank in %s holding it: cover not estimated", counted(n, "quadrat")))
@@ -50,7 +51,8 @@ func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	t := s.design.total(r.cover)
 	v := s.design.cov(t.unit, t.unit)
 	c := missing()
-	c.OK, c.Value, c.SE, c.DF = true, t.total/s.design.area, math.Sqrt(v)/s.design.area, s.design.df()
+	c.OK, c.Value, c.DF = true, t.total/s.design.area, s.design.dfOf(t.unit)
+	c.SE = math.Sqrt(v+s.design.shareVariance(r.cover, t, v)) / s.design.area
 	if math.IsNaN(c.SE) {
 		c.DF = math.NaN()
 	}
