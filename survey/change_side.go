@@ -1,6 +1,9 @@
 package survey
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // side is a species at one of two compared surveys, on their common ground.
 type side struct {
@@ -81,10 +84,8 @@ func (x *side) estimateCover() {
 	if !x.st.Cover.OK {
 		return
 	}
-	for _, v := range x.r.cover {
-		if math.IsNaN(v) {
-			return
-		}
+	if slices.ContainsFunc(x.r.cover, math.IsNaN) {
+		return
 	}
 	t := d.total(x.r.cover)
 	x.cover = Estimate{OK: true, Value: t.total / d.area, SE: math.NaN(), DF: math.NaN()}

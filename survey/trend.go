@@ -19,8 +19,8 @@ type Trend struct {
 	Method  string  // "log-linear", "log-linear, serial" (serial correlation fitted), "quasi-Poisson" (a survey found none)
 	Process float64 // standard deviation of log stock about the line beyond what the surveys' errors explain; NaN not fitted
 	Serial  float64 // its correlation between times a year apart; NaN not fitted
-	// NeweyWestSE is the standard error of the slope robust to correlation between neighbouring surveys, for comparison; it is
-	// too small in short series. NaN where not fitted.
+	// NeweyWestSE is the standard error of the slope robust to correlation between neighbouring surveys, for comparison;
+	// it is too small in short series. NaN where not fitted.
 	NeweyWestSE float64
 	PerArea     bool // of kg per m2: the surveyed area changed
 
@@ -43,11 +43,12 @@ const (
 //
 // e_i is the error of survey i, normal with variance log(1 + cv²) of its own CV; errors shared between surveys enter as
 // such, so that one calibration used for all does not blur the trend and one for each year does. u_i is what the stock
-// itself does about the line (process), with variance τ² by restricted maximum likelihood. a and b are by generalised least
-// squares, with weights 1/(var e + τ²) where nothing is shared. PerYear is exp(b) - 1 with the interval of b.
+// itself does about the line (process), with variance τ² by restricted maximum likelihood. a and b are by generalised
+// least squares, with weights 1/(var e + τ²) where nothing is shared. PerYear is exp(b) - 1 with the interval of b.
 //
-// From 8 surveys on, u has the correlation φ^|t_i - t_j|, φ in [0, 0.95], fitted with τ². Fewer cannot tell φ; u is then
-// taken as independent, one degree of freedom is given up for it (n - 3, at least 1, in place of n - 2) and a warning says so.
+// From 8 surveys on, u has the correlation φ^|t_i - t_j|, φ in [0, 0.95], fitted with τ². Fewer cannot tell φ; u is
+// then taken as independent, one degree of freedom is given up for it (n - 3, at least 1, in place of n - 2) and a
+// warning says so.
 // The variance of b is scaled by max(1, q), q the weighted residual mean square (Knapp and Hartung), and the interval
 // is t.
 //
