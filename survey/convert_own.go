@@ -91,7 +91,7 @@ func (s *fieldwork) corrected(r readings, p *weighings, f fit, a *allometry, wei
 		sampled = math.NaN()
 	}
 	outside := part{quadratic(g.d, f.cov), f.covDF}
-	out.own = satterthwaite(part{sampled, s.design.df()}, phase2, outside)
+	out.own = satterthwaite(part{sampled, s.design.dfOf(out.total.unit)}, phase2, outside)
 	out.linear = parts
 	if distinct(p.units) < 2 && s.design.units > 1 {
 		out.notes = append(out.notes, "weighed in one transect only: the error of weight per cover is taken between quadrats")

@@ -62,7 +62,7 @@ func tooFew(n int) string {
 func (s *fieldwork) spread(kg []float64) weight {
 	w := weight{kg: kg, summed: kg, total: s.design.total(kg)}
 	w.sampled = s.design.cov(w.total.unit, w.total.unit)
-	w.own = part{w.sampled, s.design.df()}
+	w.own = part{w.sampled, s.design.dfOf(w.total.unit)}
 	return w
 }
 
@@ -103,7 +103,7 @@ func (s *fieldwork) ownRatio(r readings) weight {
 	if math.IsNaN(out.sampled) {
 		sampled = math.NaN()
 	}
-	out.own = satterthwaite(part{sampled, s.design.df()}, part{bigX * bigX * vk.v, vk.df})
+	out.own = satterthwaite(part{sampled, s.design.dfOf(out.total.unit)}, part{bigX * bigX * vk.v, vk.df})
 	for c := range parts {
 		parts[c] *= bigX
 	}

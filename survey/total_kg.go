@@ -11,12 +11,12 @@ import (
 func (t *totaler) areaAndHeld(c *totalCell, a *ingredients, out *Total) {
 	opt := t.e.opt
 	if len(a.noArea) == 0 || len(a.beds) == 1 {
-		out.Held = a.ratio(a.held, a.area, 100, opt)
+		out.Held = a.mean(a.held, 100, opt)
 		out.Held.Hi = min(out.Held.Hi, 100)
 	}
 	if len(a.noArea) == 0 {
 		s := a.sum(a.area)
-		out.Area = s.estimate(opt, true)
+		out.Area = s.estimate(opt)
 		if !c.in.split() && !s.uncertain() {
 			out.Area.SE, out.Area.Lo, out.Area.Hi = 0, out.Area.Value, out.Area.Value
 		}
@@ -40,7 +40,7 @@ func (t *totaler) cover(a *ingredients, out *Total) {
 	if len(a.noCover) > 0 || len(a.noArea) > 0 && len(a.beds) > 1 {
 		return
 	}
-	out.Cover = a.ratio(a.cover, a.area, 100, t.e.opt)
+	out.Cover = a.mean(a.cover, 100, t.e.opt)
 	if len(out.Summed) == 1 {
 		out.Cover.Hi = min(out.Cover.Hi, 100)
 	}
@@ -53,7 +53,7 @@ func (t *totaler) kg(c *totalCell, a *ingredients, out *Total) []string {
 	}
 	opt := t.e.opt
 	s := a.sum(a.kg)
-	total := bounded(s.estimate(opt, true), s.value == 0)
+	total := bounded(s.estimate(opt), s.value == 0)
 	out.Known = total
 	if len(a.kg) == 0 {
 		out.Known = missing()
@@ -62,8 +62,8 @@ func (t *totaler) kg(c *totalCell, a *ingredients, out *Total) []string {
 		return t.whyLacking(c, a.lacking)
 	}
 	out.Kg = total
-	out.KgM2 = a.ratio(a.kg, a.area, 1, opt)
-	out.KgM2Held = a.ratio(a.kg, a.held, 1, opt)
+	out.KgM2 = a.mean(a.kg, 1, opt)
+	out.KgM2Held = a.ratio(a.kg, a.held, 1, false, opt)
 	if len(a.single) == 0 {
 		out.DesignEffect = s.effect()
 	}

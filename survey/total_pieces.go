@@ -108,7 +108,9 @@ func (p *piece) kgAmount(inside []bool) amount {
 		a.unit[c] += share * (v - p.w.total.unit[c]) // what the conversion adds
 	}
 	a.excess = share * share * p.excess
-	a.v, a.df = p.w.own.v, p.w.own.df
+	if base := p.s.design.dfOf(p.w.total.unit); base > 0 && p.w.own.v > 0 {
+		a.v, a.fewer = p.w.own.v, p.w.own.df/base
+	}
 	for i, e := range p.w.errors {
 		if e.CV > 0 {
 			a.shared = append(a.shared, sharedPart{e.ID, share * e.CV * p.w.total.total, p.w.sharedDF(i)})

@@ -115,10 +115,10 @@ func (a *ingredients) ratioOf(y *ingredients, opt Options) Estimate {
 		}
 		ground.inside = append(ground.inside, both)
 	}
-	r, terms := ratioTerms(y.terms, a.terms)
+	r, terms, _ := ratioTerms(y.terms, a.terms)
 	s := ground.sum(terms)
 	s.value = r
-	return bounded(s.estimate(opt, true), r == 0)
+	return bounded(s.estimate(opt), r == 0)
 }
 
 // side lays out one side of a ratio; it returns why it is not known.

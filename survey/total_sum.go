@@ -12,7 +12,8 @@ type amount struct {
 	total  bedTotal  // of y
 	unit   []float64 // per sampling unit: part of the linearised total, conversion included
 	excess float64   // variance beyond that of unit
-	v, df  float64   // of its own error on the whole bed, df as if the design's where v is 0
+	v      float64   // of its own error on the whole bed
+	fewer  float64   // degrees of freedom of that error over those of the design
 	shared []sharedPart
 	by     float64 // factor
 }
@@ -51,7 +52,7 @@ type bedSum struct {
 	total      bedTotal
 	unit       []float64
 	excess     float64
-	vSum, vDF  float64 // Σ v and Σ v/df of the amounts
+	vSum, vDF  float64 // Σ v and Σ v/fewer of the amounts
 	inside     []bool
 	own        part
 	area       float64
@@ -61,6 +62,7 @@ type bedSum struct {
 // grandSum is a linear combination of amounts over beds.
 type grandSum struct {
 	value  float64
+	ground float64 // m2, where the sum is a mean over the ground; else 0
 	beds   []*bedSum
 	shared []sharedPart
 }
@@ -83,7 +85,7 @@ func (s *grandSum) add(a amount, inside []bool) {
 	b.excess += a.by * a.by * a.excess
 	if v := a.by * a.by * a.v; v > 0 {
 		b.vSum += v
-		b.vDF += v / a.df
+		b.vDF += v / a.fewer
 	}
 	for _, e := range a.shared {
 		s.share(sharedPart{e.id, a.by * e.se, e.df})
@@ -131,9 +133,28 @@ func (s *grandSum) variance() (own part, areas []part, shared []part) {
 			sampled += p
 		}
 		b.area = b.s.design.areaVariance(b.y, b.total, sampled)
+		if s.ground > 0 {
+			b.area = b.shareVariance(s.ground, own.v)
+		}
 		areas = append(areas, part{b.area, math.Inf(1)})
 	}
 	return own, areas, shared
+}
+
+// shareVariance is what the uncertainty of the areas adds to a mean over the ground: as [design.shareVariance], over all
+// beds. The means of the sum are those of strata less the mean, over the ground.
+func (b *bedSum) shareVariance(ground, sampled float64) float64 {
+	d, v := b.s.design, 0.0
+	if d.areaSE > 0 {
+		return d.areaVariance(b.y, b.total, b.own.v)
+	}
+	for h, st := range d.strata {
+		if st.areaSE > 0 {
+			excess := (1-2*st.area/ground)*orZero(d.meanVariance(b.y, b.total, h)) + orZero(sampled)/(ground*ground)
+			v += st.areaSE * st.areaSE * max(0, b.total.means[h]*b.total.means[h]-excess)
+		}
+	}
+	return v
 }
 
 // sharedOf are the shared variances where the sum is of one bed: Goodman's formula takes them off with the rest.
@@ -173,12 +194,10 @@ func (b *bedSum) settle() {
 	units, groups := d.domainUnits(b.inside)
 	df := float64(units - groups)
 	if d.byGroup {
-		df = min(df, d.satterthwaite(b.unit))
+		df = min(df, d.satterthwaite(b.total.unit))
 	}
-	if b.vDF > 0 && d.df() > 0 {
-		if by := b.vSum / b.vDF / d.df(); math.Abs(by-1) > 1e-9 {
-			df *= by
-		}
+	if by := b.vSum / b.vDF; math.Abs(by-1) > 1e-9 {
+		df *= by
 	}
 	b.own = part{v, df}
 	if v < 0 {
@@ -186,15 +205,12 @@ func (b *bedSum) settle() {
 	}
 }
 
-// estimate writes the sum as an estimate with its interval; areas says whether the error of the areas counts.
-func (s *grandSum) estimate(opt Options, areas bool) Estimate {
+// estimate writes the sum as an estimate with its interval.
+func (s *grandSum) estimate(opt Options) Estimate {
 	e := missing()
 	e.OK, e.Value = true, s.value
 	own, area, shared := s.variance()
-	parts := append([]part{own}, shared...)
-	if areas {
-		parts = append(parts, area...)
-	}
+	parts := append(append([]part{own}, shared...), area...)
 	if all := satterthwaite(parts...); !math.IsNaN(all.v) {
 		e.SE, e.DF = math.Sqrt(all.v), all.df
 	}
@@ -202,7 +218,7 @@ func (s *grandSum) estimate(opt Options, areas bool) Estimate {
 }
 
 // ratioTerms divides the sum by another: the linear form of the ratio, whose value is R and whose terms are (num - R den)/D.
-func ratioTerms(num, den []amount) (ratio float64, terms []amount) {
+func ratioTerms(num, den []amount) (ratio float64, terms []amount, below float64) {
 	n, d := 0.0, 0.0
 	for _, a := range num {
 		n += a.by * a.total.total
@@ -219,7 +235,7 @@ func ratioTerms(num, den []amount) (ratio float64, terms []amount) {
 		a.by *= -ratio / d
 		terms = append(terms, a)
 	}
-	return ratio, terms
+	return ratio, terms, d
 }
 
 // effect is the design effect of the sum over all beds, of the quadrats in the domain.

@@ -64,6 +64,7 @@ type ingredients struct {
 	terms                 []amount // those of a ratio
 	inside                [][]bool // of each amount of area, a bed each
 	quadrats              int
+	split                 bool     // the domain is known by the sample alone
 	lacking               []*piece // without weight
 	noCover               []*piece
 	noArea, lonely        []string // beds
@@ -74,7 +75,7 @@ type ingredients struct {
 
 // amounts lays out all terms of a cell inside a domain, of the given pieces.
 func (t *totaler) amounts(c *totalCell, in Domain, pieces []*piece) *ingredients {
-	a := &ingredients{beds: c.beds}
+	a := &ingredients{beds: c.beds, split: in.split()}
 	for _, s := range c.beds {
 		inside := in.inside(t.e.f, s)
 		a.inside = append(a.inside, inside)
@@ -133,29 +134,28 @@ func (a *ingredients) sum(terms []amount) *grandSum {
 	return out
 }
 
+// mean is the ratio of amounts to the ground, times a factor. Areas of the ground that are uncertain enter as the shares
+// that strata and beds have in it.
+func (a *ingredients) mean(num []amount, factor float64, opt Options) Estimate {
+	return a.ratio(num, a.area, factor, !a.split, opt)
+}
+
 // ratio is the ratio of two sums of amounts, times a factor.
-func (a *ingredients) ratio(num, den []amount, factor float64, opt Options) Estimate {
-	r, terms := ratioTerms(num, den)
+func (a *ingredients) ratio(num, den []amount, factor float64, mean bool, opt Options) Estimate {
+	num = slices.Clone(num)
+	for i := range num {
+		num[i].by *= factor
+	}
+	r, terms, ground := ratioTerms(num, den)
 	if math.IsNaN(r) || math.IsInf(r, 0) {
 		return missing()
 	}
 	s := a.sum(terms)
-	for i := range s.beds {
-		s.beds[i].scale(factor)
+	s.value = r
+	if mean {
+		s.ground = ground
 	}
-	for i := range s.shared {
-		s.shared[i].se *= factor
-	}
-	s.value = r * factor
-	return bounded(s.estimate(opt, false), s.value == 0)
-}
-
-// scale multiplies what is summed.
-func (b *bedSum) scale(by float64) {
-	for c := range b.unit {
-		b.unit[c] *= by
-	}
-	b.excess *= by * by
+	return bounded(s.estimate(opt), r == 0)
 }
 
 // bounded takes error and bounds off an estimate of nothing found, of which the sample says nothing.
