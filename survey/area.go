@@ -21,8 +21,8 @@ func (b Bed) areaSince(p BedPeriod) Day {
 //
 //	Σ_h v(A_h) ((ybar_h - ybar)² - v(ybar_h - ybar)),   ybar = Σ_h A_h ybar_h / A
 //
-// no term below 0. ybar_h - ybar moves with the sampled quadrats; as the areas do not, the expected excess of its square,
-// v = (1 - 2 A_h/A) v(ybar_h) + v(ybar), is taken off as in Goodman (1960). An error that all strata have in common
+// no term below 0. ybar_h - ybar moves with the sampled quadrats; as the areas do not, the expected excess of its
+// square, v = (1 - 2 A_h/A) v(ybar_h) + v(ybar), is taken off as in Goodman (1960). An error that all strata have in common
 // changes no mean. sampled is the variance of the total with areas as if known.
 func (d *design) shareVariance(y []float64, s bedTotal, sampled float64) float64 {
 	v := 0.0

@@ -10,7 +10,8 @@ import (
 )
 
 // Rows of a bed that only change its status are of the same measurement: the error of the area is one and the same, and
-// must not be averaged away. A new area, or a new standard error, is another measurement; so is the return to an old one.
+// must not be averaged away. A new area, or a new standard error, is another measurement; so is the return to an old
+// one.
 func TestAreaSince(t *testing.T) {
 	bed := Bed{ID: "A"}
 	for i, area := range []float64{5000, 5000, 4000, 4000, 5000, 5000} {
@@ -96,7 +97,8 @@ func TestErrorOfTheSurveyedPart(t *testing.T) {
 
 // Areas measured with error and quadrats thrown at random, many times over: the variances that are estimated are on
 // average those that the totals and covers really have (Goodman 1960). The areas of a bed as one stratum, of a bed in
-// strata with one error in common, and of strata that were measured each for itself. 3000 surveys tell a variance to 3 %: 12 %.
+// strata with one error in common, and of strata that were measured each for itself. 3000 surveys tell a variance to
+// 3 %: 12 %.
 func TestUncertainAreaBySimulation(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1960, 708))
 	const reps = 3000

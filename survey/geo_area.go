@@ -18,8 +18,8 @@ const (
 // parallels. A ring around a pole encloses the smaller part, 2π - |Σ E|. A ring may cross the antimeridian; one
 // that crosses itself has the difference of its parts.
 //
-// Edges are great circles of that sphere. With geodesics of the ellipsoid the area differs by less than 1e-7 for beds and
-// 1e-6 for rings a degree across. A straight line of longitude and latitude, as RFC 7946 has it, bends away from the
+// Edges are great circles of that sphere. With geodesics of the ellipsoid the area differs by less than 1e-7 for beds
+// and 1e-6 for rings a degree across. A straight line of longitude and latitude, as RFC 7946 has it, bends away from the
 // great circle by L² tan φ/(8 R) at most, L its length: 3 cm for 1 km at 60 degrees.
 //
 // References:

@@ -52,7 +52,8 @@ func (r *reading) readOutlines() {
 	}
 }
 
-// meantOutlines says whether a file was perhaps meant to be beds.geojson: outlines in another format or under another name.
+// meantOutlines says whether a file was perhaps meant to be beds.geojson: outlines in another format or under another
+// name.
 func meantOutlines(name string) bool {
 	stem, ending, _ := strings.Cut(strings.ToLower(name), ".")
 	if name == outlinesFile {
