@@ -2,23 +2,42 @@ package main
 
 import (
 	"fmt"
-	"slices"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/survey"
 )
 
-// stockCmd shows the standing stock.
+// stockCmd shows the standing stock, and what can be made of it.
 type stockCmd struct {
-	Survey string `arg:"" help:"The survey folder."`
+	Survey  string   `arg:"" help:"The survey folder."`
+	By      []string `placeholder:"WHAT,..." help:"Sum over beds and species: one or more of bed, stratum, zone, shore, species, group, as in --by shore,species."`
+	Change  bool     `help:"The change from each survey to the next, net of what was cut."`
+	Trend   bool     `help:"The trend over all surveys of a bed."`
+	Detect  bool     `help:"The smallest change that the next survey would find."`
+	More    []int    `placeholder:"N" help:"With --detect: the same with so many transects (or quadrats) more; may be given several times."`
+	Lengths bool     `help:"How long the fronds are, and which share of the stock is long enough."`
+	Explain []string `sep:"none" placeholder:"BED/SPECIES" help:"How the stock came about, step by step; BED/SPECIES/SURVEY for one survey; may be given several times."`
 	source
 	filter
 	shown
 }
 
+// view is one way to show stocks: the table for other programs, and the one people read with what follows it.
+type view struct {
+	machine table.Table
+	people  table.Table
+	text    string // in place of people
+	empty   string // why there is no row, and what to do
+	hint    string
+}
+
 // Run estimates and prints the stocks.
 func (c stockCmd) Run(e *env) error {
+	if err := c.sensible(); err != nil {
+		return err
+	}
 	o, err := c.open(c.Survey)
 	if err != nil {
 		return err
@@ -29,96 +48,90 @@ func (c stockCmd) Run(e *env) error {
 	if err := c.check(o.folder); err != nil {
 		return err
 	}
-	c.doubts(e, o)
-	opt := o.rules.Survey
-	opt.Seed = c.Seed
-	stocks := survey.Stocks(o.folder, opt)
-	if c.Format != table.FormatText {
-		return c.narrow(report.Stock(stocks)).Write(e.stdout, c.Format)
-	}
-	if err := c.text(stocks, o).Text(e.stdout); err != nil {
+	o.rules.Survey.Seed = c.Seed
+	v, err := c.view(o)
+	if err != nil {
 		return err
 	}
-	c.hint(e, "bedstock growth %s shows how fast it comes back, --format csv all columns", c.Survey)
+	c.doubts(e, o)
+	return c.print(e, v)
+}
+
+// view makes what was asked for.
+func (c stockCmd) view(o *opened) (view, error) {
+	switch {
+	case len(c.By) > 0:
+		return c.totals(o)
+	case len(c.Explain) > 0:
+		return c.explain(o)
+	case c.Lengths:
+		return c.lengths(o), nil
+	}
+	stocks := survey.Stocks(o.folder, o.rules.Survey)
+	switch {
+	case c.Change:
+		return c.changes(stocks, o), nil
+	case c.Trend:
+		return c.trends(stocks, o), nil
+	case c.Detect:
+		return c.detectable(stocks, o), nil
+	}
+	return view{machine: c.narrow(report.StockMore(stocks)), people: c.text(stocks, o), empty: c.unsought(),
+		hint: "bedstock growth %[1]s shows how fast it comes back, --change, --trend, --lengths and --by more of the stock, --format csv all columns"}, nil
+}
+
+// print writes a view in the format asked for.
+func (c stockCmd) print(e *env, v view) error {
+	if len(v.machine.Rows) == 0 && v.empty != "" {
+		e.note("nothing to show: " + v.empty)
+	}
+	if c.Format != table.FormatText {
+		return v.machine.Write(e.stdout, c.Format)
+	}
+	if v.text != "" {
+		if _, err := fmt.Fprint(e.stdout, v.text); err != nil {
+			return err
+		}
+	} else if len(v.machine.Rows) > 0 {
+		if err := v.people.Text(e.stdout); err != nil {
+			return err
+		}
+	}
+	if v.hint != "" && len(v.machine.Rows) > 0 {
+		c.hint(e, strings.ReplaceAll(v.hint, "%[1]s", "%s"), c.Survey)
+	}
 	return nil
 }
 
-func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
-	level := fmt.Sprintf("%g %% interval", 100*o.rules.Survey.Confidence)
-	t := table.Table{Title: fmt.Sprintf("Standing stock, kg wet, on %s", o.folder.AsOf), Columns: []table.Column{
-		col("bed"), col("species"), col("survey"), col("date"), col("cover", "%"), col("stock", "kg"),
-		col(level, "kg"), col("quadrats"), col("weighed"), col("conversion"), col("note")}}
-	var notes noter
-	absent := 0
-	silent := c.silent(stocks)
-	for _, s := range stocks {
-		if !c.keep(s.Bed, s.Species) {
-			continue
-		}
-		if s.QuadratsWith == 0 && s.Status != survey.NotEstimable && s.Cover.Value == 0 {
-			absent++
-			continue
-		}
-		if len(silent) > 0 && s.Status == survey.NotEstimable {
-			continue
-		}
-		interval, stock := "-", table.Missing
-		if s.Kg.OK {
-			stock = table.Estimate(s.Kg.Value, s.Kg.SE)
-			if s.Kg.SE == s.Kg.SE {
-				interval = fmt.Sprintf("%s to %s", table.Significant(s.Kg.Lo, s.Kg.SE), table.Significant(s.Kg.Hi, s.Kg.SE))
-			}
-		}
-		note := ""
-		if s.Status != survey.OK {
-			note = string(s.Status)
-			if s.Reason != "" {
-				note += ": " + s.Reason
-			}
-		}
-		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Text(s.Survey), table.Text(s.Date.String()),
-			table.Estimate(s.Cover.Value, s.Cover.SE), stock, table.Text(interval), table.Int(s.Quadrats), table.Int(s.Weighed),
-			table.Text(s.Conversion), table.Text(note))
-		notes.add(s.Bed+" "+s.Species+" "+s.Survey, s.Warnings...)
-	}
-	if absent > 0 {
-		notes.notes = append(notes.notes, fmt.Sprintf("%d surveys looked for a species and found none; --format csv lists them", absent))
-	}
-	t.Notes = append(notes.lines(), silent...)
-	return t
+// unsought is why no stock passes the filter.
+func (c stockCmd) unsought() string {
+	return "no survey of the bed looked for the species; name it in species_sought of surveys.csv next time, and write 0 where it is not found"
 }
 
-// manySilent is how many stocks that are not estimable are still listed one by one.
-const manySilent = 40
-
-// silent folds the stocks that are not estimable, where there are many, into one line a bed and reason.
-func (c stockCmd) silent(stocks []survey.Stock) []string {
-	n := 0
-	var order []string
-	species := map[string][]string{}
-	surveys := map[string][]string{}
-	for _, s := range stocks {
-		if s.Status != survey.NotEstimable || !c.keep(s.Bed, s.Species) {
-			continue
+// sensible refuses combinations that say nothing.
+func (c stockCmd) sensible() error {
+	var ways []string
+	for _, w := range []struct {
+		name  string
+		given bool
+	}{{"--by", len(c.By) > 0}, {"--change", c.Change}, {"--trend", c.Trend}, {"--detect", c.Detect}, {"--lengths", c.Lengths},
+		{"--explain", len(c.Explain) > 0}} {
+		if w.given {
+			ways = append(ways, w.name)
 		}
-		n++
-		key := fmt.Sprintf("%s: %s: %s", s.Bed, s.Status, s.Reason)
-		if species[key] == nil {
-			order = append(order, key)
+	}
+	switch {
+	case len(ways) > 1:
+		return usageError(strings.Join(ways, " and ") + " show different tables\nhint: give one of them at a time")
+	case len(c.Explain) > 0 && len(c.Bed)+len(c.Species) > 0:
+		return usageError("--explain names its bed and species itself: leave --bed and --species out\nhint: --explain BED/SPECIES may be given several times")
+	case len(c.More) > 0 && !c.Detect:
+		return usageError("--more goes with --detect\nhint: --detect --more 5 tells what five transects more would find")
+	}
+	for _, m := range c.More {
+		if m < 0 {
+			return usageError(fmt.Sprintf("--more %d is below 0", m))
 		}
-		species[key] = append(species[key], s.Species)
-		surveys[key] = append(surveys[key], s.Survey)
 	}
-	if n <= manySilent {
-		return nil
-	}
-	for i, key := range order {
-		order[i] = fmt.Sprintf("%s (%d species, %s)", key, distinct(species[key]), plural(distinct(surveys[key]), "survey"))
-	}
-	return append(order, "--format csv lists them with their cover, and so do --bed and --species that leave few")
-}
-
-func distinct(names []string) int {
-	slices.Sort(names)
-	return len(slices.Compact(names))
+	return nil
 }
