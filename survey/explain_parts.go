@@ -144,13 +144,13 @@ func (x explainer) ownParts() []VariancePart {
 	if w.linear == nil {
 		if rest := w.own.v - w.sampled; rest > 1e-12*w.own.v { // fronds of the survey's own
 			a, _ := x.e.calibrations.fitAllometry(x.s, speciesID(x.e.f, x.st.Species))
-			first.V, first.DF = w.sampled, d.df()
+			first.V, first.DF = w.sampled, d.dfOf(w.total.unit)
 			return []VariancePart{first, {Kind: PartCurve, V: rest, DF: a.df}}
 		}
 		return []VariancePart{first}
 	}
 	first.Covariance = 2 * d.cov(w.total.unit, w.linear)
-	first.V, first.DF = max(0, w.sampled+first.Covariance), d.df()
+	first.V, first.DF = max(0, w.sampled+first.Covariance), d.dfOf(w.total.unit)
 	second, curve := x.phaseTwo()
 	out := []VariancePart{first, {Kind: PartWeighing, V: second.v, DF: second.df}}
 	if curve.v > 0 {

@@ -11,7 +11,7 @@ import (
 	"github.com/stretchr/testify/require"
 )
 
-// demo reads the invented demo survey.
+// demoFolder reads the invented demo survey.
 func demoFolder(t testing.TB) *Folder {
 	t.Helper()
 	table, problems := ReadSpecies(os.DirFS("../data"), "species.csv")
@@ -28,6 +28,11 @@ func TestTotalOfOneIsTheStock(t *testing.T) {
 	for i := range f.Beds { // an error of every second bed's area
 		if i%2 == 0 {
 			f.Beds[i].Periods[0].AreaSE = Some(0.05 * f.Beds[i].Periods[0].Area)
+		}
+	}
+	for i, s := range f.Strata { // and one of the strata of the others
+		if k := slices.IndexFunc(f.Beds, func(b Bed) bool { return b.ID == s.Bed }); k%2 == 1 {
+			f.Strata[i].AreaSE = Some(0.08 * s.Area)
 		}
 	}
 	for _, how := range [][2]string{{"units", "auto"}, {"satterthwaite", "auto"}, {"units", "linear"}, {"units", "power"}} {
@@ -51,7 +56,7 @@ func TestTotalOfOneIsTheStock(t *testing.T) {
 			approx(t, what+" cover se", x.Cover.SE, s.Cover.SE, 1e-9, 1e-12)
 			approx(t, what+" held", x.Held.Value/100, s.Occupied, 1e-9, 1e-15)
 			approx(t, what+" deff", x.DesignEffect, s.DesignEffect, 1e-9, 0)
-			if opt.DF == "units" && s.QuadratsWith > 0 {
+			if s.QuadratsWith > 0 {
 				approx(t, what+" df", x.Kg.DF, s.Kg.DF, 1e-9, 0)
 				approx(t, what+" lo", x.Kg.Lo, s.Kg.Lo, 1e-9, 1e-9)
 				approx(t, what+" hi", x.Kg.Hi, s.Kg.Hi, 1e-9, 0)
