@@ -62,6 +62,9 @@ func (t *totaler) kg(c *totalCell, a *ingredients, out *Total) []string {
 		return t.whyLacking(c, a.lacking)
 	}
 	out.Kg = total
+	if text := s.few(); text != "" {
+		out.Warnings = append(out.Warnings, text)
+	}
 	out.KgM2 = a.mean(a.kg, 1, opt)
 	out.KgM2Held = a.ratio(a.kg, a.held, 1, false, opt)
 	if len(a.single) == 0 {
@@ -126,7 +129,7 @@ func (t *totaler) whyLacking(c *totalCell, lacking []*piece) []string {
 
 // warnings gathers the doubts of the surveys and conversions, each once.
 func (t *totaler) warnings(c *totalCell, a *ingredients, out *Total) []string {
-	var w []string
+	w := out.Warnings
 	add := func(text string) {
 		if !slices.Contains(w, text) {
 			w = append(w, text)

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"slices"
 )
@@ -236,6 +237,30 @@ func ratioTerms(num, den []amount) (ratio float64, terms []amount, below float64
 		terms = append(terms, a)
 	}
 	return ratio, terms, d
+}
+
+// few warns where degrees of freedom counted by units promise more than twice what the strata and beds that carry the
+// error have.
+func (s *grandSum) few() string {
+	if len(s.beds) == 0 || s.beds[0].s.design.byGroup {
+		return ""
+	}
+	var parts []part
+	units := 0.0
+	for _, b := range s.beds {
+		b.settle()
+		if b.own.v > 0 && b.own.df > 0 {
+			d := b.s.design
+			parts = append(parts, part{b.own.v, min(b.own.df, d.satterthwaite(b.total.unit))})
+		}
+		units += orZero(b.own.df)
+	}
+	held := satterthwaite(parts...).df
+	if len(parts) == 0 || units <= 2*held {
+		return ""
+	}
+	return fmt.Sprintf("interval too narrow: most of the error comes from few strata or beds, with about %.0f degrees of "+
+		"freedom instead of %.0f (df = \"satterthwaite\" in rules.toml); lay more units there", held, units)
 }
 
 // effect is the design effect of the sum over all beds, of the quadrats in the domain.

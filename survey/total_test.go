@@ -244,3 +244,62 @@ func TestSharedErrorsAdd(t *testing.T) {
 	approx(t, "part in whole", share[0].Value.Value, 1, 1e-12, 0)
 	approx(t, "of the same conversion", share[0].Value.SE, 0, 0, 1e-9)
 }
+
+// Degrees of freedom by units promise much where a single pair of quadrats carries the error: that is said, and with
+// df = "satterthwaite" the interval is as wide as it must be.
+func TestTotalsWarnOfFewThatCarryTheError(t *testing.T) {
+	var rows []quad
+	for i := range 20 {
+		rows = append(rows, clipped("A", "", name("q", i), "Fucus", testDay, 10, 100+float64(i%3)))
+	}
+	rows = append(rows, clipped("B", "", "1", "Fucus", testDay, 10, 100), clipped("B", "", "2", "Fucus", testDay, 90, 900))
+	f := folderOf([]Bed{bedOf("A", 100), bedOf("B", 100)}, rows)
+	opt := DefaultOptions()
+	x := oneTotal(t, Totals(f, opt, ByShore), anyTotal)
+	approx(t, "df", x.Kg.DF, 20, 0, 0)
+	assert.True(t, slices.ContainsFunc(x.Warnings, func(w string) bool {
+		return strings.HasPrefix(w, "interval too narrow: most of the error comes from few strata or beds, with about 1 degrees")
+	}), "%q", x.Warnings)
+	opt.DF = "satterthwaite"
+	y := oneTotal(t, Totals(f, opt, ByShore), anyTotal)
+	approx(t, "df", y.Kg.DF, 1, 1e-3, 0)
+	assert.Greater(t, y.Kg.Hi-y.Kg.Lo, x.Kg.Hi-x.Kg.Lo)
+	for _, x := range Totals(designFolder(t, "nested"), DefaultOptions(), ByBed) {
+		assert.False(t, slices.ContainsFunc(x.Warnings, func(w string) bool { return strings.Contains(w, "carr") || strings.Contains(w, "few strata") }))
+	}
+}
+
+// A correction for a finite population is in stocks as in totals, and so are degrees of freedom by group.
+func TestOptionsReachStocks(t *testing.T) {
+	f := designFolder(t, "strata")
+	opt := DefaultOptions()
+	plain := only(t, Stocks(f, opt), "strata", "a", "2024")
+	opt.FPC, opt.DF = true, "satterthwaite"
+	s := only(t, Stocks(f, opt), "strata", "a", "2024")
+	x := oneTotal(t, Totals(f, opt, ByBed|BySpecies), forSpecies("a"))
+	approx(t, "se", s.Kg.SE, x.Kg.SE, 1e-12, 0)
+	approx(t, "df", s.Kg.DF, x.Kg.DF, 1e-12, 0)
+	assert.Less(t, s.Kg.SE, plain.Kg.SE)
+	assert.Less(t, s.Kg.DF, plain.Kg.DF)
+	opt.DF = "guessed"
+	assert.PanicsWithValue(t, `survey: unknown degrees of freedom "guessed"`, func() { Totals(f, opt, ByBed) })
+}
+
+// A bed visited in every quadrat it has holds no error of sampling.
+func TestFPCOfAllQuadrats(t *testing.T) {
+	rows := []quad{clipped("A", "", "1", "Fucus", testDay, 50, 500), clipped("A", "", "2", "Fucus", testDay, 40, 100)}
+	opt := DefaultOptions()
+	opt.FPC = true
+	x := oneTotal(t, Totals(folderOf([]Bed{bedOf("A", 0.5)}, rows), opt, ByBed), anyTotal)
+	approx(t, "kg", x.Kg.Value, 0.6, 1e-15, 0)
+	approx(t, "se", x.Kg.SE, 0, 0, 0)
+}
+
+// BenchmarkTotals sums the demo by shore and species and prints ns a row of quadrats.csv.
+func BenchmarkTotals(b *testing.B) {
+	f, opt := demoFolder(b), DefaultOptions()
+	for b.Loop() {
+		Totals(f, opt, ByShore|BySpecies)
+	}
+	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(f.Quadrats.Len()), "ns/row")
+}
