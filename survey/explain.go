@@ -56,13 +56,16 @@ type GroupPart struct {
 //
 //	Z = Σ A_h m2/M_h (y - ybar_h)
 //
-// over its quadrats, with M_h the m2 of all quadrats of the stratum.
+// over its quadrats, with M_h the m2 of all quadrats of the stratum. A conversion by the survey's own weighed quadrats moves
+// B by C more, X Σ w (y - k x) / Σ w x over its weighed quadrats for the ratio, the ψ of the generalised regression for
+// other models (Σ w x over all that were weighed).
 type UnitPart struct {
 	Label, Stratum string
 	Group          int // index in Groups
 	Quadrats       int
 	M2, KgM2       float64 // KgM2 by size of quadrats
 	Z              float64 // kg
+	C              float64 // kg: what its weighed quadrats add by a conversion of the survey's own; 0 without one
 }
 
 // ConversionPart is how what was read became weight. Numbers that do not belong to the model are NaN.
@@ -98,7 +101,8 @@ type VariancePart struct {
 	V          float64 // kg²
 	DF         float64
 	Between    float64 // of PartSampling: the sum of the groups
-	Covariance float64 // of PartSampling: 2 cov with the conversion; V is the sum of both, not below 0
+	Covariance float64 // of PartSampling: 2 cov(Z, C), by groups as Between; V is the sum of both, not below 0
+	Factor     float64 // of PartWeighing: V = Factor Σ C²; NaN where weighed in one unit, and V is between quadrats
 	ID         string  // of the error, where other stocks share it
 }
 

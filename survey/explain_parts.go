@@ -104,6 +104,9 @@ func (x explainer) units() []UnitPart {
 		u := &out[c]
 		u.KgM2 /= u.M2
 		u.Z, u.Group, u.Stratum = x.w.total.unit[c], int(d.group[c]), strings.Join(strata[c], "+")
+		if x.w.linear != nil {
+			u.C = x.w.linear[c]
+		}
 	}
 	return out
 }
@@ -151,27 +154,38 @@ func (x explainer) ownParts() []VariancePart {
 	}
 	first.Covariance = 2 * d.cov(w.total.unit, w.linear)
 	first.V, first.DF = max(0, w.sampled+first.Covariance), d.dfOf(w.total.unit)
-	second, curve := x.phaseTwo()
-	out := []VariancePart{first, {Kind: PartWeighing, V: second.v, DF: second.df}}
+	second, curve, factor := x.phaseTwo()
+	out := []VariancePart{first, {Kind: PartWeighing, V: second.v, DF: second.df, Factor: factor}}
 	if curve.v > 0 {
 		out = append(out, VariancePart{Kind: PartCurve, V: curve.v, DF: curve.df})
 	}
 	return out
 }
 
-// phaseTwo is what a conversion by the survey's own weighed quadrats adds, and what the allometry in it does.
-func (x explainer) phaseTwo() (weighing, curve part) {
+// phaseTwo is what a conversion by the survey's own weighed quadrats adds, and what the allometry in it does; weighing is
+// the factor times the squares of the units' parts.
+func (x explainer) phaseTwo() (weighing, curve part, factor float64) {
 	weights := x.weights()
 	if x.w.conversion == byRatio {
+		_, _, units, _ := x.s.ownFit(x.r, weights)
 		vk := x.ownRatio(weights)
 		bigX := x.bigX(weights)
-		return part{bigX * bigX * vk.v, vk.df}, part{}
+		return part{bigX * bigX * vk.v, vk.df}, part{}, clusterFactor(units)
 	}
 	f, a, p := x.ownModel(weights)
 	g := x.s.regress(x.r, p, f, a, weights)
 	weighing = clusteredProduct(g.psi, p.units, 0, 0, p.covered(), f.lost)
 	weighing.df = min(weighing.df, float64(p.covered()-2))
-	return weighing, part{quadratic(g.d, f.cov), f.covDF}
+	factor = clusterFactor(p.units) * float64(p.covered()-1) / float64(p.covered()-f.lost)
+	return weighing, part{quadratic(g.d, f.cov), f.covDF}, factor
+}
+
+// clusterFactor is m/(m-1) of m units, NaN of one.
+func clusterFactor(units []int) float64 {
+	if m := float64(distinct(units)); m > 1 {
+		return m / (m - 1)
+	}
+	return math.NaN()
 }
 
 func (x explainer) weights() []float64 { return x.s.design.total(coverOrKg(x.r)).weight }

@@ -106,6 +106,7 @@ func followedSampling(t *testing.T, name string, x Explanation) {
 		}
 		sum += group.V
 	}
+	followedConversion(t, name, x)
 	p := x.Parts[0]
 	assert.Equal(t, PartSampling, p.Kind)
 	approx(t, name+" between units", sum, p.Between, 1e-9, 0)
@@ -140,4 +141,36 @@ func TestExplainDemo(t *testing.T) {
 	for _, kind := range []string{"direct of ", "ratio of survey", "ratio of shore and year", "linear of survey", "power of survey"} {
 		assert.Greater(t, met[kind], 0, kind)
 	}
+}
+
+// followedConversion checks the covariance and the variance of a conversion of the survey's own from the units' parts.
+func followedConversion(t *testing.T, name string, x Explanation) {
+	t.Helper()
+	squares := 0.0
+	for _, u := range x.Units {
+		squares += u.C * u.C
+	}
+	for _, p := range x.Parts {
+		if p.Kind == PartWeighing && !math.IsNaN(p.Factor) {
+			approx(t, name+" conversion", p.Factor*squares, p.V, 1e-9, 0)
+		}
+	}
+	cov := 0.0
+	for g, group := range x.Groups {
+		n, z, c := float64(group.Units), 0.0, 0.0
+		for _, u := range x.Units {
+			if u.Group == g {
+				z, c = z+u.Z/n, c+u.C/n
+			}
+		}
+		if n < 2 {
+			return
+		}
+		for _, u := range x.Units {
+			if u.Group == g {
+				cov += 2 * group.FPC * n / (n - 1) * (u.Z - z) * (u.C - c)
+			}
+		}
+	}
+	approx(t, name+" covariance", cov, x.Parts[0].Covariance, 1e-9, 1e-9*x.Parts[0].Between)
 }
