@@ -16,12 +16,15 @@ type allometry struct {
 	df       float64
 	own      bool      // fitted to fronds of the survey itself
 	kg, logs []float64 // per quadrat: kg/m2 of its measured fronds, NaN where none; Σ kg log L
-	whole    bool      // the survey's protocol says that all fronds were measured
 }
 
 // allFronds is what the protocol of a survey says where all fronds of a quadrat were measured, so that their weights add
 // up to what stands in it.
 const allFronds = "all fronds"
+
+func (s *fieldwork) allFronds() bool {
+	return s.declared != nil && strings.Contains(strings.ToLower(s.declared.Protocol), allFronds)
+}
 
 // frondPlace is a quadrat in which fronds were measured.
 type frondPlace struct {
@@ -85,7 +88,7 @@ func (c *calibrations) fitAllometry(s *fieldwork, id uint32) (*allometry, string
 	if len(mine) == 0 {
 		return nil, "no frond was measured in this survey"
 	}
-	a := &allometry{own: true, whole: s.declared != nil && strings.Contains(strings.ToLower(s.declared.Protocol), allFronds)}
+	a := &allometry{own: true}
 	own := make([]int32, len(mine))
 	for i, p := range mine {
 		own[i] = p.row
@@ -179,5 +182,5 @@ func (p *weighings) allometry(a *allometry, why string, blank int) fit {
 	}
 	f := fit{Candidate: Candidate{Model: byAllometry, N: a.n, Params: a.params()}, curve: summedFronds{}, lost: 1,
 		infl: make([][2]float64, len(p.y)), cov: a.cov, covDF: a.df}
-	return f.settle(p.leftOut(func(i int) float64 { return p.q[i].fronds }), mean(p.y))
+	return f.leaveOut(p, func(i int) float64 { return p.q[i].fronds })
 }

@@ -25,7 +25,8 @@ func (c through) at(q look) float64 { return c.k * c.x(q) }
 
 func (c through) slope(q look) [2]float64 { return [2]float64{c.x(q), 0} }
 
-// ratio fits y = k x by the ratio of weighted means, x cover or cover times length. Left out in turn,
+// ratio fits y = k x by the ratio of weighted means, x cover (from two weighed quadrats with cover) or cover times length
+// (from ten with both). Left out in turn,
 //
 //	k_(i) = (Σ w y - w_i y_i)/(Σ w x - w_i x_i)
 func (p *weighings) ratio(length bool) fit {
@@ -34,11 +35,8 @@ func (p *weighings) ratio(length bool) fit {
 		name = byRatioLength
 		c.meanLength, n = p.meanLength()
 	}
-	if n < soundPairs {
-		if length {
-			return unfit(name, n, "frond length read in %s with cover, at least %d needed", counted(n, "weighed quadrat"), soundPairs)
-		}
-		return unfit(name, n, "%s with cover, at least %d needed", counted(n, "weighed quadrat"), soundPairs)
+	if length && n < soundPairs {
+		return unfit(name, n, "frond length read in %s with cover, at least %d needed", counted(n, "weighed quadrat"), soundPairs)
 	}
 	x := make([]float64, len(p.y))
 	for i, q := range p.q {
@@ -51,13 +49,17 @@ func (p *weighings) ratio(length bool) fit {
 	for i, e := range s.rest {
 		f.infl[i][0] = p.w[i] * e / s.sum
 	}
+	if n < 2 {
+		f.Note = "one weighed quadrat"
+		return f
+	}
 	if blank := p.covered() - n; length && blank > 0 {
 		f.Note = fmt.Sprintf("frond length blank in %s: mean length taken there", counted(blank, "weighed quadrat"))
 	}
 	sy := s.k * s.sum
-	return f.settle(p.leftOut(func(i int) float64 {
+	return f.leaveOut(p, func(i int) float64 {
 		return (sy - p.w[i]*p.y[i]) / (s.sum - p.w[i]*x[i]) * x[i]
-	}), mean(p.y))
+	})
 }
 
 // meanLength is the mean length by design weight and cover over the weighed quadrats in which it was read, and their number.
@@ -160,8 +162,8 @@ func (p *weighings) linear() fit {
 			f.infl[i] = m.influence(x[i], p.w[i], p.y[i]-c.at(p.q[i]))
 		}
 	}
-	return f.settle(p.leftOut(func(i int) float64 {
+	return f.leaveOut(p, func(i int) float64 {
 		a, b := m.without(x[i], p.y[i], p.w[i]).line()
 		return a + b*x[i]
-	}), mean(p.y))
+	})
 }

@@ -133,5 +133,5 @@ func (p *weighings) power() fit {
 	f := fit{Candidate: Candidate{Model: byPower, N: l.n, Params: []Param{{"a", math.Exp(l.a)}, {"b", l.b},
 		{"smearing", l.smearing}, {"baskerville", l.baskerville}}}, curve: c, lost: 2}
 	f.infl = l.influences(logX, p.w, use)
-	return f.settle(p.leftOut(func(i int) float64 { return l.leftOut(i, logX, logY, p.w, use) }), mean(p.y))
+	return f.leaveOut(p, func(i int) float64 { return l.leftOut(i, logX, logY, p.w, use) })
 }

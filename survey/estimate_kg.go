@@ -26,8 +26,9 @@ type weight struct {
 // weigh turns the readings of a species into kg per m2 and their total over the bed.
 //
 //   - direct: every quadrat holding the species was weighed.
-//   - own ratio: at least 10 of them were weighed with cover above 0.
-//   - wider ratio: k comes from other surveys. What was weighed here stands as it was weighed.
+//   - own: at least 10 of them were weighed with cover above 0.
+//   - fronds: nothing or little was weighed but all fronds were measured, as the survey's protocol or the rules say.
+//   - wider: the model comes from other surveys too. What was weighed here stands as it was weighed.
 //   - given: kg/m2 = CoverA cover^CoverB, where fewer than three were weighed in the whole folder.
 //
 // A quadrat whose cover is blank but which was weighed joins by its weight.
@@ -41,13 +42,16 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 		return s.own(r, species, c)
 	}
 	cal, n, ok := c.wide(species, s.shore, s.date.Year())
+	a, why := s.frondsAlone(r, c, species, ok)
 	switch {
+	case a != nil:
+		return s.byFronds(r, a, species)
 	case ok:
-		return s.wideRatio(r, cal, species)
+		return s.noted(s.wider(r, cal, species), why)
 	case sp != nil && sp.CoverA.OK:
-		return s.given(r, sp, species)
+		return s.noted(s.given(r, sp, species), why)
 	}
-	return weight{conversion: "none", reason: tooFew(n)}
+	return s.noted(weight{conversion: "none", reason: tooFew(n)}, why)
 }
 
 // tooFew is why n weighed quadrats give no conversion.
@@ -160,10 +164,16 @@ func (s *fieldwork) wideRatio(r readings, cal calibration, species string) weigh
 	// The error of k is that of the calibration; how this bed differs from the others (tau) stays from year to year.
 	out.errors = []SharedError{{cal.id, bigX * math.Sqrt(cal.vk.v) / out.total.total},
 		{"bed|" + s.bedID + "|" + species, bigX * math.Sqrt(cal.tau.v) / out.total.total}}
-	out.notes = append(out.notes, fmt.Sprintf("leans on a conversion from outside: weight per cover from %s (%s weighed on %s)",
-		cal.domain, counted(cal.n, "quadrat"), counted(cal.beds, "bed")))
+	out.notes = s.outside(cal)
+	return out
+}
+
+// outside notes that a calibration is not the survey's own.
+func (s *fieldwork) outside(cal calibration) []string {
+	out := []string{fmt.Sprintf("leans on a conversion from outside: weight per cover from %s (%s weighed on %s)",
+		cal.domain, counted(cal.n, "quadrat"), counted(cal.beds, "bed"))}
 	if cal.n < soundPairs {
-		out.notes = append(out.notes, fmt.Sprintf("weak conversion: only %d quadrats weighed of the species in all, at least %d needed",
+		out = append(out, fmt.Sprintf("weak conversion: only %d quadrats weighed of the species in all, at least %d needed",
 			cal.n, soundPairs))
 	}
 	return out

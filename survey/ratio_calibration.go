@@ -21,8 +21,9 @@ type pairs struct {
 	kg      []float64 // kg/m2
 	cover   []float64 // percent
 	m2      []float64
-	units   []int // sampling unit, numbered over the whole folder
-	covered int   // pairs with cover above 0
+	length  []float64 // mean frond length, cm; NaN: not read
+	units   []int     // sampling unit, numbered over the whole folder
+	covered int       // pairs with cover above 0
 }
 
 // calibration is a conversion kg/m2 = k cover taken from a domain wider than the survey, with the error that all stocks
@@ -35,6 +36,11 @@ type calibration struct {
 	tau    part // variance of a bed's own ratio about k
 	n      int  // pairs with cover above 0
 	beds   int
+
+	candidates []Candidate
+	between    BedRatios
+	note       string
+	model      *wideModel // nil: the ratio
 }
 
 // calibrations hold the pairs of every species and the calibrations made of them so far.
@@ -98,6 +104,7 @@ func (s *fieldwork) pairs(r readings, offset int) pairs {
 		p.kg = append(p.kg, r.kg[i])
 		p.cover = append(p.cover, r.cover[i])
 		p.m2 = append(p.m2, s.design.m2[i])
+		p.length = append(p.length, r.frond[i])
 		p.units = append(p.units, offset+int(s.design.unit[i]))
 		if r.cover[i] > 0 {
 			p.covered++
@@ -135,7 +142,7 @@ func (c *calibrations) wide(species, shore string, year int) (cal calibration, n
 		}
 		cal, made := c.made[d.id]
 		if !made {
-			cal = calibrate(sets)
+			cal = calibrateBy(sets, c.conversion)
 			cal.domain, cal.id, cal.n = d.name, d.id, n
 			c.made[d.id] = cal
 		}
@@ -175,8 +182,10 @@ func calibrate(sets []pairs) calibration {
 	beds := byBed(sets)
 	c := calibration{k: fit.k, beds: len(beds), vk: clusteredVariance(fit, all.m2, all.units)}
 	c.tau = part{guessedTau * guessedTau * fit.k * fit.k, math.Inf(1)}
+	c.between = compareBeds(jackknifed(beds))
 	if k, v := bedRatios(beds); len(k) >= bedsForTau {
 		tau2, _ := betweenVariance(k, v)
+		c.between.Tau2 = tau2
 		c.tau = part{tau2 * (1 + concentration(beds)), float64(len(k) - 1)}
 	}
 	return c
@@ -238,6 +247,7 @@ func (p pairs) join(q pairs) pairs {
 	p.kg = append(p.kg, q.kg...)
 	p.cover = append(p.cover, q.cover...)
 	p.m2 = append(p.m2, q.m2...)
+	p.length = append(p.length, q.length...)
 	p.units = append(p.units, q.units...)
 	p.covered += q.covered
 	return p
