@@ -82,7 +82,8 @@ func (c stockCmd) totalsText(all []survey.Total, by survey.By, o *opened) table.
 	for _, p := range places {
 		t.Columns = append(t.Columns, col(p.Name))
 	}
-	t.Columns = append(t.Columns, col("survey"), col("beds"), col("species summed"), col("area", "m2"), col("ground held", "%"), col("stock", "kg"),
+	t.Columns = append(t.Columns, col("survey"), col("beds"), col("species summed"), col("area", "m2"), col("ground held", "%"), col("cover", "%"),
+		col("stock", "kg"),
 		col("CV", "%"), col(levelOf(o), "kg"), col("stock/m2", "kg"), col("without what is not known", "kg"), col("note"))
 	var notes noter
 	absent := 0
@@ -102,13 +103,15 @@ func (c stockCmd) totalsText(all []survey.Total, by survey.By, o *opened) table.
 			known = valueRange(x.Known, 1)
 		}
 		t.Rows = append(t.Rows, append(row, table.Text(x.Survey), table.Int(len(x.Beds)), table.Int(len(x.Summed)), areaCell(x.Area),
-			coverCell(x.Held), kg, cv, interval, coverCell(x.KgM2), known, table.Text(noteOf(x.Status, x.Reason))))
-		notes.add(strings.Join(append(who, x.Survey), " "), x.Warnings...)
+			coverCell(x.Held), coverCell(x.Cover), kg, cv, interval, coverCell(x.KgM2), known, short(string(x.Status))))
+		name := strings.Join(append(who, x.Survey), " ")
+		notes.addReason(name, x.Reason)
+		notes.add(name, outside(x.Warnings)...)
 	}
+	t.Notes = notes.alike()
 	if absent > 0 {
-		notes.notes = append(notes.notes, fmt.Sprintf("%s of a species that was looked for and not found; --format csv lists them", plural(absent, "sum")))
+		t.Notes = append(t.Notes, fmt.Sprintf("%s of a species that was looked for and not found; --format csv lists them", plural(absent, "sum")))
 	}
-	t.Notes = notes.lines()
 	t = withoutEmpty(t, "without what is not known")
 	for name, bit := range map[string]survey.By{"beds": survey.ByBed | survey.ByStratum, "species summed": survey.BySpecies} {
 		if by&bit != 0 {

@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"math"
-	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/survey"
@@ -81,13 +80,19 @@ func noteOf(status survey.Status, reason ...string) string {
 	return note
 }
 
-// shown is a number of a formula as it is written out: eight significant digits, no more than it has.
+// eight is a number of a formula as it is written out: eight significant digits, no more than it has.
 func eight(v float64) table.Cell { return table.Number(table.Number(v, 8).Value(), 0) }
 
 // six is a number as the CSV tables have it.
 func six(v float64) string { return table.Number(table.Number(v, 6).Value(), 0).String() }
 
-// emptied says why a table has no rows.
-func emptied(lines ...string) []string {
-	return []string{strings.Join(lines, "; ")}
+// percentRange is a fraction with its interval, in percent of one digit behind the point at most.
+func percentRange(e survey.Estimate) table.Cell { return valueRange(coarse(e), 100) }
+
+// coarse is a fraction whose standard error counts as 1 % at least, so that no more than 0.1 % is shown.
+func coarse(e survey.Estimate) survey.Estimate {
+	if e.SE < 0.01 {
+		e.SE = 0.01
+	}
+	return e
 }

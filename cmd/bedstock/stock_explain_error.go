@@ -36,18 +36,28 @@ func (e explainer) between() {
 		columns = append(columns, col("quadrats"))
 	}
 	columns = append(columns, col("sampled", "m2"), col("y", "kg/m2"), col("Z", "kg"))
+	own := e.ownWeighed()
+	if own {
+		columns = append(columns, col("C", "kg"))
+	}
 	var rows [][]table.Cell
-	for _, u := range x.Units {
+	for _, u := range folded(x.Units, x.Unit) {
 		row := []table.Cell{table.Text(u.Label)}
 		if strata {
-			row = append(row, table.Text(u.Stratum))
+			row = append(row, table.Text(stratumName(u.Stratum)))
 		}
 		if x.Unit != "quadrat" {
 			row = append(row, table.Int(u.Quadrats))
 		}
-		rows = append(rows, append(row, eight(u.M2), eight(u.KgM2), eight(u.Z)))
+		if row = append(row, eight(u.M2), eight(u.KgM2), eight(u.Z)); own {
+			row = append(row, eight(u.C))
+		}
+		rows = append(rows, row)
 	}
 	e.line("  Z = sum of A m2 / (m2 sampled of the stratum) (y of the quadrat - y of the stratum), over the quadrats of a %s", x.Unit)
+	if own {
+		e.line("  C = %s: what the weighed quadrats of a %s move B by through the conversion", e.conversionPart(), x.Unit)
+	}
 	e.table(columns, rows)
 	var all []string
 	for _, g := range x.Groups {
@@ -57,6 +67,45 @@ func (e explainer) between() {
 	if len(all) > 1 {
 		e.line("  between %ss: %s = %s kg2", x.Unit, strings.Join(all, " + "), eight(x.Parts[0].Between))
 	}
+}
+
+// folded are the sampling units, single quadrats without the species joined where they are alike.
+func folded(units []survey.UnitPart, unit string) []survey.UnitPart {
+	if unit != "quadrat" {
+		return units
+	}
+	type kind struct {
+		stratum string
+		m2, z   float64
+	}
+	count := map[kind]int{}
+	for _, u := range units {
+		if u.KgM2 == 0 && u.C == 0 {
+			count[kind{u.Stratum, u.M2, u.Z}]++
+		}
+	}
+	var out []survey.UnitPart
+	for _, u := range units {
+		k := kind{u.Stratum, u.M2, u.Z}
+		n := count[k]
+		switch {
+		case u.KgM2 != 0 || u.C != 0 || n == 1:
+			out = append(out, u)
+		case n > 1:
+			u.Label = fmt.Sprintf("%d without it, each", n)
+			count[k] = 0
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// conversionPart is the formula of C.
+func (e explainer) conversionPart() string {
+	if e.x.Conversion.Model == "ratio" {
+		return "X sum w (y - k x) / (sum of w x over all that were weighed)"
+	}
+	return "sum of psi of the generalised regression"
 }
 
 // group is the variance of one group in words.
@@ -94,11 +143,13 @@ func (e explainer) partFormula(p survey.VariancePart) string {
 	c := e.x.Conversion
 	switch {
 	case p.Kind == survey.PartSampling && p.Covariance != 0:
-		return fmt.Sprintf("%s + 2 cov %s", eight(p.Between), eight(p.Covariance))
-	case p.Kind == survey.PartWeighing && c.Model == "ratio", p.Kind == survey.PartCalibration && c.Model == "ratio":
+		return fmt.Sprintf("%s + 2 cov(Z, C); 2 cov = %s", eight(p.Between), eight(p.Covariance))
+	case p.Kind == survey.PartWeighing && c.Model == "ratio":
+		return "X^2 v(k)" + squares(p)
+	case p.Kind == survey.PartCalibration && c.Model == "ratio":
 		return "X^2 v(k)"
 	case p.Kind == survey.PartWeighing:
-		return "weighed quadrats about the model, and its parameters"
+		return "weighed quadrats about the model, and its parameters" + squares(p)
 	case p.Kind == survey.PartBeds && c.Model == "ratio":
 		return "X^2 times the variance between beds"
 	case p.Kind == survey.PartBeds:
@@ -109,6 +160,14 @@ func (e explainer) partFormula(p survey.VariancePart) string {
 		return "Goodman: y^2 v(A) - v(A) v(y)"
 	}
 	return ""
+}
+
+// squares is how a conversion's variance comes from the units' C.
+func squares(p survey.VariancePart) string {
+	if math.IsNaN(p.Factor) {
+		return ", between quadrats: weighed in one unit only"
+	}
+	return " = " + eight(p.Factor).String() + " sum C^2"
 }
 
 // parts are the components of the variance.

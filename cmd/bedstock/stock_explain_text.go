@@ -99,7 +99,7 @@ func (e explainer) visited() {
 		if x.Unit != "quadrat" {
 			row = append(row, table.Int(h.Units))
 		}
-		rows = append(rows, append(row, table.Int(h.Quadrats), eight(h.M2), table.Int(h.With), table.Int(h.Weighed), table.Number(h.Cover, 4)))
+		rows = append(rows, append(row, table.Int(h.Quadrats), eight(h.M2), table.Int(h.With), table.Int(h.Weighed), eight(h.Cover)))
 	}
 	e.table(columns, rows)
 	for _, label := range x.Unvisited {
@@ -108,7 +108,8 @@ func (e explainer) visited() {
 	s := x.Stock
 	e.line("  sampling units: %s; %d of %d hold it", plural(s.PSU, x.Unit), s.PSUWith, s.PSU)
 	if s.Cover.OK && s.QuadratsWith > 0 {
-		e.line("  cover %s %%, which weighs nothing yet", valueRange(s.Cover, 1))
+		e.line("  cover = sum(A cover) / sum(A) = %s %%, SE %s, df %s, %g %% interval %s", eight(s.Cover.Value), eight(s.Cover.SE), eight(s.Cover.DF),
+			100*s.Cover.Level, rangeCell(s.Cover, 1))
 	}
 }
 
@@ -123,7 +124,11 @@ func (e explainer) sum() {
 	}
 	e.table([]table.Column{col("stratum"), col("A", "m2"), col("y", "kg/m2"), col("A y", "kg")}, rows)
 	e.line("  y is the mean over the quadrats of the stratum by their size, those without it counting as 0")
-	e.line("  B = %s = %s kg", strings.Join(terms, " + "), eight(x.Stock.Kg.Value))
+	if len(terms) > 1 {
+		e.line("  B = %s = %s kg", strings.Join(terms, " + "), eight(x.Stock.Kg.Value))
+		return
+	}
+	e.line("  B = %s kg", eight(x.Stock.Kg.Value))
 }
 
 // result is the row of stock.csv.
@@ -133,7 +138,7 @@ func (e explainer) result() {
 		e.line("  stock_kg = %s, se_kg = %s, lo_kg = %s, hi_kg = %s, df = %s", six(k.Value), six(k.SE), six(k.Lo), six(k.Hi), six(k.DF))
 		e.line("  exploitable_kg = %s", six(k.Value*s.Exploitable))
 		if s.QuadratsWith > 0 {
-			e.line("  in words: %s kg", inWords(k))
+			e.line("  in words: %s", inWords(k))
 		}
 	}
 	e.line("  status: %s%s", s.Status, clauses(s.Reason))
@@ -155,10 +160,10 @@ func clauses(reason string) string {
 // inWords is a stock as people say it.
 func inWords(k survey.Estimate) string {
 	if math.IsNaN(k.SE) {
-		return table.Significant(k.Value, k.SE) + " (no standard error)"
+		return table.Significant(k.Value, k.SE) + " kg (no standard error)"
 	}
 	if math.IsNaN(k.Lo) {
-		return table.Significant(k.Value, k.SE) + " (no interval)"
+		return table.Significant(k.Value, k.SE) + " kg (no interval)"
 	}
-	return fmt.Sprintf("%s, %g %% interval %s, CV %s %%", table.Significant(k.Value, k.SE), 100*k.Level, rangeCell(k, 1), percentCell(k.CV()))
+	return fmt.Sprintf("%s kg (%g %% interval %s, CV %s %%)", table.Significant(k.Value, k.SE), 100*k.Level, rangeCell(k, 1), percentCell(k.CV()))
 }

@@ -61,7 +61,7 @@ func (e explainer) formula() {
 // own is a conversion by the survey's own weighed quadrats.
 func (e explainer) own(weighed string) {
 	c := e.x.Conversion
-	e.line("  %s, enough for a conversion of this survey's own: %s, from %s in %s", weighed, c.Model, plural(c.Pairs, "weighed quadrat"), plural(c.Units, e.x.Unit))
+	e.line("  %s, enough for a conversion of this survey's own: %s, %s with cover in %s", weighed, c.Model, plural(c.Pairs, "weighed quadrat"), plural(c.Units, e.x.Unit))
 	e.formula()
 	if c.Model == "ratio" {
 		e.line("  k is sum(w y) / sum(w x) over the weighed ones; w = A m2 / (m2 sampled of the stratum)")
@@ -76,7 +76,7 @@ func (e explainer) own(weighed string) {
 // wider is a calibration by other surveys.
 func (e explainer) wider(weighed string) {
 	c := e.x.Conversion
-	e.line("  %s, fewer than the 10 that a conversion of its own needs: %s by %s, from %s on %s", weighed, c.Model, c.Domain,
+	e.line("  %s, fewer than the 10 that a conversion of its own needs: %s of %s, %s on %s", weighed, c.Model, c.Domain,
 		plural(c.Pairs, "weighed quadrat"), plural(c.Beds, "bed"))
 	e.formula()
 	if c.Model == "ratio" {

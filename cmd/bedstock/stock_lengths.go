@@ -23,11 +23,13 @@ func (c stockCmd) lengths(o *opened) view {
 		}
 		median := report.Percentile(l, 0.5)
 		t.Add(table.Text(l.Bed), table.Text(l.Species), table.Text(l.Survey), table.Int(l.Fronds), table.Int(l.Means), valueRange(l.Mean, 1),
-			coverCell(median), between(l), valueRange(l.Recruits, 100), valueRange(l.LongEnough, 100), valueRange(l.Exploitable, 100),
-			table.Text(noteOf(l.Status, l.Reason)))
-		notes.add(l.Bed+" "+l.Species+" "+l.Survey, l.Warnings...)
+			wholeCm(median), between(l), percentRange(l.Recruits), percentRange(l.LongEnough), percentRange(l.Exploitable),
+			short(string(l.Status)))
+		name := l.Bed + " " + l.Species + " " + l.Survey
+		notes.addReason(name, l.Reason)
+		notes.add(name, l.Warnings...)
 	}
-	t.Notes = notes.lines()
+	t.Notes = notes.alike()
 	if without > 0 {
 		t.Notes = append(t.Notes, plural(without, "stock")+" without any length: measure fronds in some quadrats of every transect (--format csv lists them)")
 	}
@@ -43,4 +45,12 @@ func between(l survey.LengthSummary) table.Cell {
 		return table.Missing
 	}
 	return table.Text(table.Number(lo.Value, 2).String() + " to " + table.Number(hi.Value, 2).String())
+}
+
+// wholeCm is a length of two or three digits.
+func wholeCm(e survey.Estimate) table.Cell {
+	if !e.OK {
+		return table.Missing
+	}
+	return table.Number(e.Value, 3)
 }

@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/survey"
@@ -35,12 +36,13 @@ func (c stockCmd) text(stocks []survey.Stock, o *opened) table.Table {
 		}
 		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Text(s.Survey), table.Text(s.Date.String()),
 			coverCell(s.Cover), stock, cv, interval, table.Int(s.Quadrats), table.Int(s.Weighed), table.Text(s.Conversion), table.Text(note))
-		notes.add(s.Bed+" "+s.Species+" "+s.Survey, s.Warnings...)
+		notes.add(s.Bed+" "+s.Species+" "+s.Survey, outside(s.Warnings)...)
 	}
+	t.Notes = notes.alike()
 	if absent > 0 {
-		notes.notes = append(notes.notes, fmt.Sprintf("%d surveys looked for a species and found none; --format csv lists them", absent))
+		t.Notes = append(t.Notes, fmt.Sprintf("%s of a species that a survey looked for and did not find; --format csv lists them", plural(absent, "row")))
 	}
-	t.Notes = append(notes.lines(), silent...)
+	t.Notes = append(t.Notes, silent...)
 	return t
 }
 
@@ -70,6 +72,9 @@ func (c stockCmd) silent(stocks []survey.Stock) []string {
 	}
 	for i, key := range order {
 		order[i] = fmt.Sprintf("%s (%d species, %s)", key, distinct(species[key]), plural(distinct(surveys[key]), "survey"))
+	}
+	if strings.Contains(strings.Join(order, " "), "weighed") {
+		order = append(order, "weigh at least 10 quadrats that hold a species, thin and thick ones, and its stock can be told")
 	}
 	return append(order, "--format csv lists them with their cover, and so do --bed and --species that leave few")
 }
