@@ -15,7 +15,7 @@ import (
 //
 // with A_h the area of a stratum (m2) and y cover (percent) or weight (kg/m2) of each quadrat, a visited quadrat
 // without a row of the species counting as 0. Variances are linearised, between transects or, without transects,
-// between quadrats; there is no finite population correction. Cover is that total over Σ A_h. How cover becomes weight
+// between quadrats, with a finite population correction only if opt.FPC asks for it. Cover is that total over Σ A_h. How cover becomes weight
 // where not all was weighed stands in Stock.Conversion and Stock.Domain.
 //
 // Intervals are those that opt.Interval names at opt.Confidence: see [Estimate.IntervalOf] and, for the bootstrap,

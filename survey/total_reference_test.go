@@ -256,6 +256,21 @@ func TestLonelyTotalsAsRSurvey(t *testing.T) {
 	}
 }
 
+// A stratum of one unit says nothing of another stratum: that has the error it has without it.
+func TestLonelyStratumOutsideTheDomain(t *testing.T) {
+	in := func(x Total) bool { return x.Stratum == "mid" }
+	mid := oneTotal(t, Totals(designFolder(t, "lonely"), DefaultOptions(), ByStratum), in)
+	rows := slices.DeleteFunc(designQuads(t, "lonely", "A"), func(q quad) bool { return q.stratum == "high" })
+	f := folderOf([]Bed{bedOf("A", 41)}, rows)
+	f.Strata = []Stratum{{Bed: "A", Stratum: "mid", Area: 16}, {Bed: "A", Stratum: "low", Area: 25}}
+	alone := oneTotal(t, Totals(f, DefaultOptions(), ByStratum), in)
+	for what, e := range map[string][2]Estimate{"kg": {mid.Kg, alone.Kg}, "kg/m2": {mid.KgM2, alone.KgM2}, "area": {mid.Area, alone.Area}} {
+		approx(t, what, e[0].Value, e[1].Value, 1e-12, 0)
+		approx(t, what+" se", e[0].SE, e[1].SE, 1e-12, 0)
+		approx(t, what+" df", e[0].DF, e[1].DF, 1e-12, 0)
+	}
+}
+
 // The correction 1 - n/N, N the area over the size of a quadrat, is that of svydesign(fpc =). Transects get none and say so.
 func TestFPCAsRSurvey(t *testing.T) {
 	all := designReference(t)
