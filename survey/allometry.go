@@ -8,8 +8,8 @@ import (
 	"strings"
 )
 
-// allometry is the weight of fronds by their length, w = a L^b (g, cm), and what the measured fronds of each quadrat of a
-// survey weigh by it.
+// allometry is the weight of fronds by their length, w = a L^b (g, cm), and what the measured fronds of each quadrat
+// of a survey weigh by it.
 type allometry struct {
 	logLog
 	cov      [2][2]float64 // of log (a smearing) and b, between quadrats
@@ -18,8 +18,8 @@ type allometry struct {
 	kg, logs []float64 // per quadrat: kg/m2 of its measured fronds, NaN where none; Σ kg log L
 }
 
-// allFronds is what the protocol of a survey says where all fronds of a quadrat were measured, so that their weights add
-// up to what stands in it.
+// allFronds is what the protocol of a survey says where all fronds of a quadrat were measured, so that their weights
+// add up to what stands in it.
 const allFronds = "all fronds"
 
 func (s *fieldwork) allFronds() bool {
@@ -44,7 +44,8 @@ func (f *Fronds) compare(i, j int32) int {
 		cmp.Compare(f.Length[i], f.Length[j]), cmp.Compare(f.Wet[i], f.Wet[j]))
 }
 
-// frondRows are the rows of fronds.csv by species, ordered so that sums over them do not depend on the order of the file.
+// frondRows are the rows of fronds.csv by species, ordered so that sums over them do not depend on the order of the
+// file.
 func frondRows(f *Folder) map[uint32][]int32 {
 	if f.Fronds.Len() == 0 {
 		return nil
@@ -61,13 +62,14 @@ func frondRows(f *Folder) map[uint32][]int32 {
 	return out
 }
 
-// fitAllometry fits w = a L^b to the weighed fronds of a species in a survey, where those are too few to those of the whole
-// folder, and sums it over the measured fronds of each quadrat:
+// fitAllometry fits w = a L^b to the weighed fronds of a species in a survey, where those are too few to those of the
+// whole folder, and sums it over the measured fronds of each quadrat:
 //
 //	kg/m2 = Σ a L^b / 1000 / m2
 //
-// a holds the smearing correction of the back-transform, for a sum needs the mean weight at a length and not its median.
-// It is nil where no frond was measured in the survey or fewer than 10 were weighed at all; the text says which.
+// a holds the smearing correction of the back-transform, for a sum needs the mean weight at a length and not its
+// median. It is nil where no frond was measured in the survey or fewer than 10 were weighed at all; the text says
+// which.
 func (c *calibrations) fitAllometry(s *fieldwork, id uint32) (*allometry, string) {
 	rows := c.fronds[id]
 	if len(rows) == 0 {

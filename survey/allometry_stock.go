@@ -2,9 +2,9 @@ package survey
 
 import "math"
 
-// frondsAlone is the allometry by which a survey can be turned into weight without weighed quadrats: where the rules ask for
-// it, or the survey's protocol says that all fronds were measured and either its own fronds were weighed or there is no
-// wider calibration. It is nil where that is not so; the text says why, where the rules ask for it.
+// frondsAlone is the allometry by which a survey can be turned into weight without weighed quadrats: where the rules
+// ask for it, or the survey's protocol says that all fronds were measured and either its own fronds were weighed or
+// there is no wider calibration. It is nil where that is not so; the text says why, where the rules ask for it.
 func (s *fieldwork) frondsAlone(r readings, c *calibrations, species string, wider bool) (*allometry, string) {
 	asked := c.conversion == byAllometry
 	if !asked && !(c.conversion == "auto" && s.allFronds()) {
@@ -25,8 +25,8 @@ func (s *fieldwork) frondsAlone(r readings, c *calibrations, species string, wid
 	return a, ""
 }
 
-// byFronds adds up the weight of all measured fronds, by w = a L^b. What was weighed stands as it was weighed. The error of a
-// and b, all of one sign in every quadrat, is
+// byFronds adds up the weight of all measured fronds, by w = a L^b. What was weighed stands as it was weighed. The
+// error of a and b, all of one sign in every quadrat, is
 //
 //	d'V d,   d = Σ w ∂(Σ a L^b)/∂(log a, b)
 //

@@ -46,8 +46,8 @@ func addFrond(fr *Fronds, bed, quadrat, species uint32, cm, g float64) {
 	fr.Line = append(fr.Line, int32(len(fr.Line)+2))
 }
 
-// counted40 is a bed of 40 quadrats, all fronds of each measured and every third frond weighed. Weight goes with the square of
-// length, cover hardly with weight. Of the quadrats so many are weighed whole.
+// counted40 is a bed of 40 quadrats, all fronds of each measured and every third frond weighed. Weight goes with the
+// square of length, cover hardly with weight. Of the quadrats so many are weighed whole.
 func counted40(weighed int) (*Folder, float64) {
 	rng := newStream(8, "fronds")
 	var rows []quad

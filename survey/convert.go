@@ -97,8 +97,8 @@ func (f fit) leaveOut(p *weighings, predict func(i int) float64) fit {
 	return f
 }
 
-// tie is the part by which a model must lower the error of a simpler one, and surely the one-sided level at which it must be
-// shown to do so, for the simpler not to be taken.
+// tie is the part by which a model must lower the error of a simpler one, and surely the one-sided level at which it
+// must be shown to do so, for the simpler not to be taken.
 const (
 	tie    = 0.05
 	surely = 0.975
@@ -109,13 +109,13 @@ const (
 //
 //	E_simple (1 - 0.05) <= E_best   or   dbar <= t s_d/sqrt(n),   d = (|e_simple| - |e_best|)/cover
 //
-// with E the mean squared error of kg/m2, each quadrat left out in turn, s_d the standard deviation of the d of the same n
-// quadrats and t the 0.975 quantile of Student's t for n - 1. With ten to twenty weighed quadrats the best of five models is
-// often better than the true one by chance; by cover the scatter, which grows with it, counts alike in thin and thick
-// quadrats, and absolute errors tell models apart with fewer quadrats than squares, so that a model that is better shows.
-// (Where weight goes with cover, another model than the ratio is taken in 1 of 100 surveys with 12 weighed, by the first
-// condition alone in 1 of 3; where it goes with the square of cover, in 2 of 3, and with 30 weighed nearly always.) It is -1
-// where nothing was fitted.
+// with E the mean squared error of kg/m2, each quadrat left out in turn, s_d the standard deviation of the d of the
+// same n quadrats and t the 0.975 quantile of Student's t for n - 1. With ten to twenty weighed quadrats the best of
+// five models is often better than the true one by chance; by cover the scatter, which grows with it, counts alike in
+// thin and thick quadrats, and absolute errors tell models apart with fewer quadrats than squares, so that a model
+// that is better shows. (Where weight goes with cover, another model than the ratio is taken in 1 of 100 surveys with
+// 12 weighed, by the smallest error alone in 2 of 5; where it goes with the square of cover, in 2 of 3, and with 30
+// weighed nearly always.) It is -1 where nothing was fitted.
 //
 // References:
 //   - Breiman, L., Friedman, J. H., Olshen, R. A. and Stone, C. J.: Classification and Regression Trees. Wadsworth

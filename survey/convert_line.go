@@ -25,8 +25,8 @@ func (c through) at(q look) float64 { return c.k * c.x(q) }
 
 func (c through) slope(q look) [2]float64 { return [2]float64{c.x(q), 0} }
 
-// ratio fits y = k x by the ratio of weighted means, x cover (from two weighed quadrats with cover) or cover times length
-// (from ten with both). Left out in turn,
+// ratio fits y = k x by the ratio of weighted means, x cover (from two weighed quadrats with cover) or cover times
+// length (from ten with both). Left out in turn,
 //
 //	k_(i) = (Σ w y - w_i y_i)/(Σ w x - w_i x_i)
 func (p *weighings) ratio(length bool) fit {
@@ -62,7 +62,8 @@ func (p *weighings) ratio(length bool) fit {
 	})
 }
 
-// meanLength is the mean length by design weight and cover over the weighed quadrats in which it was read, and their number.
+// meanLength is the mean length by design weight and cover over the weighed quadrats in which it was read, and their
+// number.
 func (p *weighings) meanLength() (float64, int) {
 	n, sum, w := 0, 0.0, 0.0
 	for i, q := range p.q {

@@ -68,8 +68,8 @@ func (s *fieldwork) own(r readings, species string, c *calibrations) weight {
 //	v = v_1(Σ w (m + ebar)) + v(Σ ψ) + 2 cov,   v(Σ ψ) = c/(c-1) (n-1)/(n-p) Σ_c (Σ_{i in c} ψ_i)²
 //
 // over c sampling units, n weighed quadrats with cover and p parameters. Of quadrats that are their own units this is
-// s_e² (1/n + (xbar' - xbar)²/Σ(x - xbar)²) for a line. Degrees of freedom by Satterthwaite from those of the design and
-// the smaller of n - 2 and c - 1.
+// s_e² (1/n + (xbar' - xbar)²/Σ(x - xbar)²) for a line. Degrees of freedom by Satterthwaite from those of the design
+// and the smaller of n - 2 and c - 1.
 //
 // References:
 //   - Cochran, W. G.: Sampling Techniques, 3rd ed. Wiley (1977), sections 12.6-12.7

@@ -41,9 +41,9 @@ type logLog struct {
 //	exp(s²/2)                            for normal ε (Baskerville)
 //	Σ w exp(log y - a - b log x)/Σ w     whatever the ε (Duan's smearing)
 //
-// Both are given; conversions use the second, which does not lean on normal ε and, unlike the first, does not run away
-// where few points scatter widely. ok is false for fewer than 3 points or x that do not vary. logs hold log x and log y, with
-// use false where a point cannot enter.
+// Both are given; conversions use the second, which does not lean on normal ε and, unlike the first, does not run
+// away where few points scatter widely. ok is false for fewer than 3 points or x that do not vary. logs hold log x
+// and log y, with use false where a point cannot enter.
 //
 // References:
 //   - Baskerville, G. L.: Use of logarithmic regression in the estimation of plant biomass. Canadian Journal of Forest
@@ -96,21 +96,57 @@ func (l logLog) influences(logX, w []float64, use func(i int) bool) [][2]float64
 	return out
 }
 
-// leftOut predicts point i from the others, smearing included.
-func (l logLog) leftOut(i int, logX, logY, w []float64, use func(i int) bool) float64 {
-	m := l.moments
-	if use(i) {
-		m = m.without(logX[i], logY[i], w[i])
-	}
-	a, b := m.line()
-	smear := 0.0
-	for j := range logX {
-		if use(j) && j != i {
-			smear += w[j] * math.Exp(logY[j]-a-b*logX[j])
+// leftOut predicts every point from the others, smearing included. With Δ the change of b when point i is left out and x
+// measured from its mean, the sum over the others is
+//
+//	Σ_j w_j exp(e_j - Δ x_j) = Σ_k (-Δ)^k/k! Σ_j w_j exp(e_j) x_j^k
+//
+// which needs no pass over all points for each; where Δ x is too large for nine terms to be exact it is summed.
+func (l logLog) leftOut(logX, logY, w []float64, use func(i int) bool) func(i int) float64 {
+	var powers [terms]float64
+	span := 0.0
+	at := func(i int) (x, v float64) { return logX[i] - l.x, w[i] * math.Exp(l.rest[i]) }
+	for i := range logX {
+		if !use(i) {
+			continue
+		}
+		x, v := at(i)
+		span = max(span, math.Abs(x))
+		for k := range powers {
+			powers[k] += v
+			v *= x
 		}
 	}
-	return math.Exp(a+b*logX[i]) * smear / m.w
+	return func(i int) float64 {
+		if !use(i) {
+			return l.smearing * math.Exp(l.a+l.b*logX[i])
+		}
+		m := l.without(logX[i], logY[i], w[i])
+		a, b := m.line()
+		d := b - l.b
+		sum := 0.0
+		if math.Abs(d)*span < 0.3 {
+			for k, f := 0, 1.0; k < terms; k++ {
+				sum += f * powers[k]
+				f *= -d / float64(k+1)
+			}
+			x, v := at(i)
+			sum -= v * math.Exp(-d*x)
+		} else {
+			for j := range logX {
+				if x, v := at(j); use(j) && j != i {
+					sum += v * math.Exp(-d*x)
+				}
+			}
+		}
+		// e_j - Δ x_j lacks the change of the line's height at the mean of x.
+		height := l.a + l.b*l.x - (a + b*l.x)
+		return math.Exp(a+b*logX[i]+height) * sum / m.w
+	}
 }
+
+// terms of the series; 0.3^9/9! is 5e-11.
+const terms = 9
 
 // power fits y = a x^b on logarithms over the weighed quadrats with cover and weight above 0. Quadrats with cover and
 // weight 0 do not enter the fit but its error, and the mean residual.
@@ -133,5 +169,5 @@ func (p *weighings) power() fit {
 	f := fit{Candidate: Candidate{Model: byPower, N: l.n, Params: []Param{{"a", math.Exp(l.a)}, {"b", l.b},
 		{"smearing", l.smearing}, {"baskerville", l.baskerville}}}, curve: c, lost: 2}
 	f.infl = l.influences(logX, p.w, use)
-	return f.leaveOut(p, func(i int) float64 { return l.leftOut(i, logX, logY, p.w, use) })
+	return f.leaveOut(p, l.leftOut(logX, logY, p.w, use))
 }

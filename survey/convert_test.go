@@ -88,6 +88,25 @@ func TestModelsAgainstR(t *testing.T) {
 	assert.Equal(t, byPower, fits[choose(fits)].Model, "made with a power of 1.3")
 }
 
+// A quadrat left out changes the power a little or, lying far out, much: both ways of summing the rest agree with a fit
+// without it.
+func TestPowerLeftOut(t *testing.T) {
+	logX := []float64{0.2, 1.1, 1.3, 1.6, 1.9, 2.0, 2.2, 2.4, 2.5, 2.9, 3.0, -6}
+	logY := []float64{-2, -1.4, -1.1, -0.6, -0.7, 0.1, 0.3, 0.2, 0.6, 0.5, 1.2, 4}
+	w := []float64{1, 2, 1, 3, 1, 1, 2, 1, 1, 1, 2, 1}
+	for _, out := range []int{-1, 7} { // nothing, or a quadrat that cannot enter
+		use := func(i int) bool { return i != out }
+		l, ok := fitLogLog(logX, logY, w, use)
+		require.True(t, ok)
+		predict := l.leftOut(logX, logY, w, use)
+		for i := range logX {
+			rest, ok := fitLogLog(logX, logY, w, func(j int) bool { return use(j) && j != i })
+			require.True(t, ok)
+			approx(t, name("point ", i), predict(i), rest.smearing*math.Exp(rest.a+rest.b*logX[i]), 1e-9, 0)
+		}
+	}
+}
+
 // The influences on the parameters are their derivatives to the weights, by central differences.
 func TestInfluences(t *testing.T) {
 	_, r, p, _ := laidOut(weighedQuads(t))
@@ -131,8 +150,8 @@ func TestCorrectedAgainstR(t *testing.T) {
 	}
 }
 
-// The general estimate by the ratio is the ratio estimate that is used, to the last digits; a constant added to a line's
-// data moves it by the constant.
+// The general estimate by the ratio is the ratio estimate that is used, to the last digits; a constant added to a
+// line's data moves it by the constant.
 func TestCorrectedByRatio(t *testing.T) {
 	for _, rows := range [][]quad{weighedQuads(t), tableQuads(t, "nested.csv", false)} {
 		for i := range rows {
@@ -147,8 +166,8 @@ func TestCorrectedByRatio(t *testing.T) {
 	}
 }
 
-// Quadrats as units and everything holding the species: the line is the textbook's two-phase regression. The variance is
-// written out as in the test of the ratio, with each quadrat's own squared residual in place of their mean.
+// Quadrats as units and everything holding the species: the line is the textbook's two-phase regression. The variance
+// is written out as in the test of the ratio, with each quadrat's own squared residual in place of their mean.
 func TestLinearIsTwoPhaseRegression(t *testing.T) {
 	var rows []quad
 	var y, x, one []float64
@@ -199,8 +218,8 @@ func bent(bed string, seed uint64, n, every int, power, noise float64) []quad {
 	return rows
 }
 
-// What auto takes: the bent line where weight bends, the ratio where it does not, length where it counts; the candidates
-// say what was tried.
+// What auto takes: the bent line where weight bends, the ratio where it does not, length where it counts; the
+// candidates say what was tried.
 func TestAutoChoice(t *testing.T) {
 	s := only(t, Stocks(folderOf([]Bed{bedOf("A", 1000)}, bent("A", 1, 90, 3, 2, 0.15)), DefaultOptions()), "A", "Fucus", "2024")
 	assert.Equal(t, byPower, s.Conversion)
@@ -226,7 +245,8 @@ func TestAutoChoice(t *testing.T) {
 	assert.False(t, math.IsNaN(long.Kg.SE))
 }
 
-// Weight proportional to cover: of 300 surveys with 12 weighed quadrats auto leaves the ratio in at most 3 of 100 (seeded), where the smallest error alone would in more than 20 of 100.
+// Weight proportional to cover: of 300 surveys with 12 weighed quadrats auto leaves the ratio in at most 3 of 100
+// (seeded), where the smallest error alone would in more than 20 of 100.
 func TestAutoDoesNotOverfit(t *testing.T) {
 	other, smallest := 0, 0
 	const surveys = 300
@@ -298,8 +318,8 @@ func TestConversionAskedFor(t *testing.T) {
 	assert.True(t, warns(stock(rows, byPower), "6 quadrats with cover and weight, at least 10 needed"))
 }
 
-// Whatever the model, the mean residual brings the estimate back: with a model that is wrong by a factor the total of a survey
-// in which the weighed stand for all is the same.
+// Whatever the model, the mean residual brings the estimate back: with a model that is wrong by a factor the total of
+// a survey in which the weighed stand for all is the same.
 func TestMeanResidualCorrects(t *testing.T) {
 	s, r, p, weights := laidOut(bent("A", 4, 60, 2, 1.5, 0))
 	f := p.ratio(false)

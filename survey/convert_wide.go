@@ -13,8 +13,8 @@ type wideModel struct {
 	sum   float64 // Σ m2 m
 }
 
-// calibrateBy fits the model asked for, or the best, over the pairs of a domain. A model m other than the ratio is scaled
-// by
+// calibrateBy fits the model asked for, or the best, over the pairs of a domain. A model m other than the ratio is
+// scaled by
 //
 //	κ = Σ m2 y / Σ m2 m
 //
@@ -87,9 +87,9 @@ func (s *fieldwork) noted(w weight, note string) weight {
 	return w
 }
 
-// wideCurve is wideRatio for another model. With M = Σ w κ m over the quadrats that were not weighed, D the derivatives
-// of M to the parameters and ι the influence of the calibration's quadrats on them, the error of the calibration is that
-// of Σ ψ between its sampling units,
+// wideCurve is wideRatio for another model. With M = Σ w κ m over the quadrats that were not weighed, D the
+// derivatives of M to the parameters and ι the influence of the calibration's quadrats on them, the error of the
+// calibration is that of Σ ψ between its sampling units,
 //
 //	ψ = D·ι + M ( m2 (y - κ m)/κ - Σ m2 m'·ι )/Σ m2 m
 //

@@ -37,8 +37,8 @@ func (b BedRatios) String() string {
 //
 //	v = (m-1)/m Σ_c (k_(c) - k)²,   df = (Σ X_c)²/Σ X_c² - 1
 //
-// X_c the unit's Σ m2 x. The linearised variance is too small by a fifth for five quadrats whose cover varies, and m - 1
-// degrees of freedom are too many where few of them carry the ratio.
+// X_c the unit's Σ m2 x. The linearised variance is too small by a fifth for five quadrats whose cover varies, and m
+// - 1 degrees of freedom are too many where few of them carry the ratio.
 //
 // References:
 //   - Rao, J. N. K. and Beegle, L. D.: A Monte Carlo study of some ratio estimators. Sankhya B 29 (1967) 47-56
@@ -71,9 +71,9 @@ func jackknifed(beds []pairs) (k, v, df []float64) {
 //	Q = Σ w (k - kbar)²,   w = 1/v,   kbar = Σ w k / Σ w
 //	F = Q/(b - 1) / (1 + 2 (b - 2) Λ/(b² - 1)),   Λ = Σ (1 - w/Σ w)²/df
 //
-// F has about the F distribution with b - 1 and (b² - 1)/(3 Λ) degrees of freedom. Q itself would be chi-squared were the
-// v known; from a few weighed quadrats a bed they are not, and the chi-squared test finds differences where there are
-// none. All is 0 for fewer than two estimates. It panics where lengths differ.
+// F has about the F distribution with b - 1 and (b² - 1)/(3 Λ) degrees of freedom. Q itself would be chi-squared were
+// the v known; from a few weighed quadrats a bed they are not, and the chi-squared test finds differences where there
+// are none. All is 0 for fewer than two estimates. It panics where lengths differ.
 //
 // References:
 //   - Cochran, W. G.: The combination of estimates from different experiments. Biometrics 10 (1954) 101-129

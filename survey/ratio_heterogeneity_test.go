@@ -7,8 +7,8 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
-// Where cover is the same in all quadrats a bed's ratio is a mean, its jackknife variance s²/n and the test Welch's: R's
-// oneway.test (testdata/convert/convert.R), 1e-9.
+// Where cover is the same in all quadrats a bed's ratio is a mean, its jackknife variance s²/n and the test Welch's:
+// R's oneway.test (testdata/convert/convert.R), 1e-9.
 func TestBedsAgainstR(t *testing.T) {
 	ref := convertReference(t)
 	beds := make([]pairs, 4)

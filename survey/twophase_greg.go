@@ -2,17 +2,17 @@ package survey
 
 import "math"
 
-// TwoPhaseGREG is the mean of y where a prediction of it was made for all of a large simple random sample and y measured
-// in a part of it, whatever the predictions come from:
+// TwoPhaseGREG is the mean of y where a prediction of it was made for all of a large simple random sample and y
+// measured in a part of it, whatever the predictions come from:
 //
 //	ybar_g = mbar' + ebar,   e = y - m,   v = s_e²/n + (s_y² - s_e²)/n'
 //
-// with mbar' the mean of the n' predictions (phase one), ebar the mean of the n residuals (phase two, a random part of phase
-// one), s_y² the variance of y and s_e² = Σ (e - ebar)²/(n - p). fitted is p, the number of parameters that were fitted
-// to these y; at least 1 is lost. The mean is right on average even where the predictions are wrong; good ones lower
-// the variance. With the least-squares line (p = 2) it is [TwoPhaseRegression] without the conditional term. Finite
-// population corrections are left out. DF is n - p. OK is false for n = 0 or n' = 0; SE and DF are NaN for n <= p. It
-// panics where y and predicted differ in length.
+// with mbar' the mean of the n' predictions (phase one), ebar the mean of the n residuals (phase two, a random part
+// of phase one), s_y² the variance of y and s_e² = Σ (e - ebar)²/(n - p). fitted is p, the number of parameters that
+// were fitted to these y; at least 1 is lost. The mean is right on average even where the predictions are wrong; good
+// ones lower the variance. With the least-squares line (p = 2) it is [TwoPhaseRegression] without the conditional
+// term. Finite population corrections are left out. DF is n - p. OK is false for n = 0 or n' = 0; SE and DF are NaN
+// for n <= p. It panics where y and predicted differ in length.
 //
 // References:
 //   - Särndal, C.-E., Swensson, B. and Wretman, J.: Model Assisted Survey Sampling. Springer (1992), sections 6.3, 9.7

@@ -25,8 +25,8 @@ func TestTwoPhaseGREGIsRegression(t *testing.T) {
 	approx(t, "df", got.DF, want.DF, 0, 0)
 }
 
-// R survey's twophase (testdata/convert/convert.R, 1e-9). It estimates the variance of phase one from the weighed quadrats
-// with divisors n' - 1 and n where the textbook has n' and n - 1:
+// R survey's twophase (testdata/convert/convert.R, 1e-9). It estimates the variance of phase one from the weighed
+// quadrats with divisors n' - 1 and n where the textbook has n' and n - 1:
 //
 //	s²((1 - 1/n)/(n' - 1) + 1/n - 1/n')   for  s²/n' + s²(1/n - 1/n') = s²/n
 func TestTwoPhaseAgainstR(t *testing.T) {
@@ -52,9 +52,9 @@ func TestTwoPhaseAgainstR(t *testing.T) {
 	approx(t, "phase 2", v*(1-n/n1)*n/(n-1), ref["two-phase approx regression phase 2"], 1e-9, 0)
 }
 
-// Särndal, Swensson & Wretman 1992, exercise on the population MU284 (N = 284, 160 drawn, 4 strata of 40, 20 measured of
-// each): total 6 421.95, variance 26 941.52, computed twice from the components and from Rao's formula; R survey's twophase
-// with method "full" gives the same (testdata/convert/convert.R).
+// Särndal, Swensson & Wretman 1992, exercise on the population MU284 (N = 284, 160 drawn, 4 strata of 40, 20 measured
+// of each): total 6 421.95, variance 26 941.52, computed twice from the components and from Rao's formula; R survey's
+// twophase with method "full" gives the same (testdata/convert/convert.R).
 func TestDoubleStratifiedMU284(t *testing.T) {
 	ref := convertReference(t)
 	layers := []SecondPhase{{40, 20, 17.05, 19.945}, {40, 20, 19.75, 24.197}, {40, 20, 22.40, 28.359}, {40, 20, 31.25, 42.829}}
@@ -70,11 +70,8 @@ func TestDoubleStratifiedMU284(t *testing.T) {
 	assert.Greater(t, free.SE, e.SE)
 }
 
-// By enumeration: over all samples of two phases from six units the mean of the estimates is that of the population, and the
-// mean of the variances their variance (samples in which a stratum has fewer than two measured are kept out by the design:
-// both strata are drawn so that all of the first phase's units are measured when there are fewer than three).
-func TestDoubleStratifiedUnbiased(t *testing.T) {
-	// All of the first phase measured: single-phase sampling, v = (1 - n/N) s²/n whatever the strata.
+// All of the first phase measured, strata of one size: single-phase sampling, v = (1 - n/N) s²/n whatever the strata.
+func TestDoubleStratifiedAllMeasured(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		n := rapid.IntRange(2, 6).Draw(rt, "each")
 		var all []float64

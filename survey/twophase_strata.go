@@ -2,8 +2,8 @@ package survey
 
 import "math"
 
-// SecondPhase sums up one stratum of a double sample: of the units that were sampled first and found to lie in the stratum
-// a random part was measured.
+// SecondPhase sums up one stratum of a double sample: of the units that were sampled first and found to lie in the
+// stratum a random part was measured.
 type SecondPhase struct {
 	First int     // units of the first phase in the stratum, n'_h
 	N     int     // of these, units measured, 1 <= n_h <= n'_h
@@ -11,16 +11,17 @@ type SecondPhase struct {
 	Var   float64 // of the measured units, divisor n_h - 1; NaN or 0 where one was measured
 }
 
-// DoubleStratified is the mean per unit by double sampling for stratification: n' units are drawn at random and sorted into
-// strata by something quickly seen (cover classes), then a part of each stratum is measured.
+// DoubleStratified is the mean per unit by double sampling for stratification: n' units are drawn at random and
+// sorted into strata by something quickly seen (cover classes), then a part of each stratum is measured.
 //
 //	ybar = Σ w_h ybar_h,   w_h = n'_h/n'
 //	v = (N-1)/N Σ ( (n'_h - 1)/(n' - 1) - (n_h - 1)/(N - 1) ) w_h s_h²/n_h + (N - n')/(N (n' - 1)) Σ w_h (ybar_h - ybar)²
 //
-// which is unbiased (Rao). size is N, the number of units there are; +Inf leaves the corrections out. The total is the mean
-// times N. Strata in which the first phase found no unit are left out. DF by Satterthwaite from n_h - 1 for each stratum and
-// n' - 1 for the last term. OK is false without strata; SE and DF are NaN where a stratum has one measured unit or n' is
-// 1. It panics where a stratum of the first phase was not measured, more were measured than sampled, or size is below n'.
+// which is unbiased (Rao). size is N, the number of units there are; +Inf leaves the corrections out. The total is
+// the mean times N. Strata in which the first phase found no unit are left out. DF by Satterthwaite from n_h - 1 for
+// each stratum and n' - 1 for the last term. OK is false without strata; SE and DF are NaN where a stratum has one
+// measured unit or n' is 1. It panics where a stratum of the first phase was not measured, more were measured than
+// sampled, or size is below n'.
 //
 // References:
 //   - Rao, J. N. K.: On double sampling for stratification and analytical surveys. Biometrika 60 (1973) 125-133

@@ -8,17 +8,17 @@ type Subsample struct {
 	Y    []float64 // the measured units, a random part of the cluster
 }
 
-// TwoStageMean is the mean per unit from a random sample of clusters of unequal size, of each of which a random part was
-// measured:
+// TwoStageMean is the mean per unit from a random sample of clusters of unequal size, of each of which a random part
+// was measured:
 //
 //	r = Σ M_c ybar_c / Σ M_c
 //	v = ( (1 - n/N) s_r² + 1/N Σ M_c² (1 - m_c/M_c) s_c²/m_c ) / (n Mbar²),   s_r² = Σ M_c² (ybar_c - r)²/(n - 1)
 //
-// with n clusters of N drawn, m_c units of M_c measured with variance s_c², and Mbar the mean of the M_c drawn. clusters is
-// N; with +Inf only the variance between clusters is left, which then holds all there is within them. A cluster of
-// which one unit was measured has no s_c²; with finite N the SE is then NaN unless it was measured whole. DF is n - 1. OK
-// is false without clusters; SE and DF are NaN for one. It panics on a cluster without measured units or size, or with
-// more measured units than its size, and on more clusters than there are.
+// with n clusters of N drawn, m_c units of M_c measured with variance s_c², and Mbar the mean of the M_c drawn.
+// clusters is N; with +Inf only the variance between clusters is left, which then holds all there is within them. A
+// cluster of which one unit was measured has no s_c²; with finite N the SE is then NaN unless it was measured whole.
+// DF is n - 1. OK is false without clusters; SE and DF are NaN for one. It panics on a cluster without measured units
+// or size, or with more measured units than its size, and on more clusters than there are.
 //
 // References:
 //   - Cochran, W. G.: Sampling Techniques, 3rd ed. Wiley (1977), sections 11.7-11.8
