@@ -143,7 +143,11 @@ func (e explainer) partFormula(p survey.VariancePart) string {
 	c := e.x.Conversion
 	switch {
 	case p.Kind == survey.PartSampling && p.Covariance != 0:
-		return fmt.Sprintf("%s + 2 cov(Z, C); 2 cov = %s", eight(p.Between), eight(p.Covariance))
+		how := fmt.Sprintf("%s + 2 cov(Z, C); 2 cov = %s", eight(p.Between), eight(p.Covariance))
+		if p.Between+p.Covariance < 0 {
+			how += "; not below 0"
+		}
+		return how
 	case p.Kind == survey.PartWeighing && c.Model == "ratio":
 		return "X^2 v(k)" + squares(p)
 	case p.Kind == survey.PartCalibration && c.Model == "ratio":
