@@ -77,6 +77,7 @@ type ConversionPart struct {
 	Beds          int     // of the calibration; 0 for one of the survey's own
 	VK, VKDF      float64 // variance of k
 	X             float64 // Σ w x: what k multiplies, percent m2
+	Scale         float64 // of a model other than the ratio fitted to other surveys too: weight is Scale times the model
 	Rest          float64 // mean of what was weighed less the model, kg/m2, added to every quadrat that holds it
 	Converted     float64 // kg of B that were converted and not weighed
 	Between       BedRatios

@@ -91,6 +91,40 @@ func TestExplainSaysWhatToMeasure(t *testing.T) {
 	assert.Empty(t, Explain(f, DefaultOptions(), "B", "Fucus"))
 }
 
+// A power model fitted to two beds gives what was not weighed on a third: the scale times the model, summed.
+func TestExplainWideModel(t *testing.T) {
+	var rows []quad
+	for b, bed := range []string{"A", "B", "C"} {
+		for i, c := range steps {
+			q := seen(bed, "", name("q", i), "Fucus", testDay, c)
+			if weighed := b > 0 || i < 2; weighed {
+				q.grams = 0.01 * math.Pow(c, 1.5) * (1 + 0.1*math.Sin(float64(7*i+b))) * q.m2 * 1000
+			}
+			rows = append(rows, q)
+		}
+	}
+	opt := DefaultOptions()
+	opt.Conversion = byPower
+	f := folderOf([]Bed{bedOf("A", 100), bedOf("B", 100), bedOf("C", 100)}, rows)
+	all := Explain(f, opt, "A", "Fucus")
+	require.Len(t, all, 1)
+	followed(t, all[0])
+	c := all[0].Conversion
+	require.Equal(t, []string{byPower, "shore and year"}, []string{c.Model, c.Domain})
+	param := map[string]float64{}
+	for _, p := range c.Params {
+		param[p.Name] = p.Value
+	}
+	sum := 0.0
+	for _, x := range steps[2:] {
+		sum += 100. / 12 * c.Scale * param["a"] * param["smearing"] * math.Pow(x, param["b"])
+	}
+	approx(t, "converted", c.Converted, sum, 1e-12, 0)
+	approx(t, "near the truth", param["b"], 1.5, 0, 0.1)
+	assert.Equal(t, 3, c.Beds)
+	assert.Equal(t, []string{PartSampling, PartCalibration, PartBeds}, []string{all[0].Parts[0].Kind, all[0].Parts[1].Kind, all[0].Parts[2].Kind})
+}
+
 // A species looked for and not found has 0 kg from every stratum.
 func TestExplainNoneFound(t *testing.T) {
 	f := folderOf([]Bed{bedOf("A", 100)}, []quad{seen("A", "", "1", "", testDay, 0), seen("A", "", "2", "", testDay, 0)})

@@ -8,7 +8,7 @@ import (
 // conversion is how what was read became weight.
 func (x explainer) conversion() ConversionPart {
 	nan := math.NaN()
-	out := ConversionPart{Model: x.st.Conversion, Domain: x.st.Domain, VK: nan, VKDF: nan, X: nan, Rest: nan, Converted: nan,
+	out := ConversionPart{Model: x.st.Conversion, Domain: x.st.Domain, VK: nan, VKDF: nan, X: nan, Scale: nan, Rest: nan, Converted: nan,
 		TauSquared: nan, CV: nan, Between: x.st.BedRatios}
 	if x.w.kg == nil {
 		return out
@@ -70,6 +70,9 @@ func (x explainer) explainWide(out *ConversionPart) {
 	cal, n, _ := x.e.calibrations.wide(x.st.Species, x.s.shore, x.s.date.Year())
 	out.ID, out.Pairs, out.Beds, out.TauSquared = x.w.errors[0].ID, n, cal.beds, cal.tau.v
 	out.Converted = x.s.predicted(x.r, x.w, x.w.summed)
+	if cal.model != nil {
+		out.Scale = cal.model.kappa
+	}
 	if out.Model == byRatio {
 		out.Params = []Param{{"k", cal.k}}
 		out.VK, out.VKDF, out.X = cal.vk.v, cal.vk.df, x.s.predicted(x.r, x.w, x.r.cover)

@@ -54,6 +54,9 @@ func (e explainer) formula() {
 		"given":        "y = a x^b, x the cover in percent",
 	}[c.Model])
 	for _, p := range c.Params {
+		if p.Name == "baskerville" {
+			continue // the other correction of the back-transform, which is not used
+		}
 		e.line("  %s = %s", p.Name, eight(p.Value))
 	}
 }
@@ -83,6 +86,9 @@ func (e explainer) wider(weighed string) {
 		e.line("  k is sum(m2 y) / sum(m2 x) over the weighed ones")
 		e.line("  v(k) = %s with %s degrees of freedom, between sampling units", eight(c.VK), eight(c.VKDF))
 	}
+	if !math.IsNaN(c.Scale) {
+		e.line("  times a scale = %s, so that it gives the whole weight of the weighed ones", eight(c.Scale))
+	}
 	e.line("  beds differ by a variance of %s about it (%s)", eight(c.TauSquared), e.betweenBeds())
 	if !math.IsNaN(c.X) {
 		e.line("  X = sum(w x) over the quadrats not weighed = %s %% m2", eight(c.X))
@@ -99,6 +105,9 @@ func (e explainer) betweenBeds() string {
 		if p.Kind == survey.PartBeds && !math.IsInf(p.DF, 1) {
 			return "estimated from the beds weighed"
 		}
+	}
+	if e.x.Conversion.Model != "ratio" {
+		return "0.3^2 of the scale, a judgement: too few beds were weighed to estimate it"
 	}
 	return "(0.3 k)^2, a judgement: too few beds were weighed to estimate it"
 }

@@ -71,6 +71,7 @@ func (x explained) design(e survey.Explanation) {
 		x.add(e.Unit, u.Label, "y", u.KgM2, "kg/m2")
 		x.add(e.Unit, u.Label, "sampled", u.M2, "m2")
 		x.add(e.Unit, u.Label, "Z", u.Z, "kg")
+		x.add(e.Unit, u.Label, "C", u.C, "kg")
 	}
 	for _, g := range e.Groups {
 		name := strings.Join(g.Strata, "+")
@@ -88,6 +89,7 @@ func (x explained) conversion(c survey.ConversionPart, tried []survey.Candidate)
 	x.add("conversion", c.Model, "v(k)", c.VK, "")
 	x.add("conversion", c.Model, "df of k", c.VKDF, "")
 	x.add("conversion", c.Model, "X", c.X, "% m2")
+	x.add("conversion", c.Model, "scale", c.Scale, "")
 	x.add("conversion", c.Model, "mean residual", c.Rest, "kg/m2")
 	x.add("conversion", c.Model, "variance between beds", c.TauSquared, "")
 	x.add("conversion", c.Model, "cv", c.CV, "")
