@@ -403,3 +403,30 @@ func TestWideCurveByRatio(t *testing.T) {
 		approx(t, fmt.Sprint("df ", i), got.shared[i].df, want.shared[i].df, 1e-12, 0)
 	}
 }
+
+// Weighed on one transect only: the error of any model is that between quadrats, and the result says so.
+func TestModelsOnOneTransect(t *testing.T) {
+	rows := bent("A", 9, 60, 100, 1.5, 0.1)
+	for i := range rows {
+		rows[i].transect = name("T", i/12)
+		if i < 12 {
+			rows[i].grams = 250 * 6 * math.Pow(rows[i].cover/100, 1.5)
+		}
+	}
+	for _, model := range []string{byLinear, byPower} {
+		opt := DefaultOptions()
+		opt.Conversion = model
+		s := only(t, Stocks(folderOf([]Bed{bedOf("A", 1000)}, rows), opt), "A", "Fucus", "2024")
+		assert.Equal(t, model, s.Conversion)
+		assert.True(t, warns(s, "weighed in one transect only"))
+		assert.Greater(t, s.Kg.SE, 0.0)
+	}
+	// One sampling unit in all: an estimate without an error.
+	for i := range rows {
+		rows[i].transect = "T1"
+	}
+	opt := DefaultOptions()
+	opt.Conversion = byLinear
+	s := only(t, Stocks(folderOf([]Bed{bedOf("A", 1000)}, rows), opt), "A", "Fucus", "2024")
+	assert.True(t, s.Kg.OK && s.Kg.Value > 0 && math.IsNaN(s.Kg.SE) && math.IsNaN(s.Kg.Lo))
+}
