@@ -56,9 +56,9 @@ type GroupPart struct {
 //
 //	Z = Σ A_h m2/M_h (y - ybar_h)
 //
-// over its quadrats, with M_h the m2 of all quadrats of the stratum. A conversion by the survey's own weighed quadrats moves
-// B by C more, X Σ w (y - k x) / Σ w x over its weighed quadrats for the ratio, the ψ of the generalised regression for
-// other models (Σ w x over all that were weighed).
+// over its quadrats, with M_h the m2 of all quadrats of the stratum. A conversion by the survey's own weighed quadrats
+// moves B by C more: X Σ w (y - k x) / Σ w x for the ratio, the first sum over its weighed quadrats and the second over
+// all that were weighed; Σ ψ of the generalised regression for other models.
 type UnitPart struct {
 	Label, Stratum string
 	Group          int // index in Groups
@@ -108,8 +108,8 @@ type VariancePart struct {
 }
 
 // Explain takes the stocks of a species on a bed, of every survey by date, apart. The numbers are those of [Stocks] for
-// the same folder and options, made by the same functions. It is empty where no survey looked for the species there, and
-// panics as Stocks does.
+// the same folder and options, made by the same functions. It is empty where no survey looked for the species there,
+// and panics as Stocks does.
 func Explain(f *Folder, opt Options, bed, species string) []Explanation {
 	return explainAll(f, opt, func(b, s string) bool { return b == bed && s == species })
 }
@@ -174,7 +174,7 @@ func (e *estimator) next(st Stock, s *fieldwork) string {
 	case st.Status == NotEstimable:
 		out = append(out, nextTime(st.Reason))
 	case st.QuadratsWith > 0 && (math.IsNaN(st.Kg.SE) || math.IsNaN(st.Kg.Lo)):
-		out = append(out, "lay at least two transects in every stratum")
+		out = append(out, "place at least two "+s.unitName+"s in every stratum")
 	}
 	if len(s.unvisited) > 0 {
 		out = append(out, "visit stratum "+strings.Join(s.unvisited, ", "))

@@ -73,7 +73,7 @@ func TestExplainSaysWhatToMeasure(t *testing.T) {
 	approx(t, "cover is there", none.Strata[0].Cover, 590./12, 1e-12, 0)
 
 	one := onlyExplained(t, folderOf([]Bed{bedOf("A", 100)}, []quad{clipped("A", "", "1", "Fucus", testDay, 50, 500)}))
-	assert.Contains(t, one.Next, "two transects in every stratum")
+	assert.Contains(t, one.Next, "place at least two quadrats in every stratum")
 	assert.Empty(t, one.Parts)
 
 	rows := grid("A", "Fucus", testDay, steps, 12, 0.05)

@@ -162,8 +162,8 @@ func (x explainer) ownParts() []VariancePart {
 	return out
 }
 
-// phaseTwo is what a conversion by the survey's own weighed quadrats adds, and what the allometry in it does; weighing is
-// the factor times the squares of the units' parts.
+// phaseTwo is what a conversion by the survey's own weighed quadrats adds, and what the allometry in it does; weighing
+// is the factor times the squares of the units' parts.
 func (x explainer) phaseTwo() (weighing, curve part, factor float64) {
 	weights := x.weights()
 	if x.w.conversion == byRatio {

@@ -12,7 +12,7 @@ import (
 // stockCmd shows the standing stock, and what can be made of it.
 type stockCmd struct {
 	Survey  string   `arg:"" help:"The survey folder."`
-	By      []string `placeholder:"WHAT,..." help:"Sum over beds and species: one or more of bed, stratum, zone, shore, species, group, as in --by shore,species."`
+	By      []string `placeholder:"WHAT" help:"Sum over beds and species: one or more of bed, stratum, zone, shore, species, group, as in --by shore,species."`
 	Change  bool     `help:"The change from each survey to the next, net of what was cut."`
 	Trend   bool     `help:"The trend over all surveys of a bed."`
 	Detect  bool     `help:"The smallest change that the next survey would find."`

@@ -54,7 +54,11 @@ func (e explainer) between() {
 		}
 		rows = append(rows, row)
 	}
-	e.line("  Z = sum of A m2 / (m2 sampled of the stratum) (y of the quadrat - y of the stratum), over the quadrats of a %s", x.Unit)
+	if x.Unit == "quadrat" {
+		e.line("  Z = A m2 / (m2 sampled of the stratum) (y of the quadrat - y of the stratum)")
+	} else {
+		e.line("  Z = sum of A m2 / (m2 sampled of the stratum) (y of the quadrat - y of the stratum), over the quadrats of a %s", x.Unit)
+	}
 	if own {
 		e.line("  C = %s: what the weighed quadrats of a %s move B by through the conversion", e.conversionPart(), x.Unit)
 	}

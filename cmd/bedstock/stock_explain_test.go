@@ -123,7 +123,8 @@ func q2(text string) string {
 
 var joinedUnits = regexp.MustCompile(`^(\d+) without it, each$`)
 
-// handSampling recomputes the variance between sampling units, with its covariance, and that of a survey's own conversion.
+// handSampling recomputes the variance between sampling units, with its covariance, and that of a survey's own
+// conversion.
 func handSampling(t *testing.T, name, text string) {
 	t.Helper()
 	units := printedTable(t, text, "transect")
@@ -185,8 +186,8 @@ func closeTo(t *testing.T, name string, got, want, rel float64) {
 	}
 }
 
-// Who follows an explanation by hand, from the digits it prints, arrives at the row of stock.csv; of every bed, species and
-// survey of the demo, by several rules.
+// Who follows an explanation by hand, from the digits it prints, arrives at the row of stock.csv; of every bed, species
+// and survey of the demo, by several rules.
 func TestExplanationCanBeFollowed(t *testing.T) {
 	dir := filepath.Join(t.TempDir(), "shore")
 	printed(t, "demo", dir)

@@ -11,14 +11,14 @@ import (
 // conversion is how what was read became weight.
 func (e explainer) conversion() {
 	s, c := e.x.Stock, e.x.Conversion
-	weighed := fmt.Sprintf("%d of the %s that hold it were weighed", s.Weighed, plural(s.QuadratsWith, "quadrat"))
+	weighed := fmt.Sprintf("quadrats that hold it: %d, of these weighed: %d", s.QuadratsWith, s.Weighed)
 	switch {
 	case s.QuadratsWith == 0:
 		e.line("  none found in %s: nothing to convert", plural(s.Quadrats, "quadrat"))
 	case math.IsNaN(c.Converted):
-		e.line("  %s, and there is nothing to convert the others by", weighed)
+		e.line("  %s; there is nothing to convert the others by", weighed)
 	case c.Model == "direct":
-		e.line("  all %s that hold it were weighed: y is biomass_g / weighed_m2 (else quadrat_m2) / 1000, nothing is converted", plural(s.QuadratsWith, "quadrat"))
+		e.line("  %s, so all; y is biomass_g / weighed_m2 (else quadrat_m2) / 1000, nothing is converted", weighed)
 	case c.Model == "given":
 		e.given(weighed)
 	case c.Model == "allometry" && !e.ownWeighed():

@@ -9,8 +9,8 @@ import (
 	"bedstock/survey"
 )
 
-// Warnings that differ in their numbers alone become one, with the smallest and the largest; years, dates and labels tell
-// warnings apart.
+// Warnings that differ in their numbers alone become one, with the smallest and the largest; years, dates and labels
+// tell warnings apart.
 func TestNotesAlike(t *testing.T) {
 	var n noter
 	n.add("A", "only 3 fronds (of 5 %), weigh more")
