@@ -14,6 +14,8 @@ type stockCmd struct {
 	Survey  string   `arg:"" help:"The survey folder."`
 	By      []string `placeholder:"WHAT" help:"Sum over beds and species: one or more of bed, stratum, zone, shore, species, group, as in --by shore,species."`
 	Change  bool     `help:"The change from each survey to the next, net of what was cut."`
+	From    string   `placeholder:"SURVEY" help:"With --change and --to: from this survey, not from each to the next."`
+	To      string   `placeholder:"SURVEY" help:"With --change and --from: to this survey."`
 	Trend   bool     `help:"The trend over all surveys of a bed."`
 	Detect  bool     `help:"The smallest change that the next survey would find."`
 	More    []int    `placeholder:"N" help:"With --detect: the same with so many transects (or quadrats) more; may be given several times."`
@@ -70,7 +72,7 @@ func (c stockCmd) view(o *opened) (view, error) {
 	stocks := survey.Stocks(o.folder, o.rules.Survey)
 	switch {
 	case c.Change:
-		return c.changes(stocks, o), nil
+		return c.changes(stocks, o)
 	case c.Trend:
 		return c.trends(stocks, o), nil
 	case c.Detect:
@@ -125,6 +127,8 @@ func (c stockCmd) sensible() error {
 		return usageError(strings.Join(ways, " and ") + " show different tables\nhint: give one of them at a time")
 	case len(c.Explain) > 0 && len(c.Bed)+len(c.Species) > 0:
 		return usageError("--explain names its bed and species itself: leave --bed and --species out\nhint: --explain BED/SPECIES may be given several times")
+	case (c.From != "" || c.To != "") && !(c.Change && c.From != "" && c.To != ""):
+		return usageError("--from and --to go together, and with --change\nhint: --change --from 2022 --to 2026 compares these two surveys of each bed")
 	case len(c.More) > 0 && !c.Detect:
 		return usageError("--more goes with --detect\nhint: --detect --more 5 tells what five transects more would find")
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -11,11 +12,55 @@ import (
 )
 
 // changes shows the change from each survey to the next.
-func (c stockCmd) changes(stocks []survey.Stock, o *opened) view {
-	all := slices.DeleteFunc(survey.Changes(o.folder, stocks, o.rules.Survey), func(x survey.Change) bool { return !c.keep(x.Bed, x.Species) })
+func (c stockCmd) changes(stocks []survey.Stock, o *opened) (view, error) {
+	pairs, err := c.pairs(stocks)
+	if err != nil {
+		return view{}, err
+	}
+	stocks = slices.DeleteFunc(stocks, func(s survey.Stock) bool { return !c.keep(s.Bed, s.Species) })
+	all := survey.Changes(o.folder, stocks, o.rules.Survey, pairs...)
 	return view{machine: report.Changes(all), people: c.changesText(all, stocks, o),
 		empty: "a change needs two surveys of a bed that looked for the species; survey it again at the same season",
-		hint:  "--trend fits all surveys at once, --detect tells how small a change the next survey would find"}
+		hint:  "--trend fits all surveys at once, --detect tells how small a change the next survey would find"}, nil
+}
+
+// pairs are the surveys that --from and --to name, none where each is compared with the next.
+func (c stockCmd) pairs(stocks []survey.Stock) ([]survey.SurveyPair, error) {
+	if c.From == "" {
+		return nil, nil
+	}
+	ends := map[string][2]*survey.Stock{} // of a bed
+	var labels []string
+	var out []survey.SurveyPair
+	for k := range stocks {
+		s := &stocks[k]
+		if !slices.Contains(labels, s.Survey) {
+			labels = append(labels, s.Survey)
+		}
+		if !among(c.Bed, s.Bed) {
+			continue
+		}
+		d := ends[s.Bed]
+		for i, label := range []string{c.From, c.To} {
+			if strings.EqualFold(label, s.Survey) {
+				d[i] = s
+			}
+		}
+		ends[s.Bed] = d
+	}
+	slices.Sort(labels)
+	for _, bed := range slices.Sorted(maps.Keys(ends)) {
+		if d := ends[bed]; d[0] != nil && d[1] != nil {
+			if d[0].Date >= d[1].Date {
+				return nil, usageError(fmt.Sprintf("--from %s is not before --to %s on bed %s", c.From, c.To, bed))
+			}
+			out = append(out, survey.SurveyPair{Bed: bed, From: d[0].Survey, To: d[1].Survey})
+		}
+	}
+	if len(out) == 0 {
+		return nil, usageError(fmt.Sprintf("--from %s --to %s: no bed has both surveys\nhint: the surveys are %s", c.From, c.To, few(labels)))
+	}
+	return out, nil
 }
 
 // changesText is what people read of changes.
