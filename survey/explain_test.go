@@ -34,7 +34,7 @@ func stockName(s Stock) [6]any {
 }
 
 // followed checks that the pieces of an explanation make its stock, by the formulas of [Explanation] alone.
-func followed(t *testing.T, x Explanation) {
+func followed(t tester, x Explanation) {
 	t.Helper()
 	name := x.Stock.Bed + " " + x.Stock.Species + " " + x.Stock.Survey + " " + x.Stock.Conversion
 	kg := x.Stock.Kg
@@ -85,7 +85,7 @@ func followed(t *testing.T, x Explanation) {
 }
 
 // followedSampling checks the variance between sampling units from their parts.
-func followedSampling(t *testing.T, name string, x Explanation) {
+func followedSampling(t tester, name string, x Explanation) {
 	t.Helper()
 	sum := 0.0
 	for g, group := range x.Groups {
@@ -144,7 +144,7 @@ func TestExplainDemo(t *testing.T) {
 }
 
 // followedConversion checks the covariance and the variance of a conversion of the survey's own from the units' parts.
-func followedConversion(t *testing.T, name string, x Explanation) {
+func followedConversion(t tester, name string, x Explanation) {
 	t.Helper()
 	squares := 0.0
 	for _, u := range x.Units {
