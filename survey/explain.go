@@ -111,11 +111,11 @@ type VariancePart struct {
 // the same folder and options, made by the same functions. It is empty where no survey looked for the species there,
 // and panics as Stocks does.
 func Explain(f *Folder, opt Options, bed, species string) []Explanation {
-	return explainAll(f, opt, func(b, s string) bool { return b == bed && s == species })
+	return explainAll(f, opt, func(b string) bool { return b == bed }, func(s string) bool { return s == species })
 }
 
-// explainAll takes all stocks apart of whose bed and species keep is true, sorted by bed, species and date.
-func explainAll(f *Folder, opt Options, keep func(bed, species string) bool) []Explanation {
+// explainAll takes the stocks of some beds and species apart, sorted by bed, species and date.
+func explainAll(f *Folder, opt Options, ofBed, ofSpecies func(string) bool) []Explanation {
 	checkOptions(opt)
 	var visits []*fieldwork
 	for _, r := range rounds(f, opt.WindowDays) {
@@ -125,11 +125,11 @@ func explainAll(f *Folder, opt Options, keep func(bed, species string) bool) []E
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	var out []Explanation
 	for _, s := range visits {
-		if s.design == nil {
+		if s.design == nil || !ofBed(s.bedID) {
 			continue
 		}
 		for _, st := range e.stocks(s) {
-			if keep(st.Bed, st.Species) {
+			if ofSpecies(st.Species) {
 				out = append(out, e.explain(s, st))
 			}
 		}

@@ -138,3 +138,38 @@ func TestExplainNoneFound(t *testing.T) {
 func TestExplainPanics(t *testing.T) {
 	assert.Panics(t, func() { Explain(&Folder{}, Options{}, "A", "Fucus") })
 }
+
+// Weight from the lengths of fronds: checked against weighed quadrats, by the survey's own fronds alone, and by those of
+// another bed, whose error other stocks share.
+func TestExplainFronds(t *testing.T) {
+	kinds := func(x Explanation) (out []string) {
+		for _, p := range x.Parts {
+			out = append(out, p.Kind)
+		}
+		return out
+	}
+	f, _ := counted40(15)
+	checked := onlyExplained(t, f)
+	assert.Equal(t, []string{byAllometry, "survey"}, []string{checked.Conversion.Model, checked.Conversion.Domain})
+	assert.Equal(t, []string{PartSampling, PartWeighing, PartCurve}, kinds(checked))
+	assert.Equal(t, 15, checked.Conversion.Pairs)
+
+	f, _ = counted40(0)
+	f.Surveys = []Declared{{Bed: "A", Survey: "spring", From: testDay, To: testDay, Protocol: "all fronds"}}
+	alone := onlyExplained(t, f)
+	assert.Equal(t, []string{PartSampling, PartCurve}, kinds(alone))
+	assert.Empty(t, alone.Parts[1].ID)
+	approx(t, "all from lengths", alone.Conversion.Converted, alone.Stock.Kg.Value, 1e-12, 0)
+
+	g, _ := counted40(0)
+	for i := range f.Fronds.Wet {
+		f.Fronds.Wet[i] = math.NaN()
+	}
+	for i := range g.Fronds.Wet {
+		addFrond(&f.Fronds, 0, 0, f.Fronds.Species[0], g.Fronds.Length[i], g.Fronds.Wet[i])
+	}
+	other := onlyExplained(t, f)
+	assert.Equal(t, []string{PartSampling, PartCurve}, kinds(other))
+	assert.Equal(t, "fronds|Fucus", other.Parts[1].ID)
+	assert.Equal(t, "fronds|Fucus", other.Conversion.ID)
+}

@@ -14,7 +14,7 @@ import (
 func explained(t *testing.T, f *Folder, opt Options) []Explanation {
 	t.Helper()
 	stocks := Stocks(f, opt)
-	out := explainAll(f, opt, func(string, string) bool { return true })
+	out := explainAll(f, opt, anything, anything)
 	require.Len(t, out, len(stocks))
 	for i, x := range out {
 		assert.Equal(t, stockName(stocks[i]), stockName(x.Stock))
@@ -27,6 +27,8 @@ func explained(t *testing.T, f *Folder, opt Options) []Explanation {
 	}
 	return out
 }
+
+func anything(string) bool { return true }
 
 // stockName is what two stocks are told apart by.
 func stockName(s Stock) [6]any {
