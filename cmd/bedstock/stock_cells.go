@@ -3,6 +3,8 @@ package main
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/survey"
@@ -71,13 +73,11 @@ func noteOf(status survey.Status, reason ...string) string {
 	if status == survey.OK {
 		return ""
 	}
-	note := string(status)
-	for i, r := range reason {
-		if r != "" {
-			note += map[bool]string{true: ": ", false: "; "}[i == 0] + r
-		}
+	given := slices.DeleteFunc(slices.Clone(reason), func(r string) bool { return r == "" })
+	if len(given) == 0 {
+		return string(status)
 	}
-	return note
+	return string(status) + ": " + strings.Join(given, "; ")
 }
 
 // eight is a number of a formula as it is written out: eight significant digits, no more than it has.
