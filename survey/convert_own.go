@@ -43,7 +43,7 @@ func (s *fieldwork) own(r readings, species string, c *calibrations) weight {
 	} else {
 		w = s.corrected(r, p, fits[at], a, weights)
 	}
-	w.candidates = candidatesOf(fits, at)
+	w.candidates, w.fit, w.fronds = candidatesOf(fits, at), &fits[at], a
 	if note != "" {
 		w.notes = append(w.notes, note)
 	}

@@ -18,8 +18,10 @@ type weight struct {
 	conversion string
 	domain     string
 	candidates []Candidate
-	between    BedRatios // how beds differ in the calibration used
-	reason     string    // why there is none
+	fit        *fit       // the model of the survey's own weighed quadrats, nil for none
+	fronds     *allometry // what it needs of the measured fronds
+	between    BedRatios  // how beds differ in the calibration used
+	reason     string     // why there is none
 	notes      []string
 }
 

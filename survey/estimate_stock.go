@@ -6,10 +6,6 @@ import (
 	"strings"
 )
 
-// minHolding is the number of sampling units holding a species below which intervals are known to be too narrow:
-// for patchy species the real cover of a 95 % interval is then 66-88 % by simulation.
-const minHolding = 10
-
 // blank is a stock with what all species of a survey share.
 func (s *fieldwork) blank(species string) Stock {
 	st := Stock{
@@ -135,9 +131,6 @@ func (s *fieldwork) describe(st *Stock, r readings, w weight) {
 	if st.Kg.OK && st.PSUWith > 0 {
 		st.DensityWith = sum / float64(st.PSUWith)
 	}
-	if st.PSUWith > 0 && st.PSUWith < minHolding {
-		st.Warnings = append(st.Warnings, tooNarrow(st.PSUWith, s.unitName))
-	}
 }
 
 // conclude sets status and reason, and adds the warnings that all species of the survey share.
@@ -172,14 +165,6 @@ func (s *fieldwork) conclude(st *Stock, w weight, lonely string) {
 		reasons = append(reasons, "not visited: stratum "+strings.Join(s.unvisited, ", "))
 	}
 	st.Reason = strings.Join(reasons, "; ")
-}
-
-// tooNarrow says how few sampling units hold the species.
-func tooNarrow(n int, unit string) string {
-	if n == 1 {
-		return "interval too narrow: only 1 " + unit + " holds the species"
-	}
-	return fmt.Sprintf("interval too narrow: only %d %ss hold the species", n, unit)
 }
 
 // counted is a number with its noun, in the plural but for 1.

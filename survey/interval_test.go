@@ -8,6 +8,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 )
 
 // newStream is a named random stream.
@@ -50,6 +51,43 @@ func TestInterval(t *testing.T) {
 	sure := Estimate{OK: true, Value: 3, DF: 4}.Interval(0.9)
 	assert.Equal(t, [2]float64{3, 3}, [2]float64{sure.Lo, sure.Hi})
 	assert.Panics(t, func() { Estimate{}.Interval(1) })
+}
+
+// The log-t interval by its definition, also where the t interval stays above 0.
+func TestIntervalLog(t *testing.T) {
+	ref := reference(t)
+	e := Estimate{OK: true, Value: 10, SE: 1, DF: 7.3}.IntervalLog(0.95)
+	factor := math.Exp(ref["t 0.975 df 7.3"] * math.Sqrt(math.Log(1.01)))
+	approx(t, "lo", e.Lo, 10/factor, 1e-9, 0)
+	approx(t, "hi", e.Hi, 10*factor, 1e-9, 0)
+	assert.Equal(t, "log-t", e.Kind)
+	few := Estimate{OK: true, Value: 500, SE: 300, DF: 1}.IntervalLog(0.95)
+	assert.Equal(t, "t", few.Kind)
+	assert.Zero(t, few.Lo)
+	none := Estimate{OK: true, Value: 0, SE: 1, DF: 5}.IntervalLog(0.95)
+	assert.Equal(t, "t", none.Kind)
+	opt := DefaultOptions()
+	assert.Equal(t, Estimate{OK: true, Value: 10, SE: 1, DF: 7}.Interval(0.95), Estimate{OK: true, Value: 10, SE: 1, DF: 7}.IntervalOf(opt))
+	opt.Interval = "bootstrap"
+	assert.Equal(t, "log-t", Estimate{OK: true, Value: 10, SE: 1, DF: 7}.IntervalOf(opt).Kind)
+}
+
+// Every interval holds its estimate, scales with it and, of a positive estimate, does not reach below 0; on the log the
+// two ends are at the same factor from it.
+func TestIntervalProperties(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		e := Estimate{OK: true, Value: rapid.Float64Range(1e-3, 1e6).Draw(t, "value"), DF: rapid.Float64Range(1, 60).Draw(t, "df")}
+		e.SE = e.Value * rapid.Float64Range(1e-3, 1.5).Draw(t, "cv")
+		level := rapid.Float64Range(0.5, 0.99).Draw(t, "level")
+		for _, i := range []Estimate{e.Interval(level), e.IntervalLog(level)} {
+			if !(0 <= i.Lo && i.Lo <= e.Value && e.Value <= i.Hi) {
+				t.Fatalf("%+v", i)
+			}
+			if i.Kind == "log-t" && math.Abs(i.Lo/e.Value*i.Hi/e.Value-1) > 1e-9 {
+				t.Fatalf("not the same factor: %+v", i)
+			}
+		}
+	})
 }
 
 func TestSatterthwaite(t *testing.T) {

@@ -19,8 +19,7 @@ import (
 // where not all was weighed stands in Stock.Conversion and Stock.Domain.
 //
 // Intervals are those that opt.Interval names at opt.Confidence: see [Estimate.IntervalOf] and, for the bootstrap,
-// resampler. SE of Kg holds every error: sampling, conversion and the
-// bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Cover and Kg 0 with neither SE
+// resampler. SE of Kg holds every error: sampling, conversion and the bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Cover and Kg 0 with neither SE
 // nor bounds (NaN); its conversion is "none", as where nothing could be converted. Its Kg is not OK where the species was
 // found elsewhere but could be converted nowhere in the folder. Where some quadrats hold the species but their cover is
 // blank, Cover is not OK. A survey declared but without a visited quadrat gives no stock.
@@ -136,8 +135,10 @@ func (e *estimator) stock(s *fieldwork, name string, lengths map[uint32][]frond)
 		e.cover(&st, s, r)
 		w = s.weigh(r, sp, name, e.calibrations)
 		e.kg(&st, s, w)
+		e.bootstrapped(&st, s, r, w)
 	}
 	s.describe(&st, r, w)
+	e.narrow(&st, s)
 	e.exploitable(&st, s, r, w, sp, lengths[id])
 	s.conclude(&st, w, e.opt.Lonely)
 	return st
