@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"math"
 	"math/rand/v2"
 	"testing"
@@ -85,13 +86,30 @@ func TestIntervalCoverage(t *testing.T) {
 	}
 }
 
-// BenchmarkStocks estimates 100 000 rows: 20 beds, 10 years, 5 species, 100 quadrats a survey.
+// BenchmarkStocks estimates 100 000 and 1 000 000 rows in one pass: 10 years, 5 species, 100 quadrats a survey. The time
+// a row must not grow with the beds.
 func BenchmarkStocks(b *testing.B) {
+	for _, beds := range []int{20, 200} {
+		b.Run(fmt.Sprintf("%d_rows", beds*5000), func(b *testing.B) {
+			f := benchmarkFolder(beds)
+			b.ReportAllocs()
+			for b.Loop() {
+				if n := len(Stocks(f, DefaultOptions())); n != 50*beds {
+					b.Fatalf("%d stocks", n)
+				}
+			}
+			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(f.Quadrats.Len()), "ns/row")
+		})
+	}
+}
+
+// benchmarkFolder is a folder of so many beds and 5000 rows a bed.
+func benchmarkFolder(n int) *Folder {
 	rng := newStream(3, "benchmark")
 	var beds []Bed
 	var rows []quad
-	for bed := range 20 {
-		id := name("bed", 10+bed)
+	for bed := range n {
+		id := name("bed", 1000+bed)
 		beds = append(beds, bedOf(id, 5000))
 		for year := range 10 {
 			day := testDay - Day(365*year)
@@ -106,12 +124,5 @@ func BenchmarkStocks(b *testing.B) {
 			}
 		}
 	}
-	f := folderOf(beds, rows)
-	b.ReportAllocs()
-	for b.Loop() {
-		if n := len(Stocks(f, DefaultOptions())); n != 1000 {
-			b.Fatalf("%d stocks", n)
-		}
-	}
-	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N)/float64(len(rows)), "ns/row")
+	return folderOf(beds, rows)
 }

@@ -60,3 +60,45 @@ func TwoStageMean(sample []Subsample, clusters float64) Estimate {
 	}
 	return e
 }
+
+// TwoStageTotal is the total over all clusters from a random sample of n of N clusters, of each of which a random part
+// was measured:
+//
+//	T = N/n Σ t_c,  t_c = M_c ybar_c
+//	v = N² (1 - n/N) s_t²/n + N/n Σ M_c² (1 - m_c/M_c) s_c²/m_c
+//
+// with s_t² the variance of the t_c between clusters. clusters is N and must be finite. Special cases are those of
+// [TwoStageMean].
+//
+// References:
+//   - Cochran, W. G.: Sampling Techniques, 3rd ed. Wiley (1977), section 11.7
+func TwoStageTotal(sample []Subsample, clusters float64) Estimate {
+	if math.IsInf(clusters, 1) || float64(len(sample)) > clusters {
+		panic("survey: a total needs the number of clusters, at least as many as were sampled")
+	}
+	e := missing()
+	if len(sample) == 0 {
+		return e
+	}
+	n, within := float64(len(sample)), 0.0
+	totals := make([]float64, len(sample))
+	for i, c := range sample {
+		m := float64(len(c.Y))
+		if m == 0 || !(c.Size > 0) || m > c.Size {
+			panic("survey: cluster without measured units, or with more than it holds")
+		}
+		totals[i] = c.Size * mean(c.Y)
+		if m < c.Size {
+			within += c.Size * c.Size * (1 - m/c.Size) * variance(c.Y) / m
+		}
+	}
+	e.OK, e.Value = true, clusters*mean(totals)
+	if n < 2 {
+		return e
+	}
+	v := clusters*clusters*(1-n/clusters)*variance(totals)/n + clusters/n*within
+	if !math.IsNaN(v) {
+		e.SE, e.DF = math.Sqrt(v), n-1
+	}
+	return e
+}
