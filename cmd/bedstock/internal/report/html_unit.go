@@ -198,7 +198,7 @@ func stockRowOf(s survey.Stock) stockRow {
 	if s.Status != survey.OK {
 		notes = append(notes, string(s.Status)+": "+plainReason(s.Reason))
 	}
-	if s.Kg.OK && s.Kg.Value > 0 && s.Conversion == "ratio" && s.Domain != "survey" && s.Domain != "" {
+	if s.Kg.OK && s.Kg.Value > 0 && s.Domain != "survey" && s.Domain != "" {
 		notes = append(notes, "weight per cover taken from "+s.Domain)
 	}
 	r.Note = strings.Join(notes, "; ")
