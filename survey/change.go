@@ -163,15 +163,13 @@ type sideKey struct {
 func newComparer(f *Folder, opt Options) *comparer {
 	c := &comparer{f: f, opt: opt, surveys: map[[2]string]*fieldwork{}, grounds: map[[3]string]*ground{},
 		sides: map[sideKey]side{}}
-	var visits []*fieldwork
-	for _, r := range rounds(f, opt.WindowDays) {
-		s := fieldworkOf(f, r, opt)
-		visits = append(visits, s)
+	e, visits := layOut(f, opt)
+	for _, s := range visits {
 		if s.design != nil {
 			c.surveys[[2]string{s.bedID, s.label}] = s
 		}
 	}
-	c.calibrations = newCalibrations(f, visits).wanting(opt.Conversion)
+	c.calibrations = e.calibrations
 	return c
 }
 

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"cmp"
 	"math"
 	"slices"
 	"strings"
@@ -116,12 +115,7 @@ func Explain(f *Folder, opt Options, bed, species string) []Explanation {
 
 // explainAll takes the stocks of some beds and species apart, sorted by bed, species and date.
 func explainAll(f *Folder, opt Options, ofBed, ofSpecies func(string) bool) []Explanation {
-	checkOptions(opt)
-	var visits []*fieldwork
-	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, fieldworkOf(f, r, opt))
-	}
-	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}
+	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	var out []Explanation
 	for _, s := range visits {
@@ -134,10 +128,7 @@ func explainAll(f *Folder, opt Options, ofBed, ofSpecies func(string) bool) []Ex
 			}
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Explanation) int {
-		return cmp.Or(cmp.Compare(a.Stock.Bed, b.Stock.Bed), cmp.Compare(a.Stock.Species, b.Stock.Species),
-			cmp.Compare(a.Stock.Date, b.Stock.Date))
-	})
+	slices.SortStableFunc(out, func(a, b Explanation) int { return compareStocks(a.Stock, b.Stock) })
 	return out
 }
 

@@ -75,12 +75,7 @@ var percents = []float64{0.05, 0.25, 0.5, 0.75, 0.95}
 //   - Särndal, C.-E., Swensson, B. and Wretman, J.: Model Assisted Survey Sampling. Springer (1992), sections 5.6, 5.11
 //   - Lumley, T.: Complex Surveys. Wiley (2010), sections 2.2-2.4
 func Lengths(f *Folder, opt Options) []LengthSummary {
-	checkOptions(opt)
-	var visits []*fieldwork
-	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, fieldworkOf(f, r, opt))
-	}
-	e := estimator{f: f, opt: opt, calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}
+	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	widths := binWidths(f)
 	var out []LengthSummary

@@ -15,23 +15,18 @@ import (
 //
 // with A_h the area of a stratum (m2) and y cover (percent) or weight (kg/m2) of each quadrat, a visited quadrat
 // without a row of the species counting as 0. Variances are linearised, between transects or, without transects,
-// between quadrats, with a finite population correction only if opt.FPC asks for it. Cover is that total over Σ A_h. How cover becomes weight
-// where not all was weighed stands in Stock.Conversion and Stock.Domain.
+// between quadrats, with a finite population correction only if opt.FPC asks for it. Cover is that total over Σ A_h.
+// How cover becomes weight where not all was weighed stands in Stock.Conversion and Stock.Domain.
 //
 // Intervals are those that opt.Interval names at opt.Confidence: see [Estimate.IntervalOf] and, for the bootstrap,
-// resampler. SE of Kg holds every error: sampling, conversion and the bed's area; OwnCV only what is not in Shared. A species found in no quadrat has Cover and Kg 0 with neither SE
-// nor bounds (NaN); its conversion is "none", as where nothing could be converted. Its Kg is not OK where the species was
+// resampler. SE of Kg holds every error: sampling, conversion and the bed's area; OwnCV only what is not in Shared. A
+// species found in no quadrat has Cover and Kg 0 with neither SE nor bounds (NaN); its conversion is "none", as where nothing could be converted. Its Kg is not OK where the species was
 // found elsewhere but could be converted nowhere in the folder. Where some quadrats hold the species but their cover is
 // blank, Cover is not OK. A survey declared but without a visited quadrat gives no stock.
 //
 // It panics on an unknown opt.Lonely, opt.Conversion or opt.Interval, a window below 0 or a level outside (0, 1).
 func Stocks(f *Folder, opt Options) []Stock {
-	checkOptions(opt)
-	var visits []*fieldwork
-	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, fieldworkOf(f, r, opt))
-	}
-	e := estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}
+	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	var out []Stock
 	for _, s := range visits {
@@ -39,10 +34,24 @@ func Stocks(f *Folder, opt Options) []Stock {
 			out = append(out, e.stocks(s)...)
 		}
 	}
-	slices.SortStableFunc(out, func(a, b Stock) int {
-		return cmp.Or(cmp.Compare(a.Bed, b.Bed), cmp.Compare(a.Species, b.Species), cmp.Compare(a.Date, b.Date))
-	})
+	slices.SortStableFunc(out, compareStocks)
 	return out
+}
+
+// compareStocks orders by bed, species and date.
+func compareStocks(a, b Stock) int {
+	return cmp.Or(cmp.Compare(a.Bed, b.Bed), cmp.Compare(a.Species, b.Species), cmp.Compare(a.Date, b.Date))
+}
+
+// layOut lays out every survey of a folder and makes the estimator of its species, without lengths. A survey without a
+// visited quadrat has no design. It panics as [Stocks] does.
+func layOut(f *Folder, opt Options) (*estimator, []*fieldwork) {
+	checkOptions(opt)
+	var visits []*fieldwork
+	for _, r := range rounds(f, opt.WindowDays) {
+		visits = append(visits, fieldworkOf(f, r, opt))
+	}
+	return &estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}, visits
 }
 
 // checkOptions panics on options that no reader of rules lets through.

@@ -7,7 +7,7 @@ import (
 
 // totaler holds what all totals of a folder share.
 type totaler struct {
-	e      estimator
+	e      *estimator
 	visits []*fieldwork
 	pieces []piece
 }
@@ -26,12 +26,8 @@ type piece struct {
 }
 
 func newTotaler(f *Folder, opt Options) *totaler {
-	checkOptions(opt)
 	t := &totaler{}
-	for _, r := range rounds(f, opt.WindowDays) {
-		t.visits = append(t.visits, fieldworkOf(f, r, opt))
-	}
-	t.e = estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, t.visits).wanting(opt.Conversion)}
+	t.e, t.visits = layOut(f, opt)
 	for _, s := range t.visits {
 		if s.design == nil {
 			continue
