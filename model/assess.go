@@ -152,7 +152,7 @@ func (a *assessor) whyNoStock(u *Unit) string {
 // unit uses the same random numbers.
 func (a *assessor) sample(u *Unit, s growth.Series) growth.Posterior {
 	r := a.out.Rules
-	return growth.Sample(s, u.Prior, u.Season, a.evidence(u.Species), growth.Settings{
+	return growth.Sample(s, u.Prior, u.Season, a.out.plotEvidence(u.Species), growth.Settings{
 		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s|%s", u.Species, u.Bed), Draws: a.out.Draws, Chains: 4,
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,

@@ -55,11 +55,7 @@ func rank(r survey.PlotRow) int {
 	return 0
 }
 
-// evidence is what the regrowth plots of a species say of r.
-func (a *assessor) evidence(species string) []growth.PlotEvidence {
-	return a.out.plotEvidence(species)
-}
-
+// plotEvidence is what the regrowth plots of a species say of r.
 func (a *Assessment) plotEvidence(species string) []growth.PlotEvidence {
 	var out []growth.PlotEvidence
 	for _, p := range a.Plots {

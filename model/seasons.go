@@ -152,29 +152,19 @@ func (a *assessor) cutIn(u *Unit, from, to survey.Day) float64 {
 
 // after is the first occurrence of a season that begins after a day.
 func after(s offtake.Season, d survey.Day) (from, to survey.Day) {
-	for y := d.Year(); ; y++ {
-		if from, to = occurrence(s, y); from > d {
-			return from, to
-		}
-	}
+	return days(offtake.NextSeasons([]offtake.Season{s}, d.Time())[0])
 }
 
 // current is the occurrence of a season that runs on a day, else the next one.
 func current(s offtake.Season, d survey.Day) (from, to survey.Day) {
-	for y := d.Year() - 1; ; y++ {
-		if from, to = occurrence(s, y); to >= d {
-			return from, to
-		}
+	if o, ok := offtake.RunningSeason([]offtake.Season{s}, d.Time()); ok {
+		return days(o)
 	}
+	return after(s, d)
 }
 
-// occurrence is the season that begins in a year; it may end in the next.
-func occurrence(s offtake.Season, year int) (from, to survey.Day) {
-	from, to = survey.DayOf(s.From.In(year)), survey.DayOf(s.To.In(year))
-	if to < from {
-		to = survey.DayOf(s.To.In(year + 1))
-	}
-	return from, to
+func days(o offtake.Occurrence) (from, to survey.Day) {
+	return survey.DayOf(o.From), survey.DayOf(o.To)
 }
 
 func orElse(text, other string) string {
