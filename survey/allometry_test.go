@@ -14,7 +14,7 @@ import (
 func TestAllometryAgainstR(t *testing.T) {
 	ref := convertReference(t)
 	var fr Fronds
-	for _, rec := range readTable(t, "../convert/fronds.csv")[1:] {
+	for _, rec := range readTable(t, "convert/fronds.csv")[1:] {
 		addFrond(&fr, 1, uint32(number(t, rec[0])), 1, number(t, rec[1]), number(t, rec[2]))
 	}
 	rows := frondRows(&Folder{Fronds: fr})[1]

@@ -1,9 +1,7 @@
 package survey
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"runtime"
 	"testing"
 
@@ -15,12 +13,7 @@ import (
 // intervalTable reads a table of testdata/interval.
 func intervalTable(t *testing.T, name string) [][]string {
 	t.Helper()
-	file, err := os.Open("testdata/interval/" + name)
-	require.NoError(t, err)
-	defer file.Close()
-	recs, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return recs[1:]
+	return readTable(t, "interval/"+name)[1:]
 }
 
 // onlySurvey is the only survey of a folder with the readings of its species.

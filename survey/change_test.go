@@ -1,11 +1,8 @@
 package survey
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -15,14 +12,9 @@ import (
 )
 
 // changeTable reads a table of testdata/change without its header.
-func changeTable(t *testing.T, name string) [][]string {
+func changeTable(t testing.TB, name string) [][]string {
 	t.Helper()
-	file, err := os.Open("testdata/change/" + name)
-	require.NoError(t, err)
-	defer file.Close()
-	recs, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return recs[1:]
+	return readTable(t, "change/"+name)[1:]
 }
 
 // changeReference reads the results of testdata/change/change.R.
@@ -30,16 +22,9 @@ func changeReference(t *testing.T) map[string]float64 {
 	t.Helper()
 	out := map[string]float64{}
 	for _, rec := range changeTable(t, "change_R.csv") {
-		out[rec[0]] = numberOf(t, rec[1])
+		out[rec[0]] = number(t, rec[1])
 	}
 	return out
-}
-
-func numberOf(t *testing.T, s string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return v
 }
 
 var day2023 = MakeDay(2023, time.May, 20)
@@ -54,8 +39,8 @@ func twoSurveys(t *testing.T, name, protocol string, keep func(survey, stratum s
 			day = testDay
 		}
 		q := clipped("A", rec[2], rec[3], "Fucus", day, 1, 0)
-		q.stratum, q.m2 = rec[1], numberOf(t, rec[4])
-		q.grams = 1000 * q.m2 * numberOf(t, rec[5])
+		q.stratum, q.m2 = rec[1], number(t, rec[4])
+		q.grams = 1000 * q.m2 * number(t, rec[5])
 		if q.grams == 0 {
 			q.species, q.cover, q.grams = "", 0, blank
 		}
@@ -175,7 +160,7 @@ func quadratsTwice(t *testing.T) *Folder {
 	var rows []quad
 	for _, rec := range changeTable(t, "quadrats.csv") {
 		for i, day := range []Day{day2023, testDay} {
-			kg := numberOf(t, rec[1+i])
+			kg := number(t, rec[1+i])
 			rows = append(rows, clipped("A", "", rec[0], "Fucus", day, 10*kg, 250*kg))
 		}
 	}

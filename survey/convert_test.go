@@ -3,7 +3,6 @@ package survey
 import (
 	"fmt"
 	"math"
-	"strconv"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -14,24 +13,17 @@ import (
 func convertReference(t *testing.T) map[string]float64 {
 	t.Helper()
 	out := map[string]float64{}
-	for _, rec := range readTable(t, "../convert/convert_R.csv")[1:] {
+	for _, rec := range readTable(t, "convert/convert_R.csv")[1:] {
 		out[rec[0]] = number(t, rec[1])
 	}
 	return out
-}
-
-func number(t *testing.T, cell string) float64 {
-	t.Helper()
-	v, err := strconv.ParseFloat(cell, 64)
-	require.NoError(t, err)
-	return v
 }
 
 // weighedQuads are the quadrats of testdata/convert/weighed.csv, on bed A.
 func weighedQuads(t *testing.T) []quad {
 	t.Helper()
 	var out []quad
-	for _, rec := range readTable(t, "../convert/weighed.csv")[1:] {
+	for _, rec := range readTable(t, "convert/weighed.csv")[1:] {
 		q := seen("A", rec[0], rec[1], "Fucus", testDay, number(t, rec[2]))
 		q.frond, q.m2 = number(t, rec[3]), number(t, rec[4])
 		if rec[6] == "1" {

@@ -18,7 +18,7 @@ func TestDemoTruth(t *testing.T) {
 	f, err := Read(os.DirFS("../data/demo"), table, DefaultOptions())
 	require.NoError(t, err)
 	truth := map[string]float64{}
-	recs := readTable(t, "../../../data/demo-truth.csv")
+	recs := readTable(t, "../../data/demo-truth.csv")
 	require.Equal(t, []string{"bed", "species", "r_per_year", "k_kg", "occupied_fraction", "date", "stock_kg"}, recs[0])
 	for _, r := range recs[1:] {
 		v, err := strconv.ParseFloat(r[6], 64)

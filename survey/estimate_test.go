@@ -1,9 +1,7 @@
 package survey
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
 	"strconv"
 	"testing"
@@ -84,7 +82,7 @@ func only(t *testing.T, stocks []Stock, bed, species, survey string) Stock {
 func reference(t *testing.T) map[string]float64 {
 	t.Helper()
 	out := map[string]float64{}
-	for _, rec := range readTable(t, "survey_R.csv")[1:] {
+	for _, rec := range readTable(t, "estimate/survey_R.csv")[1:] {
 		v, err := strconv.ParseFloat(rec[1], 64)
 		require.NoError(t, err)
 		out[rec[0]] = v
@@ -92,22 +90,12 @@ func reference(t *testing.T) map[string]float64 {
 	return out
 }
 
-func readTable(t *testing.T, name string) [][]string {
-	t.Helper()
-	file, err := os.Open("testdata/estimate/" + name)
-	require.NoError(t, err)
-	defer file.Close()
-	recs, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return recs
-}
-
 // tableQuads are the quadrats of a table written by survey.R, as rows of bed "A". all keeps the weight of every quadrat,
 // else that of those marked as weighed.
 func tableQuads(t *testing.T, name string, all bool) []quad {
 	t.Helper()
 	var out []quad
-	for _, rec := range readTable(t, name)[1:] {
+	for _, rec := range readTable(t, "estimate/"+name)[1:] {
 		num := func(i int) float64 {
 			v, err := strconv.ParseFloat(rec[i], 64)
 			require.NoError(t, err)

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"encoding/csv"
 	"math"
 	"os"
 	"slices"
@@ -33,11 +32,7 @@ func TestAreaAsPlanimeter(t *testing.T) {
 	text, err := os.ReadFile("testdata/geo/polygons.geojson")
 	require.NoError(t, err)
 	outlines := drawn(t, string(text))
-	f, err := os.Open("testdata/geo/areas.csv")
-	require.NoError(t, err)
-	defer f.Close()
-	rows, err := csv.NewReader(f).ReadAll()
-	require.NoError(t, err)
+	rows := readTable(t, "geo/areas.csv")
 	require.Greater(t, len(rows), 20)
 	require.Len(t, outlines, len(rows)-1)
 	for _, row := range rows[1:] {

@@ -1,11 +1,8 @@
 package survey
 
 import (
-	"encoding/csv"
 	"fmt"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -16,12 +13,7 @@ import (
 // lengthTable reads a table of testdata/length without its header; blank cells are NaN.
 func lengthTable(t testing.TB, name string) [][]string {
 	t.Helper()
-	file, err := os.Open("testdata/length/" + name)
-	require.NoError(t, err)
-	defer file.Close()
-	recs, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return recs[1:]
+	return readTable(t, "length/"+name)[1:]
 }
 
 func numOf(t testing.TB, cell string) float64 {
@@ -29,9 +21,7 @@ func numOf(t testing.TB, cell string) float64 {
 	if cell == "" {
 		return blank
 	}
-	v, err := strconv.ParseFloat(cell, 64)
-	require.NoError(t, err)
-	return v
+	return number(t, cell)
 }
 
 // lengthReference are the results of testdata/length/length.R (R 4.2.2, survey 4.1.1).

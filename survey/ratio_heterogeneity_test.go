@@ -12,7 +12,7 @@ import (
 func TestBedsAgainstR(t *testing.T) {
 	ref := convertReference(t)
 	beds := make([]pairs, 4)
-	for i, rec := range readTable(t, "../convert/beds.csv")[1:] {
+	for i, rec := range readTable(t, "convert/beds.csv")[1:] {
 		b := &beds[int(number(t, rec[0]))-1]
 		b.kg, b.cover, b.m2 = append(b.kg, number(t, rec[1])), append(b.cover, 1), append(b.m2, 0.25)
 		b.units, b.covered = append(b.units, i), b.covered+1

@@ -1,11 +1,8 @@
 package survey
 
 import (
-	"encoding/csv"
 	"math"
-	"os"
 	"slices"
-	"strconv"
 	"strings"
 	"testing"
 
@@ -16,12 +13,7 @@ import (
 // designRows reads a table of testdata/designs.
 func designRows(t testing.TB, name string) [][]string {
 	t.Helper()
-	file, err := os.Open("testdata/designs/" + name)
-	require.NoError(t, err)
-	defer file.Close()
-	recs, err := csv.NewReader(file).ReadAll()
-	require.NoError(t, err)
-	return recs[1:]
+	return readTable(t, "designs/"+name)[1:]
 }
 
 func designNumber(t testing.TB, s string) float64 {
@@ -29,9 +21,7 @@ func designNumber(t testing.TB, s string) float64 {
 	if s == "NA" || s == "NaN" {
 		return math.NaN()
 	}
-	v, err := strconv.ParseFloat(s, 64)
-	require.NoError(t, err)
-	return v
+	return number(t, s)
 }
 
 // designQuads are the quadrats of a design of designs.R as rows of a bed, species a and b.

@@ -15,9 +15,9 @@ func seriesPoints(t *testing.T, column int) *trendPoints {
 	t.Helper()
 	p := &trendPoints{}
 	for _, rec := range changeTable(t, "series.csv") {
-		cv := numberOf(t, rec[1])
-		p.t, p.kg = append(p.t, numberOf(t, rec[0])), append(p.kg, numberOf(t, rec[column]))
-		p.y, p.v = append(p.y, math.Log(numberOf(t, rec[column]))), append(p.v, math.Log1p(cv*cv))
+		cv := number(t, rec[1])
+		p.t, p.kg = append(p.t, number(t, rec[0])), append(p.kg, number(t, rec[column]))
+		p.y, p.v = append(p.y, math.Log(number(t, rec[column]))), append(p.v, math.Log1p(cv*cv))
 		if p.kg[len(p.kg)-1] == 0 {
 			p.zeros++
 		}
@@ -52,7 +52,7 @@ func TestTrendShared(t *testing.T) {
 	p := seriesPoints(t, 2)
 	p.shared = [][]float64{make([]float64, 12), make([]float64, 12), make([]float64, 12)}
 	for i, rec := range changeTable(t, "series.csv") {
-		p.shared[int(numberOf(t, rec[3]))-1][i] = math.Sqrt(math.Log1p(0.15 * 0.15))
+		p.shared[int(number(t, rec[3]))-1][i] = math.Sqrt(math.Log1p(0.15 * 0.15))
 	}
 	tau2, l := p.process(0)
 	approx(t, "slope", l.b, ref["shared slope"], 1e-5, 0)
@@ -66,7 +66,7 @@ func TestTrendSerial(t *testing.T) {
 	ref := changeReference(t)
 	p := &trendPoints{}
 	for _, rec := range changeTable(t, "serial.csv") {
-		p.t, p.y, p.v = append(p.t, numberOf(t, rec[0])), append(p.y, numberOf(t, rec[1])), append(p.v, numberOf(t, rec[2]))
+		p.t, p.y, p.v = append(p.t, number(t, rec[0])), append(p.y, number(t, rec[1])), append(p.v, number(t, rec[2]))
 	}
 	tau2, phi, l := p.serial()
 	approx(t, "slope", l.b, ref["serial slope"], 1e-5, 0)

@@ -106,7 +106,7 @@ func TestTwoStageMeanAgainstR(t *testing.T) {
 	ref := convertReference(t)
 	var sample []Subsample
 	last := ""
-	for _, rec := range readTable(t, "../convert/stages.csv")[1:] {
+	for _, rec := range readTable(t, "convert/stages.csv")[1:] {
 		if rec[0] != last {
 			sample, last = append(sample, Subsample{Size: number(t, rec[1])}), rec[0]
 		}

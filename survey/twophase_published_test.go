@@ -6,13 +6,13 @@ import "testing"
 // corrections at both stages: svytotal and svymean agree to the 12 printed digits (testdata/stages/stages.R).
 func TestTwoStagePublished(t *testing.T) {
 	want := map[string][2]float64{}
-	for _, rec := range readTable(t, "../stages/stages_R.csv")[1:] {
+	for _, rec := range readTable(t, "stages/stages_R.csv")[1:] {
 		want[rec[0]] = [2]float64{number(t, rec[1]), number(t, rec[2])}
 	}
 	for _, set := range []string{"mu284", "apiclus2"} {
 		var sample []Subsample
 		at, clusters := map[string]int{}, 0.0
-		for _, rec := range readTable(t, "../stages/"+set+".csv")[1:] {
+		for _, rec := range readTable(t, "stages/"+set+".csv")[1:] {
 			i, seen := at[rec[1]]
 			if !seen {
 				i = len(sample)
