@@ -59,6 +59,10 @@ type PlotFit struct {
 	InSeason       bool      // under 0.9 years and no season known: R is the rate of that season, not the annual r
 	Warnings       []string
 
+	Shape       string          // of the curve that R is from: [ShapeSeasonal] where the season is known, else [ShapeLogistic]
+	Diagnostics PlotDiagnostics // of that curve
+	Curves      []PlotCurve     // all growth curves that were tried, the best first, those without an estimate last
+
 	path  plotPath
 	theta []float64 // log r, log K, log N0 of each run
 }
