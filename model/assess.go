@@ -8,25 +8,37 @@ import (
 	"slices"
 	"sync"
 
-	"bedstock/model/growth"
 	"bedstock/survey"
 )
 
-// Assess runs the main job on a checked folder: the stocks, the growth of each species on each bed, the offtake, and
+// Assess runs the main job on a checked folder: the stocks, the growth of each species on all its beds, the offtake, and
 // what was cut against what grew. The same folder, rules, seed and number of draws give the same assessment on any
-// number of cores.
+// number of cores, and Only leaves the numbers of what it keeps as they are.
 func Assess(f *survey.Folder, cfg Config) *Assessment {
+	opt := cfg.Rules.Survey
+	opt.Seed = cfg.Seed
+	return assess(f, cfg, survey.Stocks(f, opt))
+}
+
+// assess is Assess with the stocks of the folder at hand.
+func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	if cfg.Draws < 1 {
 		panic("model: no draws asked for")
 	}
-	a := assessor{out: &Assessment{Config: cfg, Folder: f}, confidence: cfg.Rules.Survey.Confidence}
-	opt := cfg.Rules.Survey
-	opt.Seed = cfg.Seed
-	a.out.Stocks = survey.Stocks(f, opt)
-	a.cvs = smoothCVs(a.out.Stocks)
+	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
+	a.cvs = smoothCVs(stocks)
 	a.out.Plots = fitPlots(f, cfg.Rules.Survey.Confidence)
 	a.split()
-	a.each(a.assess)
+	each(a.all, a.prepare)
+	a.grow()
+	a.keep()
+	each(a.kept, func(u *Unit) {
+		a.pressure(u)
+		a.advise(u)
+	})
+	for _, u := range a.kept {
+		a.out.Units = append(a.out.Units, *u)
+	}
 	a.folderWarnings()
 	return a.out
 }
@@ -35,6 +47,10 @@ type assessor struct {
 	out        *Assessment
 	cvs        cvTable
 	confidence float64
+	all        []*Unit // by bed and species, those that are left out of the assessment too
+	kept       []*Unit // those that are written out
+	runs       map[runKey]*speciesRun
+	index      index
 }
 
 // split makes a unit of every bed and species that was ever found there; the others are absent.
@@ -47,26 +63,37 @@ func (a *assessor) split() {
 			n = len(stocks)
 		}
 		switch {
-		case a.out.Only != nil && !a.out.Only(pair):
 		case slices.ContainsFunc(stocks[:n], func(s survey.Stock) bool { return s.QuadratsWith > 0 }):
-			a.out.Units = append(a.out.Units, Unit{Pair: pair, Stocks: stocks[:n:n]})
-		default:
+			a.all = append(a.all, &Unit{Pair: pair, Stocks: stocks[:n:n]})
+		case a.out.keeps(pair):
 			a.out.Absent = append(a.out.Absent, pair)
 		}
 		stocks = stocks[n:]
 	}
-	slices.SortFunc(a.out.Units, func(x, y Unit) int {
+	slices.SortFunc(a.all, func(x, y *Unit) int {
 		return cmp.Or(cmp.Compare(x.Bed, y.Bed), cmp.Compare(x.Species, y.Species))
 	})
 }
 
-// each calls do for every unit on all cores. A unit's result depends on nothing but the unit.
-func (a *assessor) each(do func(*Unit)) {
-	next := make(chan *Unit)
+// keeps tells whether a bed and species is asked for.
+func (a *Assessment) keeps(p Pair) bool { return a.Only == nil || a.Only(p) }
+
+// keep sorts out the units that are asked for.
+func (a *assessor) keep() {
+	for _, u := range a.all {
+		if a.out.keeps(u.Pair) {
+			a.kept = append(a.kept, u)
+		}
+	}
+}
+
+// each calls do for every item on all cores. What it does for one must depend on nothing that it does for another.
+func each[T any](items []T, do func(T)) {
+	next := make(chan T)
 	var wg sync.WaitGroup
 	var fault sync.Once
 	var broken any
-	for range min(runtime.GOMAXPROCS(0), max(1, len(a.out.Units))) {
+	for range min(runtime.GOMAXPROCS(0), max(1, len(items))) {
 		wg.Go(func() {
 			for u := range next {
 				if p := guarded(func() { do(u) }); p != nil {
@@ -75,8 +102,8 @@ func (a *assessor) each(do func(*Unit)) {
 			}
 		})
 	}
-	for i := range a.out.Units {
-		next <- &a.out.Units[i]
+	for _, u := range items {
+		next <- u
 	}
 	close(next)
 	wg.Wait()
@@ -96,8 +123,8 @@ func guarded(do func()) (p any) {
 	return nil
 }
 
-// assess fills one unit.
-func (a *assessor) assess(u *Unit) {
+// prepare fills what a unit brings to the growth model.
+func (a *assessor) prepare(u *Unit) {
 	f := a.out.Folder
 	if i := slices.IndexFunc(f.Beds, func(b survey.Bed) bool { return b.ID == u.Bed }); i >= 0 {
 		u.Where, u.periods = f.Beds[i].At(f.AsOf), f.Beds[i].Periods
@@ -107,65 +134,6 @@ func (a *assessor) assess(u *Unit) {
 	}
 	u.Occ = occupancy(u.Where, u.Stocks)
 	a.series(u)
-	a.grow(u)
-	a.pressure(u)
-	a.advise(u)
-}
-
-// grow asks the growth model, where it can be asked.
-func (a *assessor) grow(u *Unit) {
-	u.Growth.Status = string(NotAssessed)
-	switch {
-	case len(u.Series.Surveys) == 0:
-		u.Growth.Reason = a.whyNoStock(u)
-		return
-	case u.Row == nil || !u.Row.InTable:
-		u.Growth.Reason = "no row in the species table: add one to species.csv with r_per_year, r_cv, k_kg_m2, k_cv"
-		return
-	case !u.Row.R.OK || !u.Row.RCV.OK || !u.Row.K.OK || !u.Row.KCV.OK:
-		u.Growth.Reason = "r_per_year, r_cv, k_kg_m2 or k_cv is missing in species.csv"
-		return
-	}
-	u.Prior = growth.Prior{R: u.Row.R.V, RCV: u.Row.RCV.V, K: u.Row.K.V, KCV: u.Row.KCV.V}
-	u.Season = seasonOf(u.Row)
-	u.Growth = a.sample(u, u.Series)
-	if len(u.Series.Surveys) == 1 {
-		u.warn("one survey: r and K are those of the species table, spread around one measured stock")
-	}
-	if !a.out.Folder.CutsKnown {
-		u.warn("cuts not known (no harvest.csv): the surveys tell the stock, not how fast it grows")
-	}
-	if u.Row.Life == "biennial" {
-		u.warn("biennial: what is left this year feeds the next years only in part; watch the share of recruits")
-	}
-}
-
-func (a *assessor) whyNoStock(u *Unit) string {
-	last := u.Stocks[len(u.Stocks)-1]
-	if last.Reason != "" {
-		return last.Reason
-	}
-	return "no survey gives a stock with a standard error"
-}
-
-// sample draws the posterior of a series of the unit. The stream is the unit's, so that a shorter series of the same
-// unit uses the same random numbers.
-func (a *assessor) sample(u *Unit, s growth.Series) growth.Posterior {
-	r := a.out.Rules
-	return growth.Sample(s, u.Prior, u.Season, a.out.plotEvidence(u.Species), growth.Settings{
-		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s|%s", u.Species, u.Bed), Draws: a.out.Draws, Chains: 4,
-		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
-		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
-		Level: a.confidence,
-	})
-}
-
-// seasonOf is when the species grows: peak_month counts from 1 at the start of January, 7 is the start of July.
-func seasonOf(row *survey.Species) growth.Season {
-	if !row.Amplitude.OK || !row.PeakMonth.OK {
-		return growth.Season{}
-	}
-	return growth.Season{Amplitude: row.Amplitude.V, Peak: (row.PeakMonth.V - 1) / 12}
 }
 
 func (a *assessor) folderWarnings() {

@@ -9,13 +9,13 @@ import (
 	"bedstock/survey"
 )
 
-// basis works out the year's advice that the n-th observation of a unit gives: the posterior of the surveys up to it,
-// the stock brought to the opening of the first season after it, the limits. The reason tells why there is none.
-func (a *assessor) basis(u *Unit, n int) (*Basis, string) {
-	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: u.Series, Post: u.Growth}
+// basis works out the year's advice that the n-th observation of a unit gives, the last of it before a day, with what was
+// known of the species before that day: the stock brought to the opening of the first season after it, the limits. The
+// reason tells why there is none.
+func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
+	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: u.Series, Post: a.known(u, before)}
 	if n+1 < len(u.Times) {
 		b.Series = until(u.Series, n+1)
-		b.Post = a.sample(u, b.Series)
 	}
 	if b.Post.Status != "ok" {
 		return nil, b.Post.Status + ": " + b.Post.Reason
@@ -139,8 +139,8 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 // suspended names the first event after a survey of which nobody knows what it left.
 func (a *assessor) suspended(u *Unit, date survey.Day) string {
 	kind, day := "storm", survey.NoDay
-	for _, e := range a.out.Folder.Events {
-		if (e.Bed == u.Bed || e.Bed == "*") && e.Kind != "spill" && !e.Left.OK && e.Day >= date && (day == survey.NoDay || e.Day < day) {
+	for _, e := range a.lossesOf(u.Bed) {
+		if !e.Left.OK && e.Day >= date && (day == survey.NoDay || e.Day < day) {
 			kind, day = e.Kind, e.Day
 		}
 	}

@@ -92,8 +92,8 @@ func (a *assessor) rest(u *Unit, s *Season) {
 		return
 	}
 	last := survey.NoDay
-	for _, c := range a.out.Folder.Cuts {
-		if c.Bed == u.Bed && c.Species == u.Species && !c.Cast && c.Kg > 0 && c.To < s.From && c.To > last {
+	for _, c := range a.cutsOf(u.Pair) {
+		if !c.Cast && c.Kg > 0 && c.To < s.From && c.To > last {
 			last = c.To
 		}
 	}

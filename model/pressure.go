@@ -69,8 +69,8 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 
 // stormBetween names the first storm or other loss recorded between two surveys, empty where there is none.
 func (a *assessor) stormBetween(u *Unit, from, to survey.Day) string {
-	for _, e := range a.out.Folder.Events {
-		if (e.Bed == u.Bed || e.Bed == "*") && e.Kind != "spill" && e.Day >= from && e.Day < to {
+	for _, e := range a.lossesOf(u.Bed) {
+		if e.Day >= from && e.Day < to {
 			return fmt.Sprintf("%s of %s", e.Kind, e.Day)
 		}
 	}
@@ -103,8 +103,8 @@ func (a *assessor) cutBetween(s growth.Series, i int) float64 {
 
 func (a *assessor) cast(p Pair, from, to survey.Day) float64 {
 	sum := 0.0
-	for _, c := range a.out.Folder.Cuts {
-		if c.Cast && c.Bed == p.Bed && c.Species == p.Species && c.From >= from && c.From < to {
+	for _, c := range a.cutsOf(p) {
+		if c.Cast && c.From >= from && c.From < to {
 			sum += c.Kg
 		}
 	}

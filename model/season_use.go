@@ -16,10 +16,7 @@ func (a *assessor) use(u *Unit) {
 			s.CutKg = a.cutIn(u, s.From, s.To)
 		}
 	}
-	for _, d := range a.out.Folder.Decisions {
-		if d.Bed != u.Bed || d.Species != u.Species {
-			continue
-		}
+	for _, d := range a.decisionsOf(u.Pair) {
 		if s := a.seasonOf(u, d); s != nil {
 			if math.IsNaN(s.GrantedKg) {
 				s.GrantedKg = 0

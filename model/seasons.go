@@ -16,16 +16,24 @@ func (a *assessor) advise(u *Unit) {
 	if u.Reason == "" && u.Growth.Status != "ok" {
 		u.Reason = u.Growth.Status
 	}
-	bases := map[int]*Basis{}
-	reasons := map[int]string{}
-	get := func(n int) (*Basis, string) {
-		if _, done := reasons[n]; !done {
-			bases[n], reasons[n] = a.basis(u, n)
+	type known struct {
+		n   int
+		run *speciesRun
+	}
+	bases := map[known]*Basis{}
+	reasons := map[known]string{}
+	get := func(n int, before survey.Day) (*Basis, string) {
+		k := known{n, a.runs[runKey{u.Species, before}]}
+		if before == survey.NoDay {
+			k.run = nil // the run with all that is known serves days later than all of it too
 		}
-		return bases[n], reasons[n]
+		if _, done := reasons[k]; !done {
+			bases[k], reasons[k] = a.basis(u, n, before)
+		}
+		return bases[k], reasons[k]
 	}
 	if u.Growth.Status == "ok" {
-		u.Basis, u.Reason = get(len(u.Times) - 1)
+		u.Basis, u.Reason = get(len(u.Times)-1, survey.NoDay)
 	}
 	for _, rule := range a.out.Rules.Seasons {
 		from, to := current(rule, a.out.Folder.AsOf)
@@ -57,7 +65,7 @@ func (u *Unit) settle() {
 }
 
 // season advises one season from the last survey before its first day.
-func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int) (*Basis, string)) {
+func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int, survey.Day) (*Basis, string)) {
 	n := -1
 	for i, t := range u.Times {
 		if u.Stocks[t].Date < s.From {
@@ -74,7 +82,7 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int)
 		s.Reason = fmt.Sprintf("the last whole survey, %s, is over three years older than the season: survey again", s.Survey)
 		return
 	}
-	b, reason := get(n)
+	b, reason := get(n, s.From)
 	if b == nil {
 		s.Reason = reason
 		return

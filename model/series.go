@@ -88,20 +88,18 @@ func (a *assessor) series(u *Unit) {
 		s.Surveys = append(s.Surveys, a.observation(u, st))
 		u.Times = append(u.Times, i)
 	}
-	for _, c := range f.Cuts {
-		if c.Bed == u.Bed && c.Species == u.Species && !c.Cast {
+	for _, c := range a.cutsOf(u.Pair) {
+		if !c.Cast {
 			s.Cuts = append(s.Cuts, pulses(c)...)
 		}
 	}
 	slices.SortStableFunc(s.Cuts, func(x, y growth.Pulse) int { return compareTime(x.T, y.T) })
-	for _, e := range f.Events {
-		if (e.Bed == u.Bed || e.Bed == "*") && e.Kind != "spill" {
-			left := math.NaN()
-			if e.Left.OK {
-				left = e.Left.V
-			}
-			s.Events = append(s.Events, growth.Storm{T: e.Day.Years(), Left: left})
+	for _, e := range a.lossesOf(u.Bed) {
+		left := math.NaN()
+		if e.Left.OK {
+			left = e.Left.V
 		}
+		s.Events = append(s.Events, growth.Storm{T: e.Day.Years(), Left: left})
 	}
 	slices.SortStableFunc(s.Events, func(x, y growth.Storm) int { return compareTime(x.T, y.T) })
 	u.Series = s

@@ -1,0 +1,184 @@
+package model
+
+import (
+	"fmt"
+	"slices"
+
+	"bedstock/model/growth"
+	"bedstock/survey"
+)
+
+// SpeciesGrowth is what the beds of a species say together.
+type SpeciesGrowth struct {
+	Species string
+	Prior   growth.Prior
+	Season  growth.Season
+	Beds    []string // those in the pool, in its order
+	Pool    growth.Pool
+}
+
+// runKey names a run of the growth model: a species with what was known before a day, NoDay: with all that is known.
+type runKey struct {
+	species string
+	before  survey.Day
+}
+
+// speciesRun is one run of the growth model over the beds of a species.
+type speciesRun struct {
+	runKey
+	units []*Unit
+	beds  []growth.BedSeries
+	pool  growth.Pool
+}
+
+// grow asks the growth model for each species of which a unit is asked for, over all its beds: with all that is known,
+// and with what was known before the first day of each running or coming season where that is less.
+func (a *assessor) grow() {
+	a.runs = map[runKey]*speciesRun{}
+	var runs []*speciesRun
+	for _, units := range a.bySpecies() {
+		runs = append(runs, a.plan(units)...)
+	}
+	each(runs, func(r *speciesRun) { r.pool = a.sample(r) })
+	for _, r := range runs {
+		a.runs[r.runKey] = r
+		if r.before != survey.NoDay {
+			continue
+		}
+		u := r.units[0]
+		out := SpeciesGrowth{Species: r.species, Prior: u.Prior, Season: u.Season, Pool: r.pool}
+		for i, u := range r.units {
+			u.Growth = r.pool.Beds[i]
+			out.Beds = append(out.Beds, u.Bed)
+		}
+		a.out.Species = append(a.out.Species, out)
+	}
+}
+
+// bySpecies groups the units that the growth model can be asked about, by species in order; the others get their reason.
+// A species of which no unit is asked for is left out.
+func (a *assessor) bySpecies() [][]*Unit {
+	groups := map[string][]*Unit{}
+	asked := map[string]bool{}
+	for _, u := range a.all {
+		asked[u.Species] = asked[u.Species] || a.out.keeps(u.Pair)
+		u.Growth.Status = string(NotAssessed)
+		if u.Growth.Reason = a.whyNotAsked(u); u.Growth.Reason == "" {
+			u.Prior = growth.Prior{R: u.Row.R.V, RCV: u.Row.RCV.V, K: u.Row.K.V, KCV: u.Row.KCV.V}
+			u.Season = seasonOf(u.Row)
+			a.warnOfGrowth(u)
+			groups[u.Species] = append(groups[u.Species], u)
+		}
+	}
+	var names []string
+	for name := range groups {
+		if asked[name] {
+			names = append(names, name)
+		}
+	}
+	slices.Sort(names)
+	out := make([][]*Unit, len(names))
+	for i, name := range names {
+		out[i] = groups[name]
+	}
+	return out
+}
+
+// whyNotAsked tells why the growth model cannot be asked about a unit; empty: it can.
+func (a *assessor) whyNotAsked(u *Unit) string {
+	switch {
+	case len(u.Series.Surveys) == 0:
+		if last := u.Stocks[len(u.Stocks)-1]; last.Reason != "" {
+			return last.Reason
+		}
+		return "no survey gives a stock with a standard error"
+	case u.Row == nil || !u.Row.InTable:
+		return "no row in the species table: add one to species.csv with r_per_year, r_cv, k_kg_m2, k_cv"
+	case !u.Row.R.OK || !u.Row.RCV.OK || !u.Row.K.OK || !u.Row.KCV.OK:
+		return "r_per_year, r_cv, k_kg_m2 or k_cv is missing in species.csv"
+	}
+	return ""
+}
+
+func (a *assessor) warnOfGrowth(u *Unit) {
+	if len(u.Series.Surveys) == 1 {
+		u.warn("one survey: r and K are those of the species, spread around one measured stock")
+	}
+	if !a.out.Folder.CutsKnown {
+		u.warn("cuts not known (no harvest.csv): the surveys tell the stock, not how fast it grows")
+	}
+	if u.Row.Life == "biennial" {
+		u.warn("biennial: what is left this year feeds the next years only in part; watch the share of recruits")
+	}
+}
+
+// plan lays out the runs for the units of one species. Days before which equally much was known share a run.
+func (a *assessor) plan(units []*Unit) []*speciesRun {
+	all := &speciesRun{runKey: runKey{units[0].Species, survey.NoDay}, units: units}
+	for _, u := range units {
+		all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})
+	}
+	runs := []*speciesRun{all}
+	for _, rule := range a.out.Rules.Seasons {
+		from, _ := current(rule, a.out.Folder.AsOf)
+		r := &speciesRun{runKey: runKey{all.species, from}}
+		less := false
+		for _, u := range units {
+			n := u.surveysBefore(from)
+			less = less || n < len(u.Times)
+			if n > 0 {
+				r.units = append(r.units, u)
+				r.beds = append(r.beds, growth.BedSeries{Bed: u.Bed, Series: until(u.Series, n)})
+			}
+		}
+		if less && len(r.units) > 0 && !slices.ContainsFunc(runs, func(o *speciesRun) bool { return o.before == from }) {
+			runs = append(runs, r)
+		}
+	}
+	return runs
+}
+
+// surveysBefore counts the surveys of the series before a day.
+func (u *Unit) surveysBefore(day survey.Day) int {
+	n := 0
+	for _, t := range u.Times {
+		if u.Stocks[t].Date < day {
+			n++
+		}
+	}
+	return n
+}
+
+// known is the posterior of a unit with what was known before a day; NoDay: with all that is known.
+func (a *assessor) known(u *Unit, before survey.Day) growth.Posterior {
+	r := a.runs[runKey{u.Species, before}]
+	if r == nil { // no more was known later
+		return u.Growth
+	}
+	return r.pool.Beds[slices.Index(r.units, u)]
+}
+
+// sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys
+// uses the same random numbers.
+func (a *assessor) sample(r *speciesRun) growth.Pool {
+	u := r.units[0]
+	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.settings(r.species))
+}
+
+func (a *assessor) settings(species string) growth.Settings {
+	r := a.out.Rules
+	return growth.Settings{
+		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s", species), Draws: a.out.Draws, Chains: 4,
+		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
+		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
+		Level: a.confidence,
+	}
+}
+
+// seasonOf is when the species grows: peak_month counts from 1 at the start of January, 7 is the start of July.
+func seasonOf(row *survey.Species) growth.Season {
+	if !row.Amplitude.OK || !row.PeakMonth.OK {
+		return growth.Season{}
+	}
+	return growth.Season{Amplitude: row.Amplitude.V, Peak: (row.PeakMonth.V - 1) / 12}
+}
