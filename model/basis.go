@@ -23,7 +23,7 @@ func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	if b.Stock.QuadratsWith == 0 {
 		return nil, fmt.Sprintf("the last survey, %s, found none", b.Stock.Date)
 	}
-	b.Open = a.opening(b.Stock.Date)
+	b.Open = a.opening(u.Species, b.Stock.Date)
 	b.Stand = a.stand(u, b, n)
 	if reason := contradiction(b, a.confidence); reason != "" {
 		return nil, reason
@@ -31,15 +31,16 @@ func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	if reason := a.bring(u, b); reason != "" {
 		return nil, reason
 	}
-	b.Year = offtake.Advise(b.Stand, a.out.Rules.Offtake)
+	b.Year = offtake.Advise(b.Stand, a.out.Rules.OfftakeOf(u.Pair))
 	b.Audit = offtake.Audit(b.Stand, a.out.Rules.Offtake)
 	return b, ""
 }
 
-// opening is the first day of the first season that begins after a survey, the day after the survey without seasons.
-func (a *assessor) opening(date survey.Day) survey.Day {
+// opening is the first day of the first season of a species that begins after a survey, the day after the survey
+// without seasons.
+func (a *assessor) opening(species string, date survey.Day) survey.Day {
 	open := survey.NoDay
-	for _, s := range a.out.Rules.Seasons {
+	for _, s := range a.out.Rules.SeasonsOf(species) {
 		if from, _ := after(s, date); open == survey.NoDay || from < open {
 			open = from
 		}
@@ -105,7 +106,7 @@ func (b *Basis) scale() float64 {
 func (a *assessor) bring(u *Unit, b *Basis) string {
 	cut, left := 0.0, 1.0
 	for _, c := range u.Series.Cuts {
-		if c.T >= b.Stock.Date.Years() && !a.inSeason(c.T, b.Stock.Date) {
+		if c.T >= b.Stock.Date.Years() && !a.inSeason(u.Species, c.T, b.Stock.Date) {
 			cut += c.Kg / a.out.Rules.ReportedShare
 		}
 	}
@@ -151,10 +152,10 @@ func (a *assessor) suspended(u *Unit, date survey.Day) string {
 		kind, day, date)
 }
 
-// inSeason tells whether a time lies in a season that begins after a survey and so rests on it: what is cut then is part
+// inSeason tells whether a time lies in a season of a species that begins after a survey and so rests on it: what is cut then is part
 // of that survey's advice. A season that ran already at the survey rests on an earlier one.
-func (a *assessor) inSeason(t float64, survey survey.Day) bool {
-	for _, s := range a.out.Rules.Seasons {
+func (a *assessor) inSeason(species string, t float64, survey survey.Day) bool {
+	for _, s := range a.out.Rules.SeasonsOf(species) {
 		for from, to := after(s, survey); from.Years() <= t; from, to = after(s, from) {
 			if t < (to + 1).Years() {
 				return true

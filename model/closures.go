@@ -88,7 +88,7 @@ func (a *assessor) cutWhileShut(u *Unit, s *Season) {
 
 func (a *assessor) rest(u *Unit, s *Season) {
 	years := a.out.Rules.Offtake.RestYears
-	if years == 0 || s.Status != Assessed {
+	if years == 0 || s.Status != Assessed || a.out.Rules.rotation(u.Pair) != nil { // a rotation says which year is whose
 		return
 	}
 	last := survey.NoDay
@@ -111,7 +111,10 @@ func (a *assessor) rest(u *Unit, s *Season) {
 
 // restBetween says of a later season that it stands only if nothing is cut in an earlier one, where species rest.
 func (a *assessor) restBetween(u *Unit) {
-	for i := 1; i < len(u.Seasons) && a.out.Rules.Offtake.RestYears > 0; i++ {
+	if a.out.Rules.Offtake.RestYears == 0 || a.out.Rules.rotation(u.Pair) != nil {
+		return
+	}
+	for i := 1; i < len(u.Seasons); i++ {
 		if first := u.Seasons[0]; first.AdvisedKg > 0 && u.Seasons[i].AdvisedKg > 0 {
 			u.Seasons[i].Warnings = append(u.Seasons[i].Warnings, fmt.Sprintf(
 				"only if nothing is cut in the %s season from %s: %s rests after a cut", first.Name, first.From, u.Species))

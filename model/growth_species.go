@@ -119,7 +119,7 @@ func (a *assessor) plan(units []*Unit) []*speciesRun {
 		all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})
 	}
 	runs := []*speciesRun{all}
-	for _, rule := range a.out.Rules.Seasons {
+	for _, rule := range a.out.Rules.SeasonsOf(all.species) {
 		from, _ := current(rule, a.out.Folder.AsOf)
 		r := &speciesRun{runKey: runKey{all.species, from}}
 		less := false

@@ -41,6 +41,9 @@ func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, 
 	if err != nil && !errors.As(err, &more) {
 		return nil, rules, err
 	}
+	if folder != nil {
+		problems = append(problems, rules.settleNames(folder)...)
+	}
 	if problems = append(problems, more...); len(problems) > 0 {
 		problems.Sort()
 		return nil, rules, problems

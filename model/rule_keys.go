@@ -3,7 +3,9 @@ package model
 import (
 	"fmt"
 	"strconv"
+	"strings"
 
+	"bedstock/model/offtake"
 	"bedstock/survey"
 )
 
@@ -82,12 +84,20 @@ func (k ruleKey) show(r *Rules) string {
 	panic("model: rule key " + k.name + " has an unknown kind")
 }
 
-// Meaning is the one-line meaning of a key of rules.toml, empty for an unknown one.
+// Meaning is the one-line meaning of a setting, empty for an unknown one.
 func Meaning(name string) string {
 	for _, k := range ruleKeys {
 		if k.name == name {
 			return k.meaning
 		}
+	}
+	switch {
+	case strings.HasPrefix(name, "season.") && strings.HasSuffix(name, ")"):
+		return "instead of the general seasons"
+	case strings.HasPrefix(name, "season."):
+		return "when may be cut, and the share of the year's offtake"
+	case strings.HasPrefix(name, "rotation."):
+		return "beds cut in turn; quota --calendar shows the years"
 	}
 	return ""
 }
@@ -105,7 +115,31 @@ func (r *Rules) describe(from map[string]string) {
 		r.Settings = append(r.Settings, Setting{Name: k.name, Value: k.show(r), From: origin(k.name)})
 	}
 	for _, s := range r.Seasons {
-		r.Settings = append(r.Settings, Setting{Name: "season." + s.Name, From: origin("season." + s.Name),
-			Value: fmt.Sprintf("%s to %s, share %g", s.From, s.To, s.Share)})
+		r.Settings = append(r.Settings, Setting{Name: "season." + s.Name, Value: shownSeason(s), From: origin("season." + s.Name)})
 	}
+	for _, own := range r.OwnSeasons {
+		for _, s := range own.Seasons {
+			name := ownSeason(s.Name, own.Species)
+			r.Settings = append(r.Settings, Setting{Name: name, Value: shownSeason(s), From: origin(name)})
+		}
+	}
+	for _, x := range r.Rotations {
+		r.Settings = append(r.Settings, Setting{Name: "rotation." + x.Name, Value: x.String(), From: origin("rotation." + x.Name)})
+	}
+}
+
+func shownSeason(s offtake.Season) string {
+	return fmt.Sprintf("%s to %s, share %g", s.From, s.To, s.Share)
+}
+
+// String says in words what the rotation is.
+func (r RotationRule) String() string {
+	out := fmt.Sprintf("each of %s every %d years", strings.Join(r.Beds, ", "), r.Period)
+	if len(r.Species) > 0 {
+		out += ", " + strings.Join(r.Species, ", ")
+	}
+	if r.Start > 0 {
+		out += fmt.Sprintf(", from %d", r.Start)
+	}
+	return out
 }

@@ -15,7 +15,10 @@ const RulesFile = "rules.toml"
 type Rules struct {
 	Survey  survey.Options
 	Offtake offtake.Rules
-	Seasons []offtake.Season
+	Seasons []offtake.Season // of every species without seasons of its own
+
+	OwnSeasons []SpeciesSeasons // by species; see [Rules.SeasonsOf]
+	Rotations  []RotationRule   // groups of beds that are cut in turn; see [Rules.OfftakeOf]
 
 	SigmaProcess  float64 // half-normal scale of the process noise, per root year
 	SigmaR        float64 // half-normal scale of the spread of log r between beds
@@ -35,7 +38,7 @@ type Setting struct {
 	From  string `json:"from"` // "default", "rules.toml:LINE" or the name of the option
 }
 
-// Changed lists the settings that differ from the defaults, but for the day of the assessment and the seasons.
+// Changed lists the settings that differ from the defaults, but for the day of the assessment, the seasons and the rotations.
 func (r Rules) Changed() []Setting {
 	usual := map[string]string{}
 	for _, s := range DefaultRules().Settings {

@@ -49,10 +49,14 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 	if err := toml.Unmarshal(file.Text, &values); err != nil {
 		return r, survey.Problems{syntaxProblem(file.Name, err)}
 	}
-	in.places, in.seasons = keyPlaces(file.Text)
+	in.places, in.lists = keyPlaces(file.Text)
 	for _, name := range sortedKeys(values) {
-		if name == "season" {
+		switch name {
+		case "season":
 			in.readSeasons(values[name])
+			continue
+		case "rotation":
+			in.readRotations(values[name])
 			continue
 		}
 		i := slices.IndexFunc(ruleKeys, func(k ruleKey) bool { return k.name == name })
@@ -68,17 +72,29 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 	return r, in.problems
 }
 
-// checkLevels holds the limit below the trigger.
+// checkLevels holds the limit below the trigger, and every rest shorter than the years looked ahead.
 func (in *rulesInput) checkLevels() {
-	o := in.rules.Offtake
-	if len(in.problems) > 0 || o.TriggerOfK > o.LimitOfK {
+	if len(in.problems) > 0 {
 		return
 	}
-	at, ok := in.places["trigger_of_k"]
-	if !ok {
-		at = in.places["limit_of_k"]
+	o := in.rules.Offtake
+	if o.TriggerOfK <= o.LimitOfK {
+		in.fault(in.firstOf("trigger_of_k", "limit_of_k"), "", "trigger_of_k: %g is not above limit_of_k %g", o.TriggerOfK, o.LimitOfK)
 	}
-	in.fault(at, "", "trigger_of_k: %g is not above limit_of_k %g", o.TriggerOfK, o.LimitOfK)
+	if o.RestYears >= o.Horizon {
+		in.fault(in.firstOf("rest_years", "horizon_years"), "", "rest_years: %d is not less than horizon_years %d", o.RestYears, o.Horizon)
+	}
+	in.problems = append(in.problems, in.rules.checkRest()...)
+}
+
+// firstOf is where the first of the keys stands that the file has.
+func (in *rulesInput) firstOf(names ...string) unstable.Position {
+	for _, name := range names {
+		if at, ok := in.places[name]; ok {
+			return at
+		}
+	}
+	return unstable.Position{}
 }
 
 func syntaxProblem(file string, err error) survey.Problem {
@@ -91,9 +107,9 @@ func syntaxProblem(file string, err error) survey.Problem {
 	return p
 }
 
-// keyPlaces finds where each top-level key and each key of a [[season]] stands.
-func keyPlaces(text []byte) (top map[string]unstable.Position, seasons []map[string]unstable.Position) {
-	top = map[string]unstable.Position{}
+// keyPlaces finds where each top-level key stands, and each key of every table of a list such as [[season]].
+func keyPlaces(text []byte) (top map[string]unstable.Position, lists map[string][]map[string]unstable.Position) {
+	top, lists = map[string]unstable.Position{}, map[string][]map[string]unstable.Position{}
 	var p unstable.Parser
 	p.Reset(text)
 	table := ""
@@ -110,23 +126,21 @@ func keyPlaces(text []byte) (top map[string]unstable.Position, seasons []map[str
 			if _, ok := top[name]; !ok {
 				top[name] = at
 			}
-			if name == "season" {
-				seasons = append(seasons, map[string]unstable.Position{"": at})
-			}
+			lists[name] = append(lists[name], map[string]unstable.Position{"": at})
 		case table == "":
 			top[name] = at
-		case table == "season":
-			seasons[len(seasons)-1][name] = at
+		default:
+			lists[table][len(lists[table])-1][name] = at
 		}
 	}
-	return top, seasons
+	return top, lists
 }
 
 type rulesInput struct {
 	rules    *Rules
 	file     string
 	places   map[string]unstable.Position
-	seasons  []map[string]unstable.Position
+	lists    map[string][]map[string]unstable.Position
 	from     map[string]string
 	problems survey.Problems
 }
@@ -229,5 +243,5 @@ func knownKeys() string {
 	for i, k := range ruleKeys {
 		names[i] = k.name
 	}
-	return "known keys: " + strings.Join(names, ", ") + ", [[season]]"
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]]"
 }

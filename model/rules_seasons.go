@@ -3,72 +3,109 @@ package model
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
-
-	"github.com/pelletier/go-toml/v2/unstable"
 
 	"bedstock/model/offtake"
 )
 
-// readSeasons replaces the default seasons by those of the file.
-func (in *rulesInput) readSeasons(value any) {
-	list, ok := value.([]any)
-	if !ok {
-		in.fault(in.places["season"], "", "season must be a list: write [[season]]")
-		return
-	}
-	before := len(in.problems)
-	var seasons []offtake.Season
-	for i, v := range list {
-		table, ok := v.(map[string]any)
-		if !ok || i >= len(in.seasons) {
-			in.fault(in.places["season"], "", "season must be a list: write [[season]]")
-			return
+// SpeciesSeasons are the seasons of a species that has its own instead of the general ones.
+type SpeciesSeasons struct {
+	Species string
+	Seasons []offtake.Season
+	at      place
+}
+
+// SeasonsOf are the seasons in which a species may be cut: its own where it has some, else the general ones.
+func (r *Rules) SeasonsOf(species string) []offtake.Season {
+	for _, own := range r.OwnSeasons {
+		if sameName(own.Species, species) {
+			return own.Seasons
 		}
-		seasons = append(seasons, in.readSeason(table, in.seasons[i]))
+	}
+	return r.Seasons
+}
+
+const seasonHint = "a season has name, from, to (\"MM-DD\") and share, and species where it is for some only"
+
+// readSeasons replaces the general seasons by those of the file that name no species, and gathers the others by species.
+func (in *rulesInput) readSeasons(value any) {
+	before := len(in.problems)
+	var general []offtake.Season
+	var own []SpeciesSeasons
+	var first placed // of the general ones
+	for i, t := range in.tables("season", value) {
+		s, species := in.readSeason(t)
+		origin := fmt.Sprintf("%s:%d", in.file, t.at[""].Line)
+		if len(species) == 0 {
+			if len(general) == 0 {
+				first = t
+			}
+			general = append(general, s)
+			in.from["season."+s.Name] = origin
+		}
+		for _, name := range species {
+			k := slices.IndexFunc(own, func(o SpeciesSeasons) bool { return sameName(o.Species, name) })
+			if k < 0 {
+				at := in.lists["season"][i][""]
+				if where, ok := in.lists["season"][i]["species"]; ok {
+					at = where
+				}
+				own = append(own, SpeciesSeasons{Species: name, at: place{in.file, at}})
+				k = len(own) - 1
+			}
+			own[k].Seasons = append(own[k].Seasons, s)
+			in.from[ownSeason(s.Name, own[k].Species)] = origin
+		}
 	}
 	if len(in.problems) > before {
 		return
 	}
-	if err := offtake.ValidateSeasons(seasons); err != nil {
-		in.fault(in.places["season"], "", "%s", strings.ReplaceAll(err.Error(), "\n", "; "))
+	if err := offtake.ValidateSeasons(general); err != nil {
+		in.fault(first.at[""], "", "%s", oneLine(err))
+	}
+	for _, o := range own {
+		if err := offtake.ValidateSeasons(o.Seasons); err != nil {
+			in.fault(o.at.at, "", "%s: %s", o.Species, oneLine(err))
+		}
+	}
+	if len(in.problems) > before {
 		return
 	}
-	in.rules.Seasons = seasons
-	for i, s := range seasons {
-		in.from["season."+s.Name] = fmt.Sprintf("%s:%d", in.file, in.seasons[i][""].Line)
+	if len(general) > 0 {
+		in.rules.Seasons = general
 	}
+	in.rules.OwnSeasons = own
 }
 
-func (in *rulesInput) readSeason(table map[string]any, at map[string]unstable.Position) offtake.Season {
-	var s offtake.Season
-	for _, name := range sortedKeys(table) {
-		if err := setSeason(&s, name, table[name]); err != nil {
-			in.fault(at[name], "a season has name, from, to (\"MM-DD\") and share", "season %s: %v", name, err)
+func oneLine(err error) string { return strings.ReplaceAll(err.Error(), "\n", "; ") }
+
+// ownSeason is the name of the setting of a species' own season.
+func ownSeason(season, species string) string { return "season." + season + " (" + species + ")" }
+
+func (in *rulesInput) readSeason(t placed) (s offtake.Season, species []string) {
+	in.fill("season", seasonHint, t, []string{"name", "from", "to", "share"}, func(key string, value any) (err error) {
+		if key == "species" {
+			species, err = asNames(value)
+			return err
 		}
-	}
-	for _, name := range []string{"name", "from", "to", "share"} {
-		if _, ok := table[name]; !ok {
-			in.fault(at[""], "a season has name, from, to (\"MM-DD\") and share", "season without %s", name)
-		}
-	}
-	return s
+		return setSeason(&s, key, value)
+	})
+	return s, species
 }
 
-func setSeason(s *offtake.Season, name string, value any) error {
-	text, isText := value.(string)
-	switch name {
+func setSeason(s *offtake.Season, key string, value any) (err error) {
+	switch key {
 	case "name":
-		if !isText || strings.TrimSpace(text) == "" {
-			return fmt.Errorf("%v is not a name", value)
-		}
-		s.Name = strings.TrimSpace(text)
+		s.Name, err = asName(value)
+		return err
 	case "from", "to":
+		text, isText := value.(string)
 		day, err := offtake.ParseMonthDay(text)
 		if !isText || err != nil {
 			return fmt.Errorf("%v is not a day of the form MM-DD", value)
 		}
-		if name == "from" {
+		if key == "from" {
 			s.From = day
 		} else {
 			s.To = day

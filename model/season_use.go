@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bedstock/survey"
@@ -48,7 +49,7 @@ func (a *assessor) warnOfReturns(s *Season) {
 // name is that of no season, the one that shares most days with it. Nil: none.
 func (a *assessor) seasonOf(u *Unit, d survey.Decision) *Season {
 	known := false
-	for _, s := range a.out.Rules.Seasons {
+	for _, s := range a.out.Rules.SeasonsOf(u.Species) {
 		known = known || strings.EqualFold(s.Name, d.Season)
 	}
 	var best *Season
@@ -96,8 +97,10 @@ type Use struct {
 func (a *Assessment) Uses() []Use {
 	var out []Use
 	for i := range a.Units {
-		for k, s := range a.Units[i].Seasons {
-			if k == len(out) {
+		for _, s := range a.Units[i].Seasons {
+			k := slices.IndexFunc(out, func(x Use) bool { return x.Name == s.Name && x.From == s.From && x.To == s.To })
+			if k < 0 {
+				k = len(out)
 				nan := math.NaN()
 				out = append(out, Use{Name: s.Name, From: s.From, To: s.To, Running: s.From <= a.Folder.AsOf && a.Folder.AsOf <= s.To,
 					AdvisedKg: nan, GrantedKg: nan, CutKg: nan, LeftKg: nan})
@@ -105,6 +108,7 @@ func (a *Assessment) Uses() []Use {
 			out[k].add(s)
 		}
 	}
+	slices.SortStableFunc(out, func(x, y Use) int { return int(x.From) - int(y.From) })
 	return out
 }
 

@@ -35,7 +35,7 @@ func (a *assessor) advise(u *Unit) {
 	if u.Growth.Status == "ok" {
 		u.Basis, u.Reason = get(len(u.Times)-1, survey.NoDay)
 	}
-	for _, rule := range a.out.Rules.Seasons {
+	for _, rule := range a.out.Rules.SeasonsOf(u.Species) {
 		from, to := current(rule, a.out.Folder.AsOf)
 		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
 			Status: NotAssessed, Reason: u.Reason, Survey: survey.NoDay}
@@ -106,7 +106,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 	s.OffKg = a.advance(u, b, &stand, s.From)
 	if age > 1 { // project on, never above the last advice; the projection holds what was cut beyond it
 		stand.SurveyQ, s.OffKg = 0, 0
-		if later := offtake.Advise(stand, a.out.Rules.Offtake); later.AdvisedKg < year.AdvisedKg {
+		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
 			year = &later
 		}
 	}
@@ -126,7 +126,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Day) (over float64) {
 	for at := b.Open; at < to; {
 		next, taken := to, 0.0
-		for _, other := range a.out.Rules.Seasons {
+		for _, other := range a.out.Rules.SeasonsOf(u.Species) {
 			if from, end := after(other, at-1); from == at {
 				share := other.Share * b.Year.AdvisedKg
 				part := math.Max(share-over, 0)

@@ -18,7 +18,7 @@ func seasonParts(a *model.Assessment, u *model.Unit) []string {
 			continue
 		}
 		t := fmt.Sprintf("%s: %s kg", seasonHead(s), kilos(s.AdvisedKg))
-		if part := shareOf(a, s.Name); s.AdvisedKg < 0.99*part*u.Basis.Year.AdvisedKg {
+		if part := shareOf(a, u.Species, s.Name); s.AdvisedKg < 0.99*part*u.Basis.Year.AdvisedKg {
 			t += fmt.Sprintf(" (less than its %s: ", percent(part))
 			switch {
 			case s.OffKg > 0:
@@ -37,9 +37,9 @@ func seasonParts(a *model.Assessment, u *model.Unit) []string {
 	return out
 }
 
-// shareOf is the share of the year that the rules give a season.
-func shareOf(a *model.Assessment, name string) float64 {
-	for _, s := range a.Rules.Seasons {
+// shareOf is the share of the year that the rules give a season of a species.
+func shareOf(a *model.Assessment, species, name string) float64 {
+	for _, s := range a.Rules.SeasonsOf(species) {
 		if s.Name == name {
 			return s.Share
 		}
