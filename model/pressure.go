@@ -13,7 +13,8 @@ import (
 //
 //	recovery = B[i+1] - B[i] + cut
 //
-// over the joint draws of the stocks, so that the surveys' errors and the growth model both speak.
+// over the joint draws of the stocks, so that the surveys' errors and the growth model both speak, and of the share of the
+// cut that is reported.
 func (a *assessor) pressure(u *Unit) {
 	for i := 0; i+1 < len(u.Times); i++ {
 		from, to := u.Stocks[u.Times[i]].Date, u.Stocks[u.Times[i+1]].Date
@@ -49,10 +50,12 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	p.CutKg = a.cutBetween(u.Series, i)
 	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
 	recovery := make([]float64, len(before))
+	cut, reported := a.reportedFactors(len(before)), p.CutKg*a.out.Rules.ReportedShare
 	for d := range recovery {
-		recovery[d] = after[d] - before[d] + p.CutKg
+		cut[d] *= reported
+		recovery[d] = after[d] - before[d] + cut[d]
 	}
-	v := offtake.Pressure(p.CutKg, recovery, a.aboveBest(u, after))
+	v := offtake.PressureDraws(cut, recovery, a.aboveBest(u, after))
 	p.Recovery = growth.Interval{Median: v.RecoveryKg, Lo: v.RecoveryLo, Hi: v.RecoveryHi}
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""

@@ -60,6 +60,8 @@ var ruleKeys = []ruleKey{
 		meaning: "fraction of the stock that a storm leaves"},
 	{name: "reported_share", at: func(r *Rules) any { return &r.ReportedShare }, lo: 0, hi: 1, open: true,
 		meaning: "share of the cut that is reported"},
+	{name: "reported_cv", at: func(r *Rules) any { return &r.ReportedCV }, lo: 0, hi: 2,
+		meaning: "coefficient of variation of the reported share, one for all years"},
 	{name: "returns_complete_to", at: func(r *Rules) any { return &r.ReturnsCompleteTo }, meaning: "returns are in up to this date"},
 	{name: "process_sd", at: func(r *Rules) any { return &r.SigmaProcess }, lo: 0, hi: 2, open: true,
 		meaning: "scale of the year-to-year noise of a stand, on the log"},

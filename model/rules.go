@@ -24,6 +24,7 @@ type Rules struct {
 	SigmaR        float64 // half-normal scale of the spread of log r between beds
 	SigmaK        float64 // half-normal scale of the spread of log K between beds
 	ReportedShare float64 // share of the cut that is reported, (0, 1]
+	ReportedCV    float64 // coefficient of variation of that share, one for all years; 0: it is exact
 
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
 
