@@ -8,8 +8,11 @@ type ModelFunc func(p, f, jac []float64)
 // LSQSettings steer [LeastSquares]; nil or a zero field means the default.
 type LSQSettings struct {
 	Weights       []float64 // w_i > 0; nil: all 1
+	Lower, Upper  []float64 // bounds of the parameters, infinite where there is none; nil: none
 	Tolerance     float64   // largest relative offset at convergence; default 1e-9
 	MaxIterations int       // default 200
+
+	resampled bool // weights of 0 are allowed: they count how often a case was drawn
 }
 
 func (s *LSQSettings) fill() LSQSettings {
@@ -42,9 +45,16 @@ func (s *LSQSettings) fill() LSQSettings {
 // is at the level of rounding. A search that ends otherwise is done once more from the start with a short first step:
 // a long one may have left the valley.
 //
+// Bounds are kept by searching in transformed parameters, see [LSQSettings]: the exponential of the distance from one
+// bound, the logistic between two. Estimates, standard errors and all else are of the parameters themselves. A start
+// that is not inside is moved there. Where the lowest sum of squares lies on a bound the status is [OnBound].
+//
+// The fit keeps the model and the data, for its profiles and resamples: neither may be changed as long as it is in use.
+//
 // Special cases: fewer values than parameters is [TooFewValues]; NaN or infinite data, or a model that is not finite
 // at the start, is [NotFinite]. With as many values as parameters DF is 0 and RSD and SE are NaN. It panics where a
-// weight is not positive or the weights are not as many as the values.
+// weight is not positive, the weights are not as many as the values, the bounds not as many as the parameters, or a
+// lower bound is not below the upper one.
 //
 // References:
 //   - Bates, D. M. and Watts, D. G.: A relative offset orthogonality convergence criterion for nonlinear least
@@ -53,6 +63,18 @@ func (s *LSQSettings) fill() LSQSettings {
 //     Notes in Mathematics 630. Springer (1978), 105-116
 func LeastSquares(model ModelFunc, y, start []float64, settings *LSQSettings) Fit {
 	s := settings.fill()
+	var fit Fit
+	if b := newLSQBounds(s, len(start)); b != nil {
+		fit = b.solve(model, y, start, s)
+	} else {
+		fit = lsqSolve(model, y, start, s)
+	}
+	fit.problem = &lsqProblem{model: model, y: y, settings: s}
+	return fit
+}
+
+// lsqSolve is the search without bounds.
+func lsqSolve(model ModelFunc, y, start []float64, s LSQSettings) Fit {
 	var best Fit
 	for i, damping := range [...]float64{1e-3, 1e3} {
 		q := newLSQSearch(model, y, start, s, damping)

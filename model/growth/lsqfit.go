@@ -18,6 +18,8 @@ const (
 	NotFinite
 	// TooFewValues: there are fewer values than parameters.
 	TooFewValues
+	// OnBound: the lowest sum of squares lies on a bound of a parameter; Last is where.
+	OnBound
 )
 
 var fitErrors = [...]error{
@@ -27,6 +29,7 @@ var fitErrors = [...]error{
 	Singular:          errors.New("the data do not tell the parameters apart"),
 	NotFinite:         errors.New("the data or the starting curve are not finite"),
 	TooFewValues:      errors.New("there are fewer values than parameters"),
+	OnBound:           errors.New("the best fit lies on a bound of a parameter"),
 }
 
 // Err is nil where the fit converged, else what happened.
@@ -59,4 +62,21 @@ type Fit struct {
 	Last       []float64 // last point of the search
 	LastRSS    float64
 	Status     FitStatus
+
+	problem *lsqProblem
+}
+
+// lsqProblem is what was fitted.
+type lsqProblem struct {
+	model    ModelFunc
+	y        []float64
+	settings LSQSettings
+}
+
+// weight is the weight of value i.
+func (p *lsqProblem) weight(i int) float64 {
+	if p.settings.Weights == nil {
+		return 1
+	}
+	return p.settings.Weights[i]
 }

@@ -1,23 +1,34 @@
 package growth
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // profile is the sum of squares as a function of one parameter, the others refitted.
 type profile struct {
-	model ModelFunc
-	y     []float64
-	j     int
-	best  []float64 // estimates of all parameters
-	rss   float64   // at the estimates
-	warm  []float64 // the other parameters at the last value
-	lower []float64 // the lowest point met below rss, if any
-	floor float64   // its sum of squares
+	model  ModelFunc
+	y      []float64
+	others LSQSettings // of the fits of the other parameters
+	j      int
+	best   []float64 // estimates of all parameters
+	rss    float64   // at the estimates
+	warm   []float64 // the other parameters at the last value
+	lower  []float64 // the lowest point met below rss, if any
+	floor  float64   // its sum of squares
 }
 
-// newProfile profiles parameter j about a converged, unweighted fit.
+// newProfile profiles parameter j about a converged fit, within the bounds that the fit had.
 func newProfile(model ModelFunc, y []float64, fit Fit, j int) *profile {
-	return &profile{model: model, y: y, j: j, best: fit.Params, rss: fit.RSS}
+	s := fit.problem.settings.without(j)
+	s.Tolerance, s.MaxIterations = 1e-6, 100
+	pr := &profile{model: model, y: y, others: s, j: j, best: fit.Params, rss: fit.RSS}
+	pr.rewind()
+	return pr
 }
+
+// rewind sets the other parameters back to the estimates.
+func (pr *profile) rewind() { pr.warm = lsqWithout(pr.best, pr.j) }
 
 // lsqHold is a model of n parameters and m values with parameter j known to be v.
 func lsqHold(model ModelFunc, n, m, j int, v float64) ModelFunc {
@@ -42,27 +53,35 @@ func lsqHold(model ModelFunc, n, m, j int, v float64) ModelFunc {
 func (pr *profile) at(v float64) float64 {
 	n := len(pr.best)
 	if n == 1 {
-		f, rss := make([]float64, len(pr.y)), 0.0
-		pr.model([]float64{v}, f, nil)
-		for i, y := range pr.y {
-			rss += (y - f[i]) * (y - f[i])
-		}
+		rss := pr.sumSquares([]float64{v})
 		if !lsqFinite(rss) {
 			rss = math.Inf(1)
 		}
 		return rss
 	}
-	fit := LeastSquares(lsqHold(pr.model, n, len(pr.y), pr.j, v), pr.y, pr.warm, &LSQSettings{Tolerance: 1e-6, MaxIterations: 100})
+	fit := LeastSquares(lsqHold(pr.model, n, len(pr.y), pr.j, v), pr.y, pr.warm, &pr.others)
 	if !lsqFinite(fit.LastRSS) {
 		return math.Inf(1)
 	}
 	pr.warm = fit.Last
 	if fit.LastRSS < pr.rss*(1-1e-6) && (pr.lower == nil || fit.LastRSS < pr.floor) {
 		pr.floor = fit.LastRSS
-		p := append(append([]float64(nil), fit.Last[:pr.j]...), v)
-		pr.lower = append(p, fit.Last[pr.j:]...)
+		pr.lower = slices.Insert(slices.Clone(fit.Last), pr.j, v)
 	}
 	return fit.LastRSS
+}
+
+func (pr *profile) sumSquares(p []float64) float64 {
+	f, rss := make([]float64, len(pr.y)), 0.0
+	pr.model(p, f, nil)
+	for i, y := range pr.y {
+		w := 1.0
+		if pr.others.Weights != nil {
+			w = pr.others.Weights[i]
+		}
+		rss += w * (y - f[i]) * (y - f[i])
+	}
+	return rss
 }
 
 // limit is where the profile t
@@ -74,7 +93,7 @@ func (pr *profile) at(v float64) float64 {
 // References:
 //   - Bates, D. M. and Watts, D. G.: Nonlinear Regression Analysis and Its Applications. Wiley (1988), ch. 6
 func (pr *profile) limit(s2, t, step, far float64) float64 {
-	pr.warm = append(append([]float64(nil), pr.best[:pr.j]...), pr.best[pr.j+1:]...)
+	pr.rewind()
 	center := pr.best[pr.j]
 	z := func(v float64) float64 { return math.Sqrt(max(0, pr.at(v)-pr.rss)/s2) - t }
 	lo, zlo := center, -t

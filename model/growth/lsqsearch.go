@@ -36,11 +36,12 @@ func newLSQSearch(model ModelFunc, y, start []float64, s LSQSettings, damping fl
 		f: cut(m), ftrial: cut(m), jac: cut(m * n), mu: damping, nu: 2, offset: math.NaN()}
 	q.qr, q.damped = newTriangle(m, n), newTriangle(2*n, n)
 	copy(q.p, start)
-	q.sw = rootWeights(s.Weights, m)
+	q.sw = rootWeights(s, m)
 	return q
 }
 
-func rootWeights(w []float64, m int) []float64 {
+func rootWeights(s LSQSettings, m int) []float64 {
+	w := s.Weights
 	if w == nil {
 		return nil
 	}
@@ -49,7 +50,7 @@ func rootWeights(w []float64, m int) []float64 {
 	}
 	sw := make([]float64, m)
 	for i, v := range w {
-		if !(v > 0) || math.IsInf(v, 1) {
+		if !(v > 0 || s.resampled && v == 0) || math.IsInf(v, 1) {
 			panic("growth: least squares: a weight is not positive and finite")
 		}
 		sw[i] = math.Sqrt(v)
