@@ -8,6 +8,7 @@ import (
 	"slices"
 	"sync"
 
+	"bedstock/model/growth"
 	"bedstock/survey"
 )
 
@@ -28,10 +29,12 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
 	a.cvs = smoothCVs(stocks)
 	a.out.Plots = fitPlots(f, cfg.Rules.Survey.Confidence)
+	a.out.Together = growth.TogetherBySpecies(a.out.Plots, cfg.Rules.Survey.Confidence)
 	a.split()
 	each(a.all, a.prepare)
 	a.grow()
 	a.keep()
+	a.rotate()
 	each(a.kept, func(u *Unit) {
 		a.pressure(u)
 		a.advise(u)

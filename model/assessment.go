@@ -25,12 +25,14 @@ const (
 // Assessment is everything that is written out.
 type Assessment struct {
 	Config
-	Folder  *survey.Folder
-	Stocks  []survey.Stock   // per bed, species and survey
-	Plots   []growth.PlotFit // per regrowth plot
-	Species []SpeciesGrowth  // per species that the growth model could be asked about, by name
-	Units   []Unit           // per bed and species ever found there, by bed and species
-	Absent  []Pair           // bed and species sought but never found
+	Folder    *survey.Folder
+	Stocks    []survey.Stock         // per bed, species and survey
+	Plots     []growth.PlotFit       // per regrowth plot
+	Together  []growth.PlotsTogether // the plots of each species together
+	Species   []SpeciesGrowth        // per species that the growth model could be asked about, by name
+	Units     []Unit                 // per bed and species ever found there, by bed and species
+	Absent    []Pair                 // bed and species sought but never found
+	Rotations []Rotation             // calendars of the beds that are cut in turn
 	// Warnings concern the whole folder; those of a stock or a unit stand there.
 	Warnings []string
 }

@@ -13,7 +13,7 @@ type SpeciesGrowth struct {
 	Species string
 	Prior   growth.Prior
 	Season  growth.Season
-	Beds    []string // those in the pool, in its order
+	Beds    []growth.BedSeries // in the order of Pool.Beds, those outside Only too
 	Pool    growth.Pool
 }
 
@@ -46,10 +46,9 @@ func (a *assessor) grow() {
 			continue
 		}
 		u := r.units[0]
-		out := SpeciesGrowth{Species: r.species, Prior: u.Prior, Season: u.Season, Pool: r.pool}
+		out := SpeciesGrowth{Species: r.species, Prior: u.Prior, Season: u.Season, Beds: r.beds, Pool: r.pool}
 		for i, u := range r.units {
 			u.Growth = r.pool.Beds[i]
-			out.Beds = append(out.Beds, u.Bed)
 		}
 		a.out.Species = append(a.out.Species, out)
 	}
@@ -61,7 +60,7 @@ func (a *assessor) bySpecies() [][]*Unit {
 	groups := map[string][]*Unit{}
 	asked := map[string]bool{}
 	for _, u := range a.all {
-		asked[u.Species] = asked[u.Species] || a.out.keeps(u.Pair)
+		asked[u.Species] = asked[u.Species] || a.out.keeps(u.Pair) || a.rotates(u.Pair)
 		u.Growth.Status = string(NotAssessed)
 		if u.Growth.Reason = a.whyNotAsked(u); u.Growth.Reason == "" {
 			u.Prior = growth.Prior{R: u.Row.R.V, RCV: u.Row.RCV.V, K: u.Row.K.V, KCV: u.Row.KCV.V}
@@ -162,16 +161,17 @@ func (a *assessor) known(u *Unit, before survey.Day) growth.Posterior {
 // uses the same random numbers.
 func (a *assessor) sample(r *speciesRun) growth.Pool {
 	u := r.units[0]
-	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.settings(r.species))
+	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.out.settings(r.species))
 }
 
-func (a *assessor) settings(species string) growth.Settings {
-	r := a.out.Rules
+// settings are those of the growth model of a species.
+func (a *Assessment) settings(species string) growth.Settings {
+	r := a.Rules
 	return growth.Settings{
-		Seed: a.out.Seed, Stream: fmt.Sprintf("posterior|%s", species), Draws: a.out.Draws, Chains: 4,
+		Seed: a.Seed, Stream: fmt.Sprintf("posterior|%s", species), Draws: a.Draws, Chains: 4,
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
-		Level: a.confidence,
+		Level: r.Survey.Confidence,
 	}
 }
 
