@@ -41,6 +41,7 @@ func (a *assessor) close(u *Unit, s *Season) {
 			s.Warnings = append(s.Warnings, fmt.Sprintf("closed from %s to %s: %s", c.From, until, orElse(c.Reason, "no reason given")))
 		}
 	}
+	a.turn(u, s)
 	a.rest(u, s)
 }
 

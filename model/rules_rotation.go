@@ -37,12 +37,18 @@ func (r *Rules) rotation(p Pair) *RotationRule {
 }
 
 // OfftakeOf are the rules of the offtake of one bed and species: those of the folder, with the rest of its rotation in
-// place of rest_years where it is in one.
+// place of rest_years where it is in one that has begun on the day of the assessment.
 func (r *Rules) OfftakeOf(p Pair) offtake.Rules {
-	out := r.Offtake
-	if x := r.rotation(p); x != nil {
-		out.RestYears = x.Period - 1
+	if x := r.rotation(p); x != nil && (x.Start == 0 || x.Start <= r.Survey.AsOf.Year()) {
+		return r.restOf(*x)
 	}
+	return r.Offtake
+}
+
+// restOf are the rules of the offtake of beds in a rotation.
+func (r *Rules) restOf(x RotationRule) offtake.Rules {
+	out := r.Offtake
+	out.RestYears = x.Period - 1
 	return out
 }
 

@@ -129,6 +129,9 @@ func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Da
 		for _, other := range a.out.Rules.SeasonsOf(u.Species) {
 			if from, end := after(other, at-1); from == at {
 				share := other.Share * b.Year.AdvisedKg
+				if _, _, rests := a.outOfTurn(u, from); rests {
+					share = 0
+				}
 				part := math.Max(share-over, 0)
 				cut := a.cutIn(u, from, end)
 				over += math.Max(cut, part) - share

@@ -1,0 +1,295 @@
+package model
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"bedstock/model/growth"
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// Rotation is the calendar of a group of beds that are cut in turn.
+type Rotation struct {
+	RotationRule
+	From  int    // first year of the calendar
+	Turns []Turn // by year and bed; each comes again every Period years
+	// Expected yield of all beds together, kg a year over Years years: of the order that is shown, and of the one among
+	// the allowed that yields least. NaN where nothing is known of any bed.
+	YieldKg, LeastKg float64
+	Years            int
+}
+
+// Turn is the year in which a bed is next cut.
+type Turn struct {
+	Bed     string
+	Year    int
+	LastCut int             // year of the last cut that counts; 0: none
+	Kg      growth.Interval // expected at that turn, all its species together; NaN: not known
+	Note    string          // why it is not known or what stands against it
+}
+
+// YearOf tells whether a bed has its turn in a year.
+func (r Rotation) YearOf(bed string, year int) bool {
+	t := r.turn(bed)
+	return t != nil && year >= t.Year && (year-t.Year)%r.Period == 0
+}
+
+// Next is the first turn of a bed in a year or after it.
+func (r Rotation) Next(bed string, year int) int {
+	t := r.turn(bed)
+	if t == nil {
+		return 0
+	}
+	next := t.Year
+	for next < year {
+		next += r.Period
+	}
+	return next
+}
+
+func (r Rotation) turn(bed string) *Turn {
+	for i := range r.Turns {
+		if r.Turns[i].Bed == bed {
+			return &r.Turns[i]
+		}
+	}
+	return nil
+}
+
+// rotates tells whether a unit is needed for the order of a rotation in which a unit that is asked for takes its turn.
+func (a *assessor) rotates(p Pair) bool {
+	x := a.out.Rules.rotation(p)
+	return x != nil && slices.ContainsFunc(a.all, func(u *Unit) bool { return x.holds(u.Pair) && a.out.keeps(u.Pair) })
+}
+
+// rotate works out the calendar of each rotation of which a unit is asked for.
+func (a *assessor) rotate() {
+	for _, x := range a.out.Rules.Rotations {
+		var units []*Unit
+		asked := false
+		for _, u := range a.all {
+			if x.holds(u.Pair) {
+				units = append(units, u)
+				asked = asked || a.out.keeps(u.Pair)
+			}
+		}
+		if asked {
+			a.out.Rotations = append(a.out.Rotations, a.calendar(x, units))
+		}
+	}
+}
+
+// calendar gives each bed of a rotation the year of its next turn.
+func (a *assessor) calendar(x RotationRule, units []*Unit) Rotation {
+	now := a.yearNow(units)
+	r := Rotation{RotationRule: x, From: max(now, x.Start), Years: x.Period}
+	for r.Years < max(a.out.Rules.Offtake.Horizon, 2*x.Period) {
+		r.Years += x.Period
+	}
+	plan := turnPlan{period: x.Period, ready: make([]int, len(x.Beds)), now: make([]bool, len(x.Beds)), gain: make([][]float64, len(x.Beds))}
+	seen := make([]*bedTurns, len(x.Beds))
+	each(x.numbered(), func(i int) { seen[i] = a.bedTurns(&r, x.Beds[i], units, plan.years()) })
+	for i, b := range seen {
+		plan.gain[i] = b.gain
+		if b.last > 0 {
+			plan.ready[i] = max(b.last+x.Period-r.From, 0)
+		}
+		plan.now[i] = b.cutNow && plan.ready[i] == 0
+	}
+	best, worst := plan.order(true), plan.order(false)
+	known := false
+	for i, y := range best {
+		b := seen[i]
+		known = known || b.note == ""
+		if b.note == "" && math.IsNaN(b.first[y].Median) {
+			b.note = "closed in that year"
+		}
+		r.Turns = append(r.Turns, Turn{Bed: x.Beds[i], Year: r.From + y, LastCut: b.lastShown(r.From), Kg: b.first[y], Note: b.note})
+		r.YieldKg += b.gain[y] / float64(r.Years)
+		r.LeastKg += b.gain[worst[i]] / float64(r.Years)
+	}
+	if !known {
+		r.YieldKg, r.LeastKg = math.NaN(), math.NaN()
+	}
+	slices.SortStableFunc(r.Turns, func(s, t Turn) int { return cmp.Or(s.Year-t.Year, cmp.Compare(s.Bed, t.Bed)) })
+	return r
+}
+
+func (r RotationRule) numbered() []int {
+	out := make([]int, len(r.Beds))
+	for i := range out {
+		out[i] = i
+	}
+	return out
+}
+
+// yearNow is the year of the running or next season of a group.
+func (a *assessor) yearNow(units []*Unit) int {
+	now := 0
+	for _, u := range units {
+		for _, s := range a.out.Rules.SeasonsOf(u.Species) {
+			if from, _ := current(s, a.out.Folder.AsOf); now == 0 || from.Year() < now {
+				now = from.Year()
+			}
+		}
+	}
+	if now == 0 {
+		return a.out.Folder.AsOf.Year()
+	}
+	return now
+}
+
+// bedTurns is what is known of a bed for the order of its rotation.
+type bedTurns struct {
+	last   int               // last year before the calendar in which it was cut; 0: none that counts
+	cutNow bool              // it is cut in the first year of the calendar already
+	gain   []float64         // expected yield by year of its next turn, kg over all years
+	first  []growth.Interval // expected at that turn, kg
+	note   string
+}
+
+func (b *bedTurns) lastShown(from int) int {
+	if b.cutNow {
+		return from
+	}
+	return b.last
+}
+
+// bedTurns follows the stands of a bed under each year in which its next turn may come.
+func (a *assessor) bedTurns(r *Rotation, bed string, units []*Unit, turns int) *bedTurns {
+	nan := math.NaN()
+	b := &bedTurns{gain: make([]float64, turns), first: make([]growth.Interval, turns)}
+	sums := make([][]float64, turns)
+	a.cutYears(bed, r, b)
+	for _, u := range units {
+		if u.Bed != bed {
+			continue
+		}
+		basis, reason := (*Basis)(nil), u.Growth.Reason
+		if u.Growth.Status == "ok" {
+			basis, reason = a.basis(u, len(u.Times)-1, survey.NoDay)
+		}
+		if basis == nil {
+			b.note = orElse(reason, "not assessed")
+			continue
+		}
+		shift := r.From - basis.Open.Year()
+		ahead := offtake.NewForesight(basis.Stand, a.out.Rules.restOf(r.RotationRule), r.Years+max(shift, 0))
+		for t := range turns {
+			first, kg := ahead.Yield(a.turnYears(u, r, t, shift))
+			b.gain[t] += kg
+			sums[t] = plus(sums[t], first)
+		}
+	}
+	known := false
+	for t, sum := range sums {
+		b.first[t] = growth.Interval{Median: nan, Lo: nan, Hi: nan}
+		if sum != nil {
+			known = true
+			tail := (1 - a.confidence) / 2
+			b.first[t] = growth.Interval{Median: survey.Quantile(sum, 0.5), Lo: survey.Quantile(sum, tail), Hi: survey.Quantile(sum, 1-tail)}
+		}
+	}
+	switch {
+	case known:
+		b.note = ""
+	case b.note == "":
+		b.note = "never surveyed"
+		if slices.ContainsFunc(units, func(u *Unit) bool { return u.Bed == bed }) {
+			b.note = "closed in every year of its turn"
+		}
+	}
+	return b
+}
+
+func plus(sum, x []float64) []float64 {
+	if sum == nil {
+		return x
+	}
+	for i := range x {
+		sum[i] += x[i]
+	}
+	return sum
+}
+
+// turnYears are the years ahead of the stand in which it is cut if its next turn comes in year t of the calendar: those
+// of its turns in which it is not closed all the time.
+func (a *assessor) turnYears(u *Unit, r *Rotation, t, shift int) []int {
+	var out []int
+	for y := t; y < r.Years; y += r.Period {
+		ahead := max(y+shift, 0)
+		if !a.closedAllYear(u, r.From+y) && (len(out) == 0 || ahead > out[len(out)-1]) {
+			out = append(out, ahead)
+		}
+	}
+	return out
+}
+
+// closedAllYear tells whether no day of the unit's seasons of a year is open.
+func (a *assessor) closedAllYear(u *Unit, year int) bool {
+	for _, s := range a.out.Rules.SeasonsOf(u.Species) {
+		from, to := after(s, survey.MakeDay(year-1, 12, 31))
+		open := from
+		for _, c := range a.closures(u) {
+			if c.From <= open && c.To >= open {
+				open = min(c.To, always-1) + 1
+			}
+		}
+		if open <= to {
+			return false
+		}
+	}
+	return true
+}
+
+// cutYears notes the years in which a bed was cut: that of the season in which a cut lies, else that of the cut. A species
+// that no survey found counts too.
+func (a *assessor) cutYears(bed string, r *Rotation, b *bedTurns) {
+	for _, c := range a.out.Folder.Cuts {
+		if c.Bed != bed || c.Cast || !(c.Kg > 0) || !r.holds(Pair{c.Bed, c.Species}) {
+			continue
+		}
+		switch year := a.seasonYear(c.Species, c.From); {
+		case year < r.Start:
+		case year >= r.From:
+			b.cutNow = true
+		case year > b.last:
+			b.last = year
+		}
+	}
+}
+
+func (a *assessor) seasonYear(species string, day survey.Day) int {
+	for _, s := range a.out.Rules.SeasonsOf(species) {
+		if from, to := current(s, day); from <= day && day <= to {
+			return from.Year()
+		}
+	}
+	return day.Year()
+}
+
+// outOfTurn gives the next turn of a unit where a season that begins on a day is not in its turn; ok is false where it is,
+// or where it takes no turns.
+func (a *assessor) outOfTurn(u *Unit, from survey.Day) (r *Rotation, next int, ok bool) {
+	for i := range a.out.Rotations {
+		x := &a.out.Rotations[i]
+		if x.holds(u.Pair) && from.Year() >= x.From && !x.YearOf(u.Bed, from.Year()) {
+			return x, x.Next(u.Bed, from.Year()), true
+		}
+	}
+	return nil, 0, false
+}
+
+// turn shuts a season in which it is not the unit's turn.
+func (a *assessor) turn(u *Unit, s *Season) {
+	if s.Status == Closed {
+		return
+	}
+	if r, next, ok := a.outOfTurn(u, s.From); ok {
+		s.shut(Resting, offtake.ByRest, fmt.Sprintf("its turn in the rotation %s is %d", r.Name, next))
+		a.cutWhileShut(u, s)
+	}
+}
