@@ -11,8 +11,9 @@ type Curve struct {
 	Params []string
 	// Value is y at x; where grad is not nil it receives ∂y/∂p_j.
 	Value func(p []float64, x float64, grad []float64) float64
-	// Start gives starting values from data; false where the data give none.
-	Start func(x, y []float64) ([]float64, bool)
+	// Start gives starting values from data under a ceiling of so many times the largest value, above 1; false where
+	// the data give none.
+	Start func(x, y []float64, ceiling float64) ([]float64, bool)
 }
 
 // Model is the curve at the points x, for [LeastSquares].
@@ -29,20 +30,34 @@ func (c Curve) Model(x []float64) ModelFunc {
 	}
 }
 
-// Fit fits the curve to points by least squares, from the given start, or from the curve's own where start is nil.
-// Where that finds none the status is [NotFinite]. It panics where x and y differ in length.
+// curveCeilings are the ceilings of the curve's own starts, in largest values, in the order in which they are tried.
+var curveCeilings = [...]float64{1.05, 1.5, 3}
+
+// Fit fits the curve to points by least squares, from the given start, or from the curve's own where start is nil: one
+// under a ceiling just above the largest value, then, where that does not converge, under higher ones. Where the data
+// give no start the status is [NotFinite]. It panics where x and y differ in length.
 func (c Curve) Fit(x, y, start []float64, s *LSQSettings) Fit {
 	if len(x) != len(y) {
 		panic("growth: fit of a curve: x and y differ in length")
 	}
-	if start == nil {
-		own, ok := c.Start(x, y)
+	if start != nil {
+		return LeastSquares(c.Model(x), y, start, s)
+	}
+	var best Fit
+	for i, ceiling := range curveCeilings {
+		own, ok := c.Start(x, y, ceiling)
 		if !ok {
 			own = lsqNaNs(len(c.Params))
 		}
-		start = own
+		fit := LeastSquares(c.Model(x), y, own, s)
+		if i == 0 || fit.Status == Converged || fit.LastRSS < best.LastRSS || math.IsNaN(best.LastRSS) {
+			best = fit
+		}
+		if best.Status == Converged || best.Status == TooFewValues {
+			break
+		}
 	}
-	return LeastSquares(c.Model(x), y, start, s)
+	return best
 }
 
 // Hold is the curve with parameter j known.
@@ -60,8 +75,8 @@ func (c Curve) Hold(j int, value float64) Curve {
 			copy(grad, slices.Delete(g, j, j+1))
 			return y
 		},
-		Start: func(x, y []float64) ([]float64, bool) {
-			p, ok := c.Start(x, y)
+		Start: func(x, y []float64, ceiling float64) ([]float64, bool) {
+			p, ok := c.Start(x, y, ceiling)
 			if !ok {
 				return nil, false
 			}
@@ -121,8 +136,8 @@ var RichardsCurve = Curve{
 		}
 		return y
 	},
-	Start: func(x, y []float64) ([]float64, bool) {
-		p, ok := startLogistic(x, y)
+	Start: func(x, y []float64, ceiling float64) ([]float64, bool) {
+		p, ok := startLogistic(x, y, ceiling)
 		return append(p, 1), ok
 	},
 }

@@ -26,8 +26,8 @@ var NaturalCurve = Curve{
 		}
 		return y
 	},
-	Start: func(x, y []float64) ([]float64, bool) {
-		b, ok := startLogistic(x, y)
+	Start: func(x, y []float64, ceiling float64) ([]float64, bool) {
+		b, ok := startLogistic(x, y, ceiling)
 		if !ok {
 			return nil, false
 		}
@@ -35,9 +35,9 @@ var NaturalCurve = Curve{
 	},
 }
 
-// startLogistic sets the ceiling a little above the largest value and takes the line of the logits for the rest.
-func startLogistic(x, y []float64) ([]float64, bool) {
-	k, ok := startCeiling(y)
+// startLogistic sets the ceiling and takes the line of the logits for the rest.
+func startLogistic(x, y []float64, ceiling float64) ([]float64, bool) {
+	k, ok := startCeiling(y, ceiling)
 	if !ok {
 		return nil, false
 	}
@@ -49,8 +49,8 @@ func startLogistic(x, y []float64) ([]float64, bool) {
 }
 
 // startGompertz is startLogistic with ln ln(K/y), which is linear for the Gompertz curve.
-func startGompertz(x, y []float64) ([]float64, bool) {
-	k, ok := startCeiling(y)
+func startGompertz(x, y []float64, ceiling float64) ([]float64, bool) {
+	k, ok := startCeiling(y, ceiling)
 	if !ok {
 		return nil, false
 	}
@@ -62,8 +62,8 @@ func startGompertz(x, y []float64) ([]float64, bool) {
 }
 
 // startRise is the same with ln(1 - y/K), a line through the origin.
-func startRise(x, y []float64) ([]float64, bool) {
-	k, ok := startCeiling(y)
+func startRise(x, y []float64, ceiling float64) ([]float64, bool) {
+	k, ok := startCeiling(y, ceiling)
 	if !ok {
 		return nil, false
 	}
@@ -80,12 +80,12 @@ func startRise(x, y []float64) ([]float64, bool) {
 	return []float64{k, num / den}, true
 }
 
-// startCeiling is 1.05 times the largest value.
-func startCeiling(y []float64) (float64, bool) {
+// startCeiling is the ceiling in the unit of y.
+func startCeiling(y []float64, ceiling float64) (float64, bool) {
 	if len(y) == 0 {
 		return 0, false
 	}
-	k := 1.05 * slices.Max(y)
+	k := ceiling * slices.Max(y)
 	return k, k > 0 && lsqFinite(k)
 }
 

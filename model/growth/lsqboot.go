@@ -24,19 +24,31 @@ type Bootstrap struct {
 // rather than residuals are drawn, so that errors need not have one spread, nor the curve be right; the x are then
 // chance too. A replicate without a fit is counted in Failed. Where the fit had bounds, a replicate may lie on one.
 //
-// The draws depend on nothing but the seed, the name of the stream and N. The jackknife, the fits without one case
-// each, is done beside them for [Bootstrap.Interval]. It panics where the fit did not converge.
+// Cases of equal group are drawn among themselves, as many as there are; groups nil: all together. The draws depend on
+// nothing but the seed, the name of the stream, N and the groups. The jackknife, the fits without one case
+// each, is done beside them for [Bootstrap.Interval]. It panics where the fit did not converge
+// or groups are not as many as the cases.
 //
 // References:
 //   - Efron, B. and Tibshirani, R. J.: An Introduction to the Bootstrap. Chapman & Hall (1993), ch. 9, 14
 //   - Davison, A. C. and Hinkley, D. V.: Bootstrap Methods and their Application. Cambridge (1997), sec. 6.2.4, 7.3
-func (f Fit) Bootstrap(replicates int, seed uint64, stream string) Bootstrap {
+func (f Fit) Bootstrap(replicates int, seed uint64, stream string, groups []int) Bootstrap {
+	if groups == nil {
+		groups = make([]int, f.N)
+	}
+	if len(groups) != f.N {
+		panic("growth: bootstrap: groups and cases differ in length")
+	}
+	members := map[int][]int{}
+	for i, g := range groups {
+		members[g] = append(members[g], i)
+	}
 	h := fnv.New64a()
 	io.WriteString(h, stream) // a hash never fails to write
 	rng := rand.New(rand.NewPCG(seed, h.Sum64()))
 	return f.resample(replicates, func(count []int) {
-		for range count {
-			count[rng.IntN(len(count))]++
+		for _, g := range groups { // once for each case of a group
+			count[members[g][rng.IntN(len(members[g]))]]++
 		}
 	})
 }
