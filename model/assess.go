@@ -43,6 +43,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 		a.out.Units = append(a.out.Units, *u)
 	}
 	a.folderWarnings()
+	a.out.evidence = sync.OnceValue(a.out.gatherEvidence)
 	return a.out
 }
 

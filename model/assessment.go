@@ -35,6 +35,8 @@ type Assessment struct {
 	Rotations []Rotation             // calendars of the beds that are cut in turn
 	// Warnings concern the whole folder; those of a stock or a unit stand there.
 	Warnings []string
+
+	evidence func() []EvidenceRow // gathered once
 }
 
 // Pair names a bed and a species.

@@ -5,7 +5,6 @@ import (
 	"slices"
 	"strings"
 
-	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
 	"bedstock/model/growth"
 	"bedstock/survey"
@@ -16,8 +15,7 @@ type methods struct {
 	Seed    uint64
 	Draws   int
 	Rules   []ruleRow
-	Growth  []growthRow
-	Unasked int // stands that the growth model could not be asked about
+	Growth  growthPart
 	Plots   []plotRow
 	Stocks  []sampleRow
 	Unsized int // surveyed stocks that could not be estimated
@@ -28,8 +26,6 @@ type methods struct {
 
 type ruleRow struct{ Name, Value, From, Meaning string }
 
-type growthRow struct{ Bed, Species, RBefore, R, KBefore, K, Surveys, Plots, RHat, ESS, Informed, Status string }
-
 type plotRow struct{ Plot, Species, Bed, N, Years, R, RRange, K, RSD, Status string }
 
 type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Weighed, Conversion, Domain, Effect, Warnings string }
@@ -37,17 +33,12 @@ type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Wei
 type speciesRow struct{ Name, Common, Life, R, K, Grade, Source string }
 
 func methodsOf(a *model.Assessment) methods {
-	m := methods{Seed: a.Seed, Draws: a.Draws, Inputs: a.Folder.Inputs, Species: speciesRows(a)}
+	m := methods{Seed: a.Seed, Draws: a.Draws, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a)}
 	for _, s := range a.Rules.Settings {
 		m.Rules = append(m.Rules, ruleRow{strings.Replace(s.Name, "season.", "season ", 1), cell(s.Value), s.From, model.Meaning(s.Name)})
 	}
 	for i := range a.Units {
 		u := &a.Units[i]
-		if u.Growth.ESS > 0 || u.Growth.Status == "ok" {
-			m.Growth = append(m.Growth, growthRowOf(a, u))
-		} else {
-			m.Unasked++
-		}
 		for _, w := range append(u.Warnings[:len(u.Warnings):len(u.Warnings)], u.Growth.Warnings...) {
 			if forMethods(w) || slices.Contains(u.Growth.Warnings, w) {
 				m.Doubts = append(m.Doubts, fmt.Sprintf("%s, %s: %s", bedName(u), u.Species, w))
@@ -75,26 +66,6 @@ func methodsOf(a *model.Assessment) methods {
 }
 
 func cell(s string) string { return ifElse(s == "", "blank", s) }
-
-func growthRowOf(a *model.Assessment, u *model.Unit) growthRow {
-	g := u.Growth
-	r := growthRow{Bed: bedName(u), Species: u.Species, Surveys: fmt.Sprint(len(u.Times)), Plots: fmt.Sprint(a.PlotsUsed(u.Species)),
-		R: "not estimable", K: "not estimable", RBefore: interval(g.PriorR), KBefore: interval(g.PriorK), RHat: none, ESS: none,
-		Informed: none, Status: g.Status}
-	if g.Status == "ok" {
-		r.R, r.K = interval(g.R), interval(g.K)
-	}
-	if g.ESS > 0 {
-		r.RHat, r.ESS = table.Number(g.RHat, 4).String(), table.Number(g.ESS, 3).String()
-	}
-	if isNumber(g.LogRShrink) {
-		r.Informed = number(g.LogRShrink, 2)
-	}
-	if g.Reason != "" {
-		r.Status += ": " + g.Reason
-	}
-	return r
-}
 
 func interval(i growth.Interval) string { return spanOf(i.Median, i.Lo, i.Hi).String() }
 
