@@ -199,7 +199,7 @@ func (a *assessor) bedTurns(r *Rotation, bed string, units []*Unit, turns int) *
 	case b.note == "":
 		b.note = "never surveyed"
 		if slices.ContainsFunc(units, func(u *Unit) bool { return u.Bed == bed }) {
-			b.note = "closed in every year of its turn"
+			b.note = "closed in every year of its turn: take it out of the rotation"
 		}
 	}
 	return b

@@ -110,7 +110,12 @@ func (r *Rules) settleNames(f *survey.Folder) survey.Problems {
 		return name
 	}
 	for i := range r.OwnSeasons {
-		r.OwnSeasons[i].Species = species(r.OwnSeasons[i].at, "season", r.OwnSeasons[i].Species)
+		own := &r.OwnSeasons[i]
+		as := species(own.at, "season", own.Species)
+		for _, s := range own.Seasons {
+			r.rename(ownSeason(s.Name, own.Species), ownSeason(s.Name, as), shownSeason(s))
+		}
+		own.Species = as
 	}
 	for i := range r.Rotations {
 		x := &r.Rotations[i]
@@ -124,5 +129,17 @@ func (r *Rules) settleNames(f *survey.Folder) survey.Problems {
 			}
 		}
 	}
+	for _, x := range r.Rotations {
+		r.rename("rotation."+x.Name, "rotation."+x.Name, x.String())
+	}
 	return problems
+}
+
+// rename changes the name and value of a setting.
+func (r *Rules) rename(name, to, value string) {
+	for i := range r.Settings {
+		if r.Settings[i].Name == name {
+			r.Settings[i].Name, r.Settings[i].Value = to, value
+		}
+	}
 }

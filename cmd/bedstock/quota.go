@@ -17,7 +17,8 @@ type quotaCmd struct {
 	source
 	filter
 	shown
-	Limits bool `help:"Show the limits beside the offtake, as with --bed for one bed."`
+	Calendar bool `help:"Show the years in which the beds of a rotation are cut."`
+	Limits   bool `help:"Show the limits beside the offtake, as with --bed for one bed."`
 }
 
 // Run works out and prints the offtake per bed, species and season.
@@ -25,6 +26,9 @@ func (c quotaCmd) Run(e *env) error {
 	_, a, err := c.assess(e, c.Survey, c.filter, c.shown)
 	if err != nil {
 		return err
+	}
+	if c.Calendar {
+		return c.calendar(e, a)
 	}
 	if c.Format != table.FormatText {
 		return c.narrow(report.Quota(a)).Write(e.stdout, c.Format)

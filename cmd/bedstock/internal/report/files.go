@@ -16,7 +16,11 @@ type Options struct {
 // Files makes every file of the output folder but the manifest, by slash path.
 func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 	files := map[string][]byte{}
-	for name, t := range map[string]table.Table{"stock.csv": Stock(a.Stocks), "growth.csv": Growth(a), "plots.csv": Plots(a), "quota.csv": Quota(a), "pressure.csv": Pressure(a)} {
+	tables := map[string]table.Table{"stock.csv": Stock(a.Stocks), "growth.csv": Growth(a), "plots.csv": Plots(a), "quota.csv": Quota(a), "pressure.csv": Pressure(a)}
+	if len(a.Rotations) > 0 {
+		tables["rotation.csv"] = Rotation(a)
+	}
+	for name, t := range tables {
 		var b bytes.Buffer
 		if err := t.CSV(&b); err != nil {
 			return nil, err

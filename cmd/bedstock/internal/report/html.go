@@ -39,7 +39,8 @@ type page struct {
 	Folds      []fold
 	Totals     []total
 	Pressure   *pictured
-	Uncut      string // how many stands the figure over all beds leaves out
+	Uncut      string         // how many stands the figure over all beds leaves out
+	Rotations  []rotationPart // calendars of the beds that are cut in turn
 	Beds       []bedPart
 	Drawn      string // which figures are left out; empty: none
 	Methods    methods
@@ -78,6 +79,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 		p.Pressure = pick(figs, KindPressure, "", "")
 	}
 	p.Uncut = uncut(a)
+	p.Rotations = rotationParts(a)
 	p.Beds = bedParts(a, figs, opt)
 	if n, m := len(drawn(a)), withStock(a); n < m {
 		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)

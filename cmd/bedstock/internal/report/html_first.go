@@ -46,16 +46,25 @@ type fold struct {
 
 type foldedSpecies struct{ Species, Cover, Found string }
 
-// seasonHeads names the seasons by the year in which they begin, in the order of time.
+// seasonHeads names the seasons by the year in which they begin, in the order of time; species may have their own.
 func seasonHeads(a *model.Assessment) []string {
-	if len(a.Units) == 0 {
-		return nil
-	}
 	var out []string
-	for _, s := range a.Units[0].Seasons {
-		out = append(out, seasonHead(s))
+	for _, s := range a.Uses() {
+		if head := fmt.Sprintf("%s %d", s.Name, s.From.Year()); !slices.Contains(out, head) {
+			out = append(out, head)
+		}
 	}
 	return out
+}
+
+// headed is the season of a stand under a heading; nil: it has none of that name.
+func headed(u *model.Unit, head string) *model.Season {
+	for i := range u.Seasons {
+		if seasonHead(u.Seasons[i]) == head {
+			return &u.Seasons[i]
+		}
+	}
+	return nil
 }
 
 func seasonHead(s model.Season) string { return fmt.Sprintf("%s %d", s.Name, s.From.Year()) }
@@ -108,8 +117,14 @@ func firstRowOf(a *model.Assessment, i int) firstRow {
 	}
 	r.Stock, r.Surveyed, r.StockNote = stockNow(u)
 	var limits []string
+	for _, head := range seasonHeads(a) {
+		if s := headed(u, head); s != nil {
+			r.Seasons = append(r.Seasons, seasonCellOf(a, *s))
+		} else {
+			r.Seasons = append(r.Seasons, seasonCell{Head: head, Note: "no season for it"})
+		}
+	}
 	for _, s := range u.Seasons {
-		r.Seasons = append(r.Seasons, seasonCellOf(a, s))
 		if l := limiting(s); !slices.Contains(limits, l) {
 			limits = append(limits, l)
 		}

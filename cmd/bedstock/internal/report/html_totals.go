@@ -81,18 +81,18 @@ func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) to
 		}
 		t.Stock += ifElse(part, ", part only", "")
 	}
-	for k := range seasonHeads(a) {
-		t.Seasons = append(t.Seasons, seasonTotal(units, k))
+	for _, head := range seasonHeads(a) {
+		t.Seasons = append(t.Seasons, seasonTotal(units, head))
 	}
 	return t
 }
 
-// seasonTotal sums the advice of the k-th season.
-func seasonTotal(units []*model.Unit, k int) string {
+// seasonTotal sums the advice of a season.
+func seasonTotal(units []*model.Unit, head string) string {
 	sum, told := 0.0, false
 	for _, u := range units {
-		if k < len(u.Seasons) && isNumber(u.Seasons[k].AdvisedKg) {
-			sum += u.Seasons[k].AdvisedKg
+		if s := headed(u, head); s != nil && isNumber(s.AdvisedKg) {
+			sum += s.AdvisedKg
 			told = true
 		}
 	}

@@ -160,7 +160,7 @@ func TestSumsOfOfftakeAreRoundedDown(t *testing.T) {
 	a, u := used(season(1238))
 	v := *u
 	v.Seasons = []model.Season{season(9449)}
-	assert.Equal(t, "10\u202f600", seasonTotal([]*model.Unit{u, &v}, 0), "10 687 kg")
+	assert.Equal(t, "10\u202f600", seasonTotal([]*model.Unit{u, &v}, "autumn 2026"), "10 687 kg")
 	a.Units = []model.Unit{*u, v}
 	assert.Contains(t, advice(a), "At most 10\u202f600 kg in autumn 2026")
 }
