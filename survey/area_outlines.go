@@ -23,10 +23,10 @@ func (r *reading) areasFromOutlines() {
 				p.Area, p.AreaOutlined = o.Area, true
 			case lost || g != nil && g.refused[b.ID]:
 			case g != nil:
-				r.found.fault("beds.csv", p.Line, "area_m2", "write the area, or draw the bed in "+outlinesFile,
-					"is blank, and %s does not draw bed %s", outlinesFile, b.ID)
+				r.found.fault("beds.csv", p.Line, "area_m2", "write the area, or draw the bed in "+OutlinesFile,
+					"is blank, and %s does not draw bed %s", OutlinesFile, b.ID)
 			default:
-				r.found.fault("beds.csv", p.Line, "area_m2", "write the area, or draw the bed in "+outlinesFile, "is blank; every row needs it")
+				r.found.fault("beds.csv", p.Line, "area_m2", "write the area, or draw the bed in "+OutlinesFile, "is blank; every row needs it")
 			}
 		}
 		if drawn {
@@ -46,7 +46,7 @@ const (
 func (r *reading) compareOutline(b Bed, o Outline) {
 	r.doubtCrossing(b, o)
 	if at, ok := r.reference(b); ok && o.swapped(at) {
-		r.found.note(finding{file: outlinesFile, line: o.Line, severity: wrongOutline(b), hint: "a position is [longitude, latitude]"},
+		r.found.note(finding{file: OutlinesFile, line: o.Line, severity: wrongOutline(b), hint: "a position is [longitude, latitude]"},
 			"bed %s: longitude and latitude seem to be swapped: as it is, the outline lies %.0f km from where beds.csv has the bed",
 			b.ID, o.Centroid.distance(at)/1000)
 		return
@@ -55,12 +55,12 @@ func (r *reading) compareOutline(b Bed, o Outline) {
 	near := func(p BedPeriod) bool { return !p.Lat.OK || !p.Lon.OK || o.away(LonLat{p.Lon.V, p.Lat.V}) <= pointMiss }
 	if !slices.ContainsFunc(b.Periods, near) {
 		r.found.doubt("beds.csv", last.Line, "lat", "mend lat and lon, or the outline",
-			"the point of bed %s lies %.3g km from its outline in %s", b.ID, o.away(LonLat{last.Lon.V, last.Lat.V})/1000, outlinesFile)
+			"the point of bed %s lies %.3g km from its outline in %s", b.ID, o.away(LonLat{last.Lon.V, last.Lat.V})/1000, OutlinesFile)
 	}
 	fits := func(p BedPeriod) bool { return !(math.Abs(p.Area-o.Area) > areaMismatch*p.Area) }
 	if !slices.ContainsFunc(b.Periods, fits) {
 		r.found.doubt("beds.csv", last.Line, "area_m2", "mend the area or the outline; area_m2 is used where it is given",
-			"bed %s has %.6g m2, but its outline in %s has %.6g m2", b.ID, last.Area, outlinesFile, o.Area)
+			"bed %s has %.6g m2, but its outline in %s has %.6g m2", b.ID, last.Area, OutlinesFile, o.Area)
 	}
 }
 

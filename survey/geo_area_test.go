@@ -15,7 +15,7 @@ import (
 // drawn reads outlines that have no fault, of any bed.
 func drawn(t testing.TB, text string) map[string]Outline {
 	t.Helper()
-	r := newReading(files(map[string]string{outlinesFile: text}), DefaultOptions())
+	r := newReading(files(map[string]string{OutlinesFile: text}), DefaultOptions())
 	require.NoError(t, r.listFiles())
 	r.found = &findings{}
 	r.readOutlines()

@@ -102,7 +102,7 @@ func (o Outline) apart() bool {
 // doubtCrossing notes an outline whose lines cross or whose parts lie in one another: a mistake where the bed has its
 // area from it, else a doubt.
 func (r *reading) doubtCrossing(b Bed, o Outline) {
-	f := finding{file: outlinesFile, line: o.Line, severity: wrongOutline(b),
+	f := finding{file: OutlinesFile, line: o.Line, severity: wrongOutline(b),
 		hint: "draw it again: neither its area nor the map can be trusted"}
 	if at, ok := o.crossing(); ok {
 		r.found.note(f, "bed %s: lines of the outline cross at [%.7g, %.7g]", b.ID, at.Lon, at.Lat)

@@ -32,8 +32,8 @@ func (r *reading) listFiles() error {
 			if !slices.Contains(needed, file) {
 				r.found.doubt(name, 0, "", saveAsHint(name, file), "is not read: only %s is", file)
 			}
-		} else if r.files[outlinesFile] == nil && meantOutlines(name) {
-			r.found.doubt(name, 0, "", geoSaveHint+", under the name "+outlinesFile, "is not read: outlines are read from %s", outlinesFile)
+		} else if r.files[OutlinesFile] == nil && meantOutlines(name) {
+			r.found.doubt(name, 0, "", geoSaveHint+", under the name "+OutlinesFile, "is not read: outlines are read from %s", OutlinesFile)
 		} else if strings.HasSuffix(strings.ToLower(name), ".csv") {
 			r.found.doubt(name, 0, "", otherName(name), "is not read: a survey folder has no file of this name")
 		}

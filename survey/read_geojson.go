@@ -10,8 +10,8 @@ import (
 	"unicode/utf8"
 )
 
-// outlinesFile draws the beds.
-const outlinesFile = "beds.geojson"
+// OutlinesFile draws the beds.
+const OutlinesFile = "beds.geojson"
 
 const (
 	geoSaveHint = "export the outlines as GeoJSON: UTF-8 text, longitude and latitude on WGS 84 (EPSG:4326)"
@@ -24,17 +24,17 @@ const (
 // References:
 //   - Butler, H. et al.: The GeoJSON Format. RFC 7946, IETF (2016)
 func (r *reading) readOutlines() {
-	entry := r.files[outlinesFile]
+	entry := r.files[OutlinesFile]
 	if entry == nil || r.err != nil {
 		return
 	}
 	g := &outlineReader{found: r.found, outlines: map[string]Outline{}, refused: map[string]bool{}, seen: map[string]int{}}
 	r.outlines = g
 	if !entry.Type().IsRegular() {
-		r.found.fault(outlinesFile, 0, "", plainHint, "is not a plain file")
+		r.found.fault(OutlinesFile, 0, "", plainHint, "is not a plain file")
 		return
 	}
-	text, input, err := readText(r.fsys, outlinesFile, r.found)
+	text, input, err := readText(r.fsys, OutlinesFile, r.found)
 	if err != nil {
 		if !errors.Is(err, errRefused) {
 			r.err = err
@@ -56,7 +56,7 @@ func (r *reading) readOutlines() {
 // name.
 func meantOutlines(name string) bool {
 	stem, ending, _ := strings.Cut(strings.ToLower(name), ".")
-	if name == outlinesFile {
+	if name == OutlinesFile {
 		return false
 	}
 	return ending == "geojson" || stem == "beds" &&
@@ -101,7 +101,7 @@ func (g *outlineReader) doubt(at int, hint, format string, args ...any) {
 
 func (g *outlineReader) note(at int, s Severity, hint, format string, args ...any) {
 	line, column := g.place(at)
-	g.found.note(finding{file: outlinesFile, line: line, at: column, severity: s, hint: hint}, format, args...)
+	g.found.note(finding{file: OutlinesFile, line: line, at: column, severity: s, hint: hint}, format, args...)
 }
 
 // plain says whether the file is UTF-8 text that is not empty.
@@ -109,11 +109,11 @@ func (g *outlineReader) plain() bool {
 	t := g.text
 	switch {
 	case strings.HasPrefix(t, "\xff\xfe"), strings.HasPrefix(t, "\xfe\xff"):
-		g.found.fault(outlinesFile, 0, "", geoSaveHint, "is UTF-16 text, not UTF-8")
+		g.found.fault(OutlinesFile, 0, "", geoSaveHint, "is UTF-16 text, not UTF-8")
 	case strings.HasPrefix(t, "PK\x03\x04"):
-		g.found.fault(outlinesFile, 0, "", geoSaveHint, "is a zip file, not GeoJSON text")
+		g.found.fault(OutlinesFile, 0, "", geoSaveHint, "is a zip file, not GeoJSON text")
 	case strings.TrimSpace(t) == "":
-		g.found.fault(outlinesFile, 0, "", "export the outlines again, or remove the file", "is empty")
+		g.found.fault(OutlinesFile, 0, "", "export the outlines again, or remove the file", "is empty")
 	case !utf8.ValidString(t):
 		i := invalidByte(t)
 		g.fault(i, geoSaveHint, "holds the byte %#x: not UTF-8 text", t[i])

@@ -34,7 +34,7 @@ func TestAreaFromOutline(t *testing.T) {
 	texts["quadrats.csv"] = strings.ReplaceAll(texts["quadrats.csv"], ",high,", ",,")
 	texts["beds.csv"] = "bed,shore,zone,area_m2,area_se_m2,from\nSkarn,North,lower,,60,\nSkarn,North,lower,1500,,2031-01-01\n" +
 		"Anvik,North,mid,800,,\n"
-	texts[outlinesFile] = collection(square("Skarn", 7, 58, 0.0003))
+	texts[OutlinesFile] = collection(square("Skarn", 7, 58, 0.0003))
 	f, err := Read(files(texts), smallTable(), DefaultOptions())
 	require.NoError(t, err)
 	o := f.Outlines["Skarn"]
@@ -47,13 +47,13 @@ func TestAreaFromOutline(t *testing.T) {
 	approx(t, "area", o.Area, 1116, 0.01, 0) // 33.4 m squared
 	found := false
 	for _, in := range f.Inputs {
-		found = found || in.Path == outlinesFile && len(in.SHA256) == 64
+		found = found || in.Path == OutlinesFile && len(in.SHA256) == 64
 	}
 	assert.True(t, found)
 
 	drawn := Stocks(f, DefaultOptions())
 	texts["beds.csv"] = strings.Replace(texts["beds.csv"], "lower,,60", fmt.Sprintf("lower,%.17g,60", o.Area), 1)
-	delete(texts, outlinesFile)
+	delete(texts, OutlinesFile)
 	f, err = Read(files(texts), smallTable(), DefaultOptions())
 	require.NoError(t, err)
 	assert.Nil(t, f.Outlines)
@@ -64,7 +64,7 @@ func TestAreaFromOutline(t *testing.T) {
 func TestOutlineWithoutAreaColumn(t *testing.T) {
 	texts := bareFolder()
 	texts["beds.csv"] = "bed,shore,zone\nSkarn,North,lower\nAnvik,North,mid\n"
-	texts[outlinesFile] = collection(square("Skarn", 7, 58, 0.0003), square("Anvik", 7, 58, 0.0003))
+	texts[OutlinesFile] = collection(square("Skarn", 7, 58, 0.0003), square("Anvik", 7, 58, 0.0003))
 	_, err := Read(files(texts), smallTable(), DefaultOptions())
 	ps, _ := errors.AsType[Problems](err)
 	require.Len(t, ps.Faults(), 1)
@@ -103,7 +103,7 @@ func TestOutlinesComeBack(t *testing.T) {
 			`"geometry": {` + strings.Join(rapid.Permutation(fields).Draw(t, "geometry"), ",") + "}"}
 		f := "{" + strings.Join(rapid.Permutation(feature).Draw(t, "feature"), ",") + "}"
 		text := `{"features": [` + "\n" + f + `], "type": "FeatureCollection"}`
-		r := newReading(files(map[string]string{outlinesFile: text}), DefaultOptions())
+		r := newReading(files(map[string]string{OutlinesFile: text}), DefaultOptions())
 		require.NoError(t, r.listFiles())
 		r.found = &findings{}
 		r.readOutlines()
@@ -151,7 +151,7 @@ func FuzzReadOutlines(f *testing.F) {
 	f.Fuzz(func(t *testing.T, text string) {
 		texts := bareFolder()
 		texts["beds.csv"] = "bed,shore,zone,area_m2,lat,lon\nSkarn,North,lower,1200,58,7\nAnvik,North,mid,,,\n"
-		texts[outlinesFile] = text
+		texts[OutlinesFile] = text
 		folder, err := Read(files(texts), smallTable(), DefaultOptions())
 		ps, ok := errors.AsType[Problems](err)
 		if err == nil {
@@ -161,8 +161,8 @@ func FuzzReadOutlines(f *testing.F) {
 		}
 		blamed := false
 		for _, p := range ps {
-			blamed = blamed || p.Severity == Fault && p.File == outlinesFile
-			if p.File == outlinesFile && (p.Line < 0 || p.Line > strings.Count(text, "\n")+1 || p.Column < 0 || p.Column > len(text)+1) {
+			blamed = blamed || p.Severity == Fault && p.File == OutlinesFile
+			if p.File == OutlinesFile && (p.Line < 0 || p.Line > strings.Count(text, "\n")+1 || p.Column < 0 || p.Column > len(text)+1) {
 				t.Fatalf("%+v", p)
 			}
 		}
@@ -195,7 +195,7 @@ func BenchmarkReadOutlines(b *testing.B) {
 		features = append(features, square(fmt.Sprint("B", i), 7, 58, 0.0003))
 	}
 	text := collection(features...)
-	fsys := files(map[string]string{outlinesFile: text})
+	fsys := files(map[string]string{OutlinesFile: text})
 	for b.Loop() {
 		r := newReading(fsys, DefaultOptions())
 		if err := r.listFiles(); err != nil {
