@@ -28,6 +28,9 @@ func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	if reason := contradiction(b, a.confidence); reason != "" {
 		return nil, reason
 	}
+	if reason := a.overCut(u, b.Series, b.Post); reason != "" {
+		return nil, reason
+	}
 	if reason := a.bring(u, b); reason != "" {
 		return nil, reason
 	}
@@ -91,6 +94,24 @@ func contradiction(b *Basis, level float64) string {
 	if low := survey.Quantile(b.Stand.B, (1-level)/2); low > kg.Hi*b.scale() {
 		return fmt.Sprintf("survey and species table contradict each other: %s kg were found (%s to %s), growth and k_kg_m2 let one expect over %s kg; survey again, or mend k_kg_m2 or suitable_fraction",
 			Kg(kg.Value), Kg(kg.Lo), Kg(kg.Hi), Kg(low))
+	}
+	return ""
+}
+
+// overCut tells where more was cut after a survey than that survey allows to have stood: then one of the two records is
+// wrong, and what the growth model makes of both is no ground for an offtake.
+func (a *assessor) overCut(u *Unit, s growth.Series, post growth.Posterior) string {
+	for i, o := range s.Surveys {
+		kg := u.Stocks[u.Times[i]].Kg
+		if !s.CutsKnown || math.IsNaN(kg.Hi) || kg.Value <= 0 || i+1 == len(s.Surveys) {
+			continue
+		}
+		scale := o.Kg / kg.Value
+		low := survey.Quantile(post.Draws.Col(fmt.Sprintf("B%d", i)), (1-a.confidence)/2)
+		if cut := a.cutBetween(s, i); cut > kg.Hi*scale && low > kg.Hi*scale {
+			return fmt.Sprintf("more was cut after the survey of %s (%s kg) than it found (%s kg, %s to %s): mend harvest.csv or the survey",
+				u.Stocks[u.Times[i]].Date, Kg(cut), Kg(kg.Value), Kg(kg.Lo), Kg(kg.Hi))
+		}
 	}
 	return ""
 }

@@ -49,6 +49,11 @@ func (a *assessor) grow() {
 		out := SpeciesGrowth{Species: r.species, Prior: u.Prior, Season: u.Season, Beds: r.beds, Pool: r.pool}
 		for i, u := range r.units {
 			u.Growth = r.pool.Beds[i]
+			if u.Growth.Status == evidenceOK {
+				if reason := a.overCut(u, u.Series, u.Growth); reason != "" {
+					u.Growth.Warnings = append(slices.Clip(u.Growth.Warnings), reason)
+				}
+			}
 		}
 		a.out.Species = append(a.out.Species, out)
 	}

@@ -92,6 +92,6 @@ func (c growthCmd) beds(a *model.Assessment) table.Table {
 			table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), rhat, ess, table.Text(status))
 		notes.add(u.Bed+" "+u.Species, g.Warnings...)
 	}
-	t.Notes = append(notes.lines(), "before: from the species table and the regrowth plots, before the surveys of the bed spoke")
+	t.Notes = append(append(notes.lines(), a.AbsentNotes()...), "before: from the species table and the regrowth plots, before the surveys of the bed spoke")
 	return t
 }

@@ -80,6 +80,7 @@ func (c quotaCmd) text(a *model.Assessment) table.Table {
 	if changed := a.Rules.ChangedSentence(); changed != "" {
 		t.Notes = append(t.Notes, changed)
 	}
+	t.Notes = append(t.Notes, a.AbsentNotes()...)
 	t.Notes = append(t.Notes, "this is advice: the local authority, codes and licensed people decide")
 	return t
 }
