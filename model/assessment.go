@@ -101,6 +101,7 @@ type Season struct {
 	Survey    survey.Day      // date of the survey it rests on; NoDay: none
 	Status    Status
 	Reason    string
+	Turn      int              // year of the next turn where it is not the bed's turn in a rotation; 0: it is, or there is none
 	Closures  []survey.Closure // those that hold on some of its days from today on; To NoDay: until lifted
 	Warnings  []string
 }

@@ -289,6 +289,7 @@ func (a *assessor) turn(u *Unit, s *Season) {
 		return
 	}
 	if r, next, ok := a.outOfTurn(u, s.From); ok {
+		s.Turn = next
 		s.shut(Resting, offtake.ByRest, fmt.Sprintf("its turn in the rotation %s is %d", r.Name, next))
 		a.cutWhileShut(u, s)
 	}

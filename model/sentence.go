@@ -39,12 +39,12 @@ func (u Unit) Sentence(kg func(float64) string) string {
 		return fmt.Sprintf("Not assessed: %s.", orElse(u.Reason, "no season in the rules"))
 	}
 	var parts []string
-	by := offtake.ByNotAssessed
+	var by []Season // the seasons that are assessed
 	for _, s := range u.Seasons {
 		switch s.Status {
 		case Assessed:
 			parts = append(parts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
-			by = s.LimitedBy
+			by = append(by, s)
 		case NotAssessed:
 			parts = append(parts, fmt.Sprintf("not assessed for the %s season", s.Name))
 		default:
@@ -52,9 +52,50 @@ func (u Unit) Sentence(kg func(float64) string) string {
 		}
 	}
 	if u.nothing() {
-		return fmt.Sprintf("Nothing should be cut: %s forbids it.", Words(by))
+		return fmt.Sprintf("Nothing should be cut: %s.", u.forbids())
 	}
-	return fmt.Sprintf("At most %s; %s sets the limit.", strings.Join(parts, " and "), Words(by))
+	return fmt.Sprintf("At most %s; %s.", strings.Join(parts, " and "), setters(by))
+}
+
+// forbids is what forbids any cut of a stand that is assessed.
+func (u Unit) forbids() string {
+	for _, s := range u.Seasons {
+		if s.Status != Assessed {
+			continue
+		}
+		if y := s.Year; y != nil && y.ExploitableQ == 0 {
+			return "nothing of it is long enough"
+		}
+		if s.OffKg > 0 && s.Year != nil && s.Year.AdvisedKg > 0 {
+			return "what was cut beyond the advice before is taken off"
+		}
+		switch s.LimitedBy {
+		case offtake.ByReplacement:
+			return "even uncut it is not expected to grow back as it should"
+		case offtake.ByRisk:
+			return "even uncut the risk of falling too low is higher than the rules allow"
+		case offtake.ByLowStock:
+			return "the stock is too low"
+		}
+		return Words(s.LimitedBy) + " allows nothing"
+	}
+	return Words(offtake.ByNotAssessed)
+}
+
+// setters says what sets the limit in each season, at once where it is the same in all.
+func setters(seasons []Season) string {
+	same := true
+	for _, s := range seasons {
+		same = same && s.LimitedBy == seasons[0].LimitedBy
+	}
+	if same {
+		return Words(seasons[0].LimitedBy) + " sets the limit"
+	}
+	var parts []string
+	for _, s := range seasons {
+		parts = append(parts, fmt.Sprintf("%s in the %s season", Words(s.LimitedBy), s.Name))
+	}
+	return "the limit is set by " + strings.Join(parts, " and by ")
 }
 
 // nothing tells whether every season that is assessed has an advice of 0.
