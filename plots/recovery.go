@@ -208,7 +208,7 @@ func (in RecoveryInput) fill(p panel, xper, yper float64) {
 	} else {
 		in.refuse(p, room)
 	}
-	in.nameGuides(p, guides, room)
+	nameUpright(p, guides, room)
 	for _, cut := range cuts {
 		m := verdictMark(cut.Verdict)
 		room.label(p.c, plainText, cut.Year, p.pt(cut.Stock/xper, cut.Kg/yper), m.r)

@@ -31,8 +31,8 @@ func (in RecoveryInput) guides(p panel, xper float64, room *placer) []guide {
 	return out
 }
 
-// nameGuides writes the words of limit and trigger at their upper ends, beside the line.
-func (in RecoveryInput) nameGuides(p panel, gs []guide, room *placer) {
+// nameUpright writes the words of upright lines at their upper ends, beside the line.
+func nameUpright(p panel, gs []guide, room *placer) {
 	for _, g := range gs {
 		lines := []string{g.txt}
 		w, h := blockSize(plainText, lines)
