@@ -152,3 +152,14 @@ func outline(c draw.Canvas, b vg.Rectangle, s draw.LineStyle) {
 func filled(c draw.Canvas, b vg.Rectangle, clr color.Color) {
 	c.FillPolygon(clr, []vg.Point{b.Min, {X: b.Max.X, Y: b.Min.Y}, b.Max, {X: b.Min.X, Y: b.Max.Y}})
 }
+
+// stripes grounds every second of n rows, the first of which stands at the top of the panel.
+func stripes(p panel, n int, rowHeight vg.Length) {
+	for i := 1; i < n; i += 2 {
+		y := p.area.Max.Y - vg.Length(i)*rowHeight
+		filled(p.c, vg.Rectangle{
+			Min: vg.Point{X: p.c.Min.X + margin - 2, Y: y - rowHeight},
+			Max: vg.Point{X: p.c.Max.X - margin + 2, Y: y},
+		}, wash)
+	}
+}

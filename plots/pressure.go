@@ -167,13 +167,7 @@ func (l rowLayout) draw(c draw.Canvas, title string, invented bool) {
 
 // ground draws the stripes, and through the rows that have a ratio the grid and the line at 1.
 func (l rowLayout) ground(p panel) {
-	for i := 1; i < len(l.rows); i += 2 {
-		y := p.area.Max.Y - vg.Length(i)*l.rowHeight
-		filled(p.c, vg.Rectangle{
-			Min: vg.Point{X: p.c.Min.X + margin - 2, Y: y - l.rowHeight},
-			Max: vg.Point{X: p.c.Max.X - margin + 2, Y: y},
-		}, wash)
-	}
+	stripes(p, len(l.rows), l.rowHeight)
 	if l.told == 0 {
 		return
 	}
