@@ -11,14 +11,14 @@ import (
 // a draw's factor is the same wherever it is used; a share above 1, as where wet weights are overstated, is possible.
 //
 //	cut = reported/share,   log share ~ N(log reported_share, log(1 + reported_cv²))
-func (a *assessor) reportedFactors(n int) []float64 {
+func (a *Assessment) reportedFactors(n int) []float64 {
 	h := fnv.New64a()
 	h.Write([]byte("reported share"))
-	rng := rand.New(rand.NewPCG(a.out.Seed, h.Sum64()))
-	sd := math.Sqrt(math.Log1p(a.out.Rules.ReportedCV * a.out.Rules.ReportedCV))
+	rng := rand.New(rand.NewPCG(a.Seed, h.Sum64()))
+	sd := math.Sqrt(math.Log1p(a.Rules.ReportedCV * a.Rules.ReportedCV))
 	out := make([]float64, n)
 	for i := range out {
-		out[i] = 1 / a.out.Rules.ReportedShare
+		out[i] = 1 / a.Rules.ReportedShare
 		if sd > 0 {
 			out[i] *= math.Exp(-sd * rng.NormFloat64())
 		}

@@ -25,13 +25,13 @@ func TestReportedShareWithError(t *testing.T) {
 
 // The factors have the median and the spread that the rules say, whatever their number before.
 func TestReportedFactors(t *testing.T) {
-	a := &assessor{out: &Assessment{Config: Config{Rules: DefaultRules(), Seed: 5}}}
-	a.out.Rules.ReportedShare, a.out.Rules.ReportedCV = 0.5, 0.2
+	a := &Assessment{Config: Config{Rules: DefaultRules(), Seed: 5}}
+	a.Rules.ReportedShare, a.Rules.ReportedCV = 0.5, 0.2
 	f := a.reportedFactors(20000)
 	assert.InEpsilon(t, 2, survey.Quantile(f, 0.5), 0.01)
 	// the 97.5 % quantile of a lognormal with the median 2 and the sd sqrt(log 1.04) of its log
 	assert.InEpsilon(t, 2*math.Exp(1.959964*math.Sqrt(math.Log(1.04))), survey.Quantile(f, 0.975), 0.02)
 	assert.Equal(t, f[:10], a.reportedFactors(10), "a draw's factor is the same wherever it is used")
-	a.out.Rules.ReportedCV = 0
+	a.Rules.ReportedCV = 0
 	assert.Equal(t, []float64{2, 2}, a.reportedFactors(2))
 }
