@@ -13,10 +13,8 @@ import (
 // known of the species before that day: the stock brought to the opening of the first season after it, the limits. The
 // reason tells why there is none.
 func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
-	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: u.Series, Post: a.known(u, before)}
-	if n+1 < len(u.Times) {
-		b.Series = until(u.Series, n+1)
-	}
+	b := &Basis{Stock: u.Stocks[u.Times[n]]}
+	b.Series, b.Post = a.known(u, before)
 	if b.Post.Status != "ok" {
 		return nil, b.Post.Status + ": " + b.Post.Reason
 	}

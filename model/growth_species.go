@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"bedstock/model/growth"
@@ -126,20 +127,53 @@ func (a *assessor) plan(units []*Unit) []*speciesRun {
 	for _, rule := range a.out.Rules.SeasonsOf(all.species) {
 		from, _ := current(rule, a.out.Folder.AsOf)
 		r := &speciesRun{runKey: runKey{all.species, from}}
-		less := false
-		for _, u := range units {
-			n := u.surveysBefore(from)
-			less = less || n < len(u.Times)
-			if n > 0 {
-				r.units = append(r.units, u)
-				r.beds = append(r.beds, growth.BedSeries{Bed: u.Bed, Series: until(u.Series, n)})
-			}
-		}
-		if less && len(r.units) > 0 && !slices.ContainsFunc(runs, func(o *speciesRun) bool { return o.before == from }) {
+		if !slices.ContainsFunc(runs, func(o *speciesRun) bool { return o.before == from }) && r.fill(units) {
 			runs = append(runs, r)
 		}
 	}
 	return runs
+}
+
+// fill takes into the run what was known of the units before its day; false where that is all that is known, or nothing.
+func (r *speciesRun) fill(units []*Unit) bool {
+	var stocks []survey.Stock
+	less := false
+	for _, u := range units {
+		stocks = append(stocks, u.stocksBefore(r.before)...)
+		less = less || u.surveysBefore(r.before) < len(u.Times)
+	}
+	if !less {
+		return false
+	}
+	cvs := smoothCVs(stocks)
+	for _, u := range units {
+		if n := u.surveysBefore(r.before); n > 0 {
+			r.units = append(r.units, u)
+			r.beds = append(r.beds, growth.BedSeries{Bed: u.Bed, Series: u.seriesBefore(r.before, n, cvs)})
+		}
+	}
+	return len(r.units) > 0
+}
+
+// seriesBefore is the series of the n surveys before a day, with the occupancy and the precision as they were known then.
+func (u *Unit) seriesBefore(day survey.Day, n int, cvs cvTable) growth.Series {
+	s := until(u.Series, n)
+	s.Occ = occupancy(u.Where, u.stocksBefore(day)).Fraction
+	s.Surveys = slices.Clone(s.Surveys)
+	for i := range s.Surveys {
+		if cv := cvs.cv(u.Stocks[u.Times[i]]); !math.IsNaN(cv) {
+			s.Surveys[i].CV = cv
+		}
+	}
+	return s
+}
+
+func (u *Unit) stocksBefore(day survey.Day) []survey.Stock {
+	n := 0
+	for n < len(u.Stocks) && u.Stocks[n].Date < day {
+		n++
+	}
+	return u.Stocks[:n]
 }
 
 // surveysBefore counts the surveys of the series before a day.
@@ -153,13 +187,14 @@ func (u *Unit) surveysBefore(day survey.Day) int {
 	return n
 }
 
-// known is the posterior of a unit with what was known before a day; NoDay: with all that is known.
-func (a *assessor) known(u *Unit, before survey.Day) growth.Posterior {
+// known is the series and the posterior of a unit with what was known before a day; NoDay: with all that is known.
+func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Posterior) {
 	r := a.runs[runKey{u.Species, before}]
 	if r == nil { // no more was known later
-		return u.Growth
+		return u.Series, u.Growth
 	}
-	return r.pool.Beds[slices.Index(r.units, u)]
+	i := slices.Index(r.units, u)
+	return r.beds[i].Series, r.pool.Beds[i]
 }
 
 // sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys

@@ -64,6 +64,8 @@ func TestRunningSeasonKnowsNoLaterSurvey(t *testing.T) {
 	was, is := unit(t, before, "tarrowick", sp), unit(t, after, "tarrowick", sp)
 	require.Equal(t, "autumn", was.Seasons[0].Name)
 	assert.Equal(t, was.Seasons[0].Survey, is.Seasons[0].Survey)
+	require.Greater(t, was.Seasons[0].AdvisedKg, 0.0)
+	assert.Equal(t, was.Seasons[0].AdvisedKg, is.Seasons[0].AdvisedKg, "the advice of the running season stays")
 	assert.Equal(t, was.Growth.Status, is.Growth.Status)
 	other := unit(t, after, "quernside", sp)
 	require.Len(t, other.Times, len(unit(t, before, "quernside", sp).Times)+1, "the new survey counts")
