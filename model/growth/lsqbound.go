@@ -38,7 +38,7 @@ func newLSQBounds(s LSQSettings, n int) *lsqBounds {
 	return b
 }
 
-// inside reports which bounds parameter j has.
+// sides reports which bounds parameter j has.
 func (b *lsqBounds) sides(j int) (lower, upper bool) {
 	return !math.IsInf(b.lower[j], -1), !math.IsInf(b.upper[j], 1)
 }
@@ -98,8 +98,7 @@ func (b *lsqBounds) model(model ModelFunc, n int) ModelFunc {
 	}
 }
 
-// solve searches inside the bounds. Where the search ends near a bound the parameters there are put on it, to see
-// whether that is as good.
+// solve searches inside the bounds. A search that does not converge there may be on its way to a bound: each is tried.
 func (b *lsqBounds) solve(model ModelFunc, y, start []float64, s LSQSettings) Fit {
 	n := len(start)
 	q := make([]float64, n)
@@ -110,16 +109,13 @@ func (b *lsqBounds) solve(model ModelFunc, y, start []float64, s LSQSettings) Fi
 	for j, v := range fit.Last {
 		fit.Last[j], _ = b.outward(j, v)
 	}
-	if fit.Status == TooFewValues || fit.Status == NotFinite {
+	switch fit.Status {
+	case Converged:
+		return lsqRestate(model, y, fit, s)
+	case TooFewValues, NotFinite:
 		return fit
 	}
-	if edge, ok := b.onEdge(model, y, fit, s); ok {
-		return edge
-	}
-	if fit.Status != Converged {
-		return fit
-	}
-	return lsqRestate(model, y, fit, s)
+	return b.onEdge(model, y, fit, s)
 }
 
 // lsqRestate is the converged fit with everything taken in the parameters themselves.
@@ -155,73 +151,59 @@ func lsqClear(x []float64) {
 	}
 }
 
-const (
-	lsqEdge = 1e-3 // share of the room within which a parameter is near its bound
-	lsqSame = 1e-9 // relative change of the sum of squares that tells no two fits apart
-)
+// lsqSame is the relative change of the sum of squares that tells no two fits apart.
+const lsqSame = 1e-9
 
-// onEdge puts the parameters that ended near a bound on it and fits the others; true where that is no worse.
-func (b *lsqBounds) onEdge(model ModelFunc, y []float64, fit Fit, s LSQSettings) (Fit, bool) {
-	var held []int
-	p := slices.Clone(fit.Last)
-	for j, v := range p {
-		if e := b.edge(j, v); e != v {
-			held, p[j] = append(held, j), e
+// onEdge is the fit on the bound where the sum of squares is lowest, if it is no higher than where the search ended and
+// would only fall further beyond the bound; else the fit as it is.
+func (b *lsqBounds) onEdge(model ModelFunc, y []float64, fit Fit, s LSQSettings) Fit {
+	limit, out := fit.LastRSS*(1+lsqSame), fit
+	for j := range fit.Last {
+		for _, e := range [...]float64{b.lower[j], b.upper[j]} {
+			if math.IsInf(e, 0) {
+				continue
+			}
+			last, rss := lsqFitOthers(model, y, fit.Last, j, e, s)
+			if rss <= limit && b.pressed(model, y, last, j, s) {
+				out = fit.stopped(OnBound)
+				out.Last, out.LastRSS, limit = last, rss, rss
+			}
 		}
 	}
-	if len(held) == 0 {
-		return fit, false
-	}
-	last, rss := b.fitOthers(model, y, p, held, s)
-	if !(rss <= fit.LastRSS*(1+lsqSame)) {
-		return fit, false
-	}
-	fit = fit.stopped(OnBound)
-	fit.Last, fit.LastRSS = last, rss
-	return fit, true
+	return out
 }
 
-// edge is the bound that v is near, else v.
-func (b *lsqBounds) edge(j int, v float64) float64 {
-	lower, upper := b.sides(j)
-	lo, hi := b.lower[j], b.upper[j]
-	room := hi - lo
-	if !lower || !upper {
-		room = 1
-		if lower && lo != 0 {
-			room = math.Abs(lo)
+// pressed reports whether the sum of squares would fall beyond the bound that parameter j is on.
+func (b *lsqBounds) pressed(model ModelFunc, y, p []float64, j int, s LSQSettings) bool {
+	at := newLSQSearch(model, y, p, s, 0)
+	model(p, at.f, at.jac)
+	slope := 0.0
+	for i, v := range at.f {
+		w := 1.0
+		if s.Weights != nil {
+			w = s.Weights[i]
 		}
-		if upper && hi != 0 {
-			room = math.Abs(hi)
-		}
+		slope += w * (y[i] - v) * at.jac[i*len(p)+j]
 	}
-	switch {
-	case lower && v-lo < lsqEdge*room:
-		return lo
-	case upper && hi-v < lsqEdge*room:
-		return hi
+	if p[j] == b.lower[j] {
+		return slope <= 0
 	}
-	return v
+	return slope >= 0
 }
 
-// fitOthers is the lowest sum of squares with some parameters held where p has them, and the point.
-func (b *lsqBounds) fitOthers(model ModelFunc, y, p []float64, held []int, s LSQSettings) ([]float64, float64) {
-	if len(held) == len(p) {
-		at := newLSQSearch(model, y, p, s, 0)
-		model(p, at.f, nil)
-		return p, at.sumSquares(at.f)
+// lsqFitOthers is the lowest sum of squares with parameter j at v, and the point; +Inf where none was found.
+func lsqFitOthers(model ModelFunc, y, p []float64, j int, v float64, s LSQSettings) ([]float64, float64) {
+	if len(p) == 1 {
+		at := newLSQSearch(model, y, []float64{v}, s, 0)
+		model(at.p, at.f, nil)
+		return at.p, at.sumSquares(at.f)
 	}
-	part, n := p, len(p)
-	for i := len(held) - 1; i >= 0; i-- {
-		model = lsqHold(model, n, len(y), held[i], p[held[i]])
-		s, part, n = s.without(held[i]), lsqWithout(part, held[i]), n-1
+	others := s.without(j)
+	fit := LeastSquares(lsqHold(model, len(p), len(y), j, v), y, lsqWithout(p, j), &others)
+	if fit.Status != Converged && fit.Status != OnBound {
+		return nil, math.Inf(1)
 	}
-	fit := LeastSquares(model, y, part, &s)
-	last := slices.Clone(fit.Last)
-	for _, j := range held {
-		last = slices.Insert(last, j, p[j])
-	}
-	return last, fit.LastRSS
+	return slices.Insert(slices.Clone(fit.Last), j, v), fit.LastRSS
 }
 
 // without are the settings of a model that lacks parameter j.

@@ -1,5 +1,5 @@
 # Reference fits of R's own growth data and of three published series, for the tests of the curves.
-# Rscript nls.R > nls.txt      (R 4.2.2, package stats)
+# Rscript nls.R > nls.txt      (R 4.2.2, package stats; writes growth_data.csv as well)
 options(digits = 12)
 show <- function(name, fit) {
   s <- summary(fit)
@@ -11,12 +11,32 @@ show <- function(name, fit) {
 R <- nls.control(tol = 1e-9, maxiter = 500, minFactor = 1e-10, warnOnly = TRUE)
 again <- function(name, form, data)  # the self-starting fit, sharpened
   show(name, nls(form, data, as.list(coef(nls(form, data))), control = R))
-for (tree in 1:5)
-  again(paste0("Orange", tree), circumference ~ SSlogis(age, Asym, xmid, scal), Orange[Orange$Tree == tree, ])
-again("DNase1", density ~ SSlogis(log(conc), Asym, xmid, scal), DNase[DNase$Run == 1, ])
-lob <- Loblolly[Loblolly$Seed == 301, ]
-show("Loblolly301", nls(height ~ Asym * exp(-b2 * exp(-b3 * age)), lob, list(Asym = 70, b2 = 3, b3 = 0.12),
-                        control = R))
+# R's own growth data: fits of single trees, runs, chicks and seed sources, and the rows for the Go tests.
+rows <- NULL
+keep <- function(set, name, x, y) rows <<- rbind(rows, data.frame(set = set, unit = name, x = x, y = y))
+for (tree in 1:5) {
+  d <- Orange[Orange$Tree == tree, ]
+  keep("Orange", tree, d$age, d$circumference)
+  again(paste0("Orange", tree), circumference ~ SSlogis(age, Asym, xmid, scal), d)
+}
+for (run in 1:3) {
+  d <- DNase[DNase$Run == run, ]
+  keep("DNase", run, d$conc, d$density)
+  again(paste0("DNase", run), density ~ SSlogis(log(conc), Asym, xmid, scal), d)
+  again(paste0("DNaseGompertz", run), density ~ SSgompertz(log(conc), Asym, b2, b3), d)
+}
+for (chick in c(1, 6, 13, 20)) {
+  d <- ChickWeight[ChickWeight$Chick == chick, ]
+  keep("ChickWeight", chick, d$Time, d$weight)
+  again(paste0("ChickWeight", chick), weight ~ SSlogis(Time, Asym, xmid, scal), d)
+}
+for (seed in c(301, 303, 329)) {
+  d <- Loblolly[Loblolly$Seed == seed, ]
+  keep("Loblolly", seed, d$age, d$height)
+  again(paste0("Loblolly", seed), height ~ SSgompertz(age, Asym, b2, b3), d)
+  again(paste0("LoblollyRise", seed), height ~ SSasymp(age, Asym, R0, lrc), d)
+}
+write.csv(rows, "growth_data.csv", row.names = FALSE, quote = FALSE)
 
 natural <- function(name, t, y, start)
   show(name, nls(y ~ K / (1 + (K / N0 - 1) * exp(-r * t)), data.frame(t, y), start, control = R))
@@ -33,6 +53,10 @@ caudatum <- rowMeans(cbind(
   c(2,4,6,7,6,22,32,84,100,138,189,170,204,210,140,165,152,135,219,219)))
 natural("aurelia", 0:19, aurelia, list(K = 560, r = 0.7, N0 = 3))
 natural("caudatum", 0:19, caudatum, list(K = 200, r = 0.8, N0 = 0.5))
+theta <- function(name, t, y, start)
+  show(name, nls(y ~ K / (1 + ((K / N0)^th - 1) * exp(-r * th * t))^(1 / th), data.frame(t, y), start, control = R))
+theta("yeastTheta", 0:18, yeast, list(K = 663, r = 0.55, N0 = 9, th = 1))
+theta("aureliaTheta", 0:19, aurelia, list(K = 560, r = 0.7, N0 = 3, th = 1))
 held <- function(name, t, y, start)
   show(name, nls(y ~ K / (1 + (K / 2 - 1) * exp(-r * t)), data.frame(t, y), start, control = R))
 held("aurelia2", 0:19, aurelia, list(K = 560, r = 0.7))
