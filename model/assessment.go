@@ -46,6 +46,7 @@ type Pair struct{ Bed, Species string }
 type Unit struct {
 	Pair
 	periods []survey.BedPeriod
+	asOf    survey.Day
 	Row     *survey.Species  // nil: no row in the species table
 	Where   survey.BedPeriod // what holds for the bed on the day of the assessment
 	Stocks  []survey.Stock   // by date

@@ -3,6 +3,8 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
+	"strings"
 
 	"bedstock/model/offtake"
 	"bedstock/survey"
@@ -19,7 +21,8 @@ func (a *assessor) overTaken(u *Unit, s *Season) {
 // close lays closures, the bed's dated status and rest over a season.
 func (a *assessor) close(u *Unit, s *Season) {
 	start := max(s.From, a.out.Folder.AsOf)
-	for _, c := range a.closures(u) {
+	all := a.closures(u)
+	for _, c := range all {
 		if c.From <= s.To && c.To >= start {
 			s.Closures = append(s.Closures, c)
 			if c.To == always {
@@ -27,29 +30,49 @@ func (a *assessor) close(u *Unit, s *Season) {
 			}
 		}
 	}
-	for _, c := range a.closures(u) {
-		switch {
-		case c.From <= start && c.To >= s.To:
-			s.shut(Closed, offtake.ByClosed, orElse(c.Reason, "closed"))
-			a.cutWhileShut(u, s)
-			return
-		case c.From <= s.To && c.To >= start:
-			until := "further notice"
-			if c.To != always {
-				until = c.To.String()
-			}
-			s.Warnings = append(s.Warnings, fmt.Sprintf("closed from %s to %s: %s", c.From, until, orElse(c.Reason, "no reason given")))
+	if open, reasons := opens(all, start); open > s.To {
+		s.shut(Closed, offtake.ByClosed, orElse(strings.Join(reasons, "; then "), "closed"))
+		a.cutWhileShut(u, s)
+		return
+	}
+	for _, c := range s.Closures {
+		until := "further notice"
+		if c.To != survey.NoDay {
+			until = c.To.String()
 		}
+		s.Warnings = append(s.Warnings, fmt.Sprintf("closed from %s to %s: %s", c.From, until, orElse(c.Reason, "no reason given")))
 	}
 	a.turn(u, s)
 	a.rest(u, s)
 }
 
+// opens is the first day from a day on that no closure holds, and why it is shut until then, each reason once.
+func opens(closures []survey.Closure, day survey.Day) (open survey.Day, reasons []string) {
+	for {
+		longest := -1
+		for i, c := range closures {
+			if c.From <= day && c.To >= day && (longest < 0 || c.To > closures[longest].To) {
+				longest = i
+			}
+		}
+		if longest < 0 {
+			return day, reasons
+		}
+		if r := closures[longest].Reason; r != "" && !slices.Contains(reasons, r) {
+			reasons = append(reasons, r)
+		}
+		if closures[longest].To == always {
+			return always, reasons
+		}
+		day = closures[longest].To + 1
+	}
+}
+
 // always is the end of a closure that holds until it is lifted.
 const always survey.Day = math.MaxInt32
 
-// closures are the closures of a unit's bed and species, those of closures.csv and the closed periods of beds.csv, each
-// with an end.
+// closures are the closures of a unit's bed and species, those of closures.csv, the closed periods of beds.csv and spills,
+// each with an end.
 func (a *assessor) closures(u *Unit) []survey.Closure {
 	var out []survey.Closure
 	for i, p := range u.periods {
@@ -70,6 +93,32 @@ func (a *assessor) closures(u *Unit) []survey.Closure {
 			c.To = always
 		}
 		out = append(out, c)
+	}
+	return append(out, a.spills(u)...)
+}
+
+// spills close a bed from their day: until a closure of the whole bed that begins then or later takes over and says when it
+// ends, or beds.csv has the bed open from a later day.
+func (a *assessor) spills(u *Unit) []survey.Closure {
+	var out []survey.Closure
+	for _, e := range a.out.Folder.Events {
+		if e.Kind != "spill" || e.Bed != "*" && e.Bed != u.Bed {
+			continue
+		}
+		c := survey.Closure{Bed: u.Bed, From: e.Day, To: always, Reason: fmt.Sprintf("spill of %s", e.Day)}
+		for _, other := range a.out.Folder.Closures {
+			if (other.Bed == "*" || other.Bed == u.Bed) && other.Species == "" && other.From >= e.Day {
+				c.To = min(c.To, other.From-1)
+			}
+		}
+		for _, p := range u.periods {
+			if p.Status != "closed" && p.From > e.Day {
+				c.To = min(c.To, p.From-1)
+			}
+		}
+		if c.To >= c.From {
+			out = append(out, c)
+		}
 	}
 	return out
 }

@@ -232,13 +232,7 @@ func (a *assessor) turnYears(u *Unit, r *Rotation, t, shift int) []int {
 func (a *assessor) closedAllYear(u *Unit, year int) bool {
 	for _, s := range a.out.Rules.SeasonsOf(u.Species) {
 		from, to := after(s, survey.MakeDay(year-1, 12, 31))
-		open := from
-		for _, c := range a.closures(u) {
-			if c.From <= open && c.To >= open {
-				open = min(c.To, always-1) + 1
-			}
-		}
-		if open <= to {
+		if open, _ := opens(a.closures(u), from); open <= to {
 			return false
 		}
 	}

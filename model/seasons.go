@@ -12,6 +12,7 @@ import (
 // advise fills Basis and Seasons: for each season of the rules the running or the next one, resting on the last survey
 // before its first day.
 func (a *assessor) advise(u *Unit) {
+	u.asOf = a.out.Folder.AsOf
 	u.Status, u.Reason = NotAssessed, u.Growth.Reason
 	if u.Reason == "" && u.Growth.Status != "ok" {
 		u.Reason = u.Growth.Status

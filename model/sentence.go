@@ -38,23 +38,30 @@ func (u Unit) Sentence(kg func(float64) string) string {
 	case NotAssessed:
 		return fmt.Sprintf("Not assessed: %s.", orElse(u.Reason, "no season in the rules"))
 	}
-	var parts []string
-	var by []Season // the seasons that are assessed
-	for _, s := range u.Seasons {
-		switch s.Status {
-		case Assessed:
-			parts = append(parts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
-			by = append(by, s)
-		case NotAssessed:
-			parts = append(parts, fmt.Sprintf("not assessed for the %s season", s.Name))
-		default:
-			parts = append(parts, fmt.Sprintf("nothing in the %s season (%s)", s.Name, s.Reason))
-		}
-	}
 	if u.nothing() {
 		return fmt.Sprintf("Nothing should be cut: %s.", u.forbids())
 	}
-	return fmt.Sprintf("At most %s; %s.", strings.Join(parts, " and "), setters(by))
+	var amounts, others []string
+	var by []Season // the seasons that are assessed
+	for _, s := range u.Seasons {
+		switch {
+		case s.Status == Assessed && s.Over():
+			others = append(others, fmt.Sprintf("no more in the %s season (%s kg is cut, %s kg is advised)", s.Name, kg(s.CutKg), kg(s.AdvisedKg)))
+			by = append(by, s)
+		case s.Status == Assessed:
+			amounts = append(amounts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
+			by = append(by, s)
+		case s.Status == NotAssessed:
+			others = append(others, fmt.Sprintf("no advice for the %s season", s.Name))
+		default:
+			others = append(others, fmt.Sprintf("nothing in the %s season (%s)", s.Name, s.Reason))
+		}
+	}
+	if len(amounts) > 0 {
+		others = append(others, "at most "+strings.Join(amounts, " and "))
+	}
+	all := strings.Join(append(others, setters(by)), "; ")
+	return strings.ToUpper(all[:1]) + all[1:] + "."
 }
 
 // forbids is what forbids any cut of a stand that is assessed.

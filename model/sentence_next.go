@@ -21,7 +21,7 @@ func (u *Unit) Next() string {
 		}
 		return "Leave it until then, and survey it before it is cut again."
 	case NotAssessed:
-		return nextUnknown(u.Reason)
+		return NextUnknown(u.Reason)
 	}
 	for _, s := range u.Seasons {
 		if s.Over() {
@@ -40,7 +40,7 @@ func (u *Unit) nextClosed() string {
 	for _, s := range u.Seasons {
 		for _, c := range s.Closures {
 			if c.To == survey.NoDay {
-				return "Nothing is advised until the closure is lifted; survey again before it is."
+				return "It stays closed until that is lifted; survey again before then."
 			}
 			last = max(last, c.To)
 		}
@@ -66,7 +66,8 @@ var remedies = []struct{ part, next string }{
 	{"not converged", "Survey again; until then cut nothing."},
 }
 
-func nextUnknown(reason string) string {
+// NextUnknown is what would make an advice possible, by the reason why there is none; empty where the reason says it.
+func NextUnknown(reason string) string {
 	for _, r := range remedies {
 		if strings.Contains(reason, r.part) {
 			return r.next
@@ -91,23 +92,43 @@ func (u *Unit) nextNothing() string {
 // nextOpen is what would make the advice of a stand that may be cut better, the most pressing first.
 func (u *Unit) nextOpen() string {
 	last := u.Stocks[len(u.Stocks)-1]
-	for _, s := range u.Seasons {
-		if s.Status == Assessed && s.Survey != survey.NoDay && float64(s.From-s.Survey) > survey.DaysPerYear {
-			return fmt.Sprintf("Survey again before the %s season from %s.", s.Name, s.From)
+	when := fmt.Sprintf("Survey again in %d", last.Date.Year()+1)
+	if s := u.outlived(); s != nil {
+		when = fmt.Sprintf("Survey again before the %s season from %s", s.Name, s.From)
+		if s.From <= u.asOf {
+			when = "Survey again now"
 		}
 	}
-	year := fmt.Sprintf("Survey again in %d", last.Date.Year()+1)
 	switch y := u.year(); {
 	case last.Status == survey.SurveyedPart:
-		return year + ", the whole bed."
-	case last.Kg.OK && last.Weighed < 10 && last.Domain != "" && last.Domain != "survey":
-		return year + fmt.Sprintf(" and weigh 10 or more quadrats: its weight per cover is that of %s.", last.Domain)
+		return when + ", the whole bed."
+	case last.Kg.OK && last.Weighed < 10 && elsewhere[last.Domain] != "":
+		return when + " and weigh 10 or more quadrats of it: its weight per cover is taken from " + elsewhere[last.Domain] + "."
 	case slices.ContainsFunc(last.Warnings, func(w string) bool { return strings.HasPrefix(w, "interval too narrow") }):
-		return year + " on more transects."
+		return when + " on more transects."
 	case y != nil && y.Weak:
-		return year + ", and record what is cut; regrowth plots would tell how fast it comes back."
+		return when + " and record what is cut; regrowth plots would tell how fast it comes back."
 	}
-	return year + "."
+	return when + "."
+}
+
+// elsewhere says in words where a conversion was weighed that is not the survey's own.
+var elsewhere = map[string]string{"shore and year": "other beds of the shore", "species and year": "other beds", "species": "other years"}
+
+// outlived is the first season that begins more than a year after the survey it rests on, one to come before one that
+// runs; nil: there is none.
+func (u *Unit) outlived() *Season {
+	var first *Season
+	for i := range u.Seasons {
+		s := &u.Seasons[i]
+		if s.Status != Assessed || s.Survey == survey.NoDay || float64(s.From-s.Survey) <= survey.DaysPerYear {
+			continue
+		}
+		if first == nil || first.From <= u.asOf {
+			first = s
+		}
+	}
+	return first
 }
 
 // year is the advice behind the first season that is assessed.
@@ -151,5 +172,5 @@ func (a *Assessment) Unsurveyed() []string {
 
 // UnsurveyedSentence is the advice for such a bed.
 func UnsurveyedSentence() string {
-	return fmt.Sprintf("Not assessed: %s. %s", UnsurveyedReason, nextUnknown(UnsurveyedReason))
+	return fmt.Sprintf("Not assessed: %s. %s", UnsurveyedReason, NextUnknown(UnsurveyedReason))
 }

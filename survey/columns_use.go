@@ -37,7 +37,7 @@ var eventsTable = tableSpec{
 	columns: []column{
 		textColumn("bed", "Bed concerned; * for all.").must(),
 		dateColumn("date", "Day of the event.").must(),
-		wordColumn("kind", "What happened.", "storm", "ice", "heat", "spill", "other").must(),
+		wordColumn("kind", "What happened. A spill closes the bed from its day, until a closure of closures.csv that begins then or later ends, or beds.csv opens it again.", "storm", "ice", "heat", "spill", "other").must(),
 		numberColumn("fraction_left", "", "Fraction of the stock left afterwards; blank: not known.").above(0).to(1),
 		textColumn("notes", "Remarks."),
 	},

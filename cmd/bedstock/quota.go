@@ -54,7 +54,7 @@ func (c quotaCmd) text(a *model.Assessment) table.Table {
 		if !c.keep(u.Bed, u.Species) {
 			continue
 		}
-		if u.Status == model.NotAssessed && len(a.Units) > 40 {
+		if manyUnknown(a, u) {
 			key := fmt.Sprintf("%s: not assessed: %s", u.Bed, u.Reason)
 			if silent[key] == 0 {
 				order = append(order, key)
@@ -68,7 +68,7 @@ func (c quotaCmd) text(a *model.Assessment) table.Table {
 		}
 		notes.add(u.Bed+" "+u.Species, u.Warnings...)
 	}
-	t.Notes = notes.lines()
+	t.Notes = append(c.inWords(a, func(u *model.Unit) bool { return !manyUnknown(a, u) }), notes.lines()...)
 	for _, key := range order {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s (%d species)", key, silent[key]))
 	}
@@ -83,6 +83,11 @@ func (c quotaCmd) text(a *model.Assessment) table.Table {
 	t.Notes = append(t.Notes, a.AbsentNotes()...)
 	t.Notes = append(t.Notes, "this is advice: the local authority, codes and licensed people decide")
 	return t
+}
+
+// manyUnknown tells whether a unit without an advice shares a line with others of its bed: where there are many units.
+func manyUnknown(a *model.Assessment, u *model.Unit) bool {
+	return u.Status == model.NotAssessed && len(a.Units) > 40
 }
 
 // inColumns tells whether a warning says what the columns granted and cut and the note beside them show already.

@@ -227,7 +227,7 @@ func verdictOf(u *model.Unit) (words, note string) {
 
 func foldOf(a *model.Assessment, group []int) fold {
 	u := &a.Units[group[0]]
-	f := fold{Anchor: bedAnchor(a, u.Bed), Bed: bedName(u), Reason: plainReason(u.Reason), Remedy: remedy(u.Reason),
+	f := fold{Anchor: bedAnchor(a, u.Bed), Bed: bedName(u), Reason: plainReason(u.Reason), Remedy: model.NextUnknown(u.Reason),
 		badge: stateUnknown.badge(), N: len(group)}
 	for _, i := range group {
 		u := &a.Units[i]

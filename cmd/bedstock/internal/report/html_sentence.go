@@ -15,15 +15,15 @@ import (
 func summaryOf(a *model.Assessment, u *model.Unit) string {
 	switch {
 	case u.Status == model.Closed || u.Status == model.Resting:
-		return joinSentences(plainSentence(u), cutWhileShut(u), pastVerdict(u))
+		return joinSentences(plainSentence(u), cutWhileShut(u), pastVerdict(u), u.Next())
 	case u.Status == model.NotAssessed || u.Basis == nil:
-		return joinSentences(fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason)), remedy(u.Reason))
+		return joinSentences(fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason)), model.NextUnknown(u.Reason))
 	case nothingMeasured(u):
 		return joinSentences(stop(u), "Nothing is advised: by the lower figure of the survey nothing may stand here; more transects would tell.")
 	case !(advisedAtAll(u) > 0):
-		return joinSentences(stop(u), forbidden(a, u), outlook(a, u))
+		return joinSentences(stop(u), forbidden(a, u), outlook(a, u), u.Next())
 	}
-	return joinSentences(stop(u), given(u), held(a, u), caveat(a, u))
+	return joinSentences(stop(u), given(u), held(a, u), caveat(a, u), u.Next())
 }
 
 func joinSentences(parts ...string) string {

@@ -153,23 +153,20 @@ func plainReason(reason string) string {
 	return reason
 }
 
-// remedy is what would make an advice possible, where the reason does not say so itself.
-func remedy(reason string) string {
-	switch {
-	case strings.Contains(reason, "nothing weighed"):
-		return "Weigh it in 10 or more quadrats at the next survey, or give its weight per cover in species.csv."
-	case strings.Contains(reason, "not visited"), strings.Contains(reason, "surveyed part only"):
-		return "Visit the whole bed at the next survey."
-	}
-	return ""
-}
-
 // plainSentence is the advice of a stand in words for everybody.
-func plainSentence(u *model.Unit) string {
-	if s := u.Sentence(kilos); !forMethods(s) {
+func plainSentence(u *model.Unit) string { return plainly(u, kilos) }
+
+// plainly is the advice of a stand in words for everybody; kg writes a weight.
+func plainly(u *model.Unit, kg func(float64) string) string {
+	if s := u.Sentence(kg); !forMethods(s) {
 		return s
 	}
 	return fmt.Sprintf("Not assessed: %s.", unsettled)
+}
+
+// InWords is the advice of a stand and what to do next, in words for everybody; kg writes a weight.
+func InWords(u *model.Unit, kg func(float64) string) string {
+	return joinSentences(plainly(u, kg), u.Next())
 }
 
 // limiting says what sets the limit of a season, with how much low stock takes off.

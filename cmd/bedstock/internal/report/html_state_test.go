@@ -52,9 +52,9 @@ func TestStateOfAStandWithNothingToGive(t *testing.T) {
 	assert.Equal(t, stateOpen, stateOf(a, u))
 	u.Basis.Year.AdvisedKg, u.Basis.Year.LimitedBy = 0, offtake.ByRisk
 	assert.Equal(t, stateLow, stateOf(a, u))
-	assert.Equal(t, "Nothing should be cut: even 0 kg does not keep the chance of being below 20 % of a full bed within 5 %.", summaryOf(a, u))
+	assert.Equal(t, "Nothing should be cut: even 0 kg does not keep the chance of being below 20 % of a full bed within 5 %. Survey again before any of it is cut.", summaryOf(a, u))
 	u.Basis.Year.RiskKg = 10
-	assert.Equal(t, "Nothing should be cut: the risk of falling too low forbids it.", summaryOf(a, u))
+	assert.Equal(t, "Nothing should be cut: the risk of falling too low forbids it. Survey again before any of it is cut.", summaryOf(a, u))
 }
 
 func TestChanceOfBeingBelow(t *testing.T) {

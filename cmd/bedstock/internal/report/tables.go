@@ -7,6 +7,7 @@ import (
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
+	"bedstock/model/offtake"
 	"bedstock/survey"
 )
 
@@ -101,10 +102,11 @@ func Plots(a *model.Assessment) table.Table {
 	return t
 }
 
-// Quota is quota.csv: a row a bed, species and season.
+// Quota is quota.csv: a row a bed, species and season; advice and next_step say in words what the row of every season of
+// the bed and species comes to. A bed that was never surveyed has a row without species.
 func Quota(a *model.Assessment) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "season", "from", "to", "advised_kg", "limited_by", "cap_kg", "replacement_kg",
-		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings", "granted_kg", "cut_kg", "left_kg")}
+		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings", "granted_kg", "cut_kg", "left_kg", "advice", "next_step")}
 	for i := range a.Units {
 		u := &a.Units[i]
 		for _, s := range u.Seasons {
@@ -121,8 +123,14 @@ func Quota(a *model.Assessment) table.Table {
 			}
 			row = append(row, year...)
 			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)),
-				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()))...)
+				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()), table.Text(plainly(u, model.Kg)), table.Text(u.Next()))...)
 		}
+	}
+	for _, bed := range a.Unsurveyed() {
+		row := make([]table.Cell, len(t.Columns))
+		row[0], row[6], row[15], row[16] = table.Text(bed), table.Text(string(offtake.ByNotAssessed)), table.Text(string(model.NotAssessed)), table.Text(model.UnsurveyedReason)
+		row[21], row[22] = table.Text("Not assessed: "+model.UnsurveyedReason+"."), table.Text(model.NextUnknown(model.UnsurveyedReason))
+		t.Add(row...)
 	}
 	return t
 }
