@@ -56,6 +56,8 @@ func Growth(a *model.Assessment) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "r_per_year", "r_lo", "r_hi", "k_kg", "k_lo", "k_hi", "rhat", "ess",
 		"survey_years", "regrowth_plots", "fit_status", "source", "r_before", "r_before_lo", "r_before_hi", "k_before_kg", "k_before_lo",
 		"k_before_hi", "r_sd_ratio")}
+	t.Columns = append(t.Columns, columns(speciesColumns...)...)
+	checks := a.GrowthChecks()
 	for i := range a.Units {
 		u := &a.Units[i]
 		r, k := u.Growth.R, u.Growth.K
@@ -74,7 +76,7 @@ func Growth(a *model.Assessment) table.Table {
 		}
 		row := append([]table.Cell{table.Text(u.Bed), table.Text(u.Species)}, cells...)
 		row = append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), table.Text(status), table.Text(u.Evidence(a)))
-		t.Add(append(row, before(u)...)...)
+		t.Add(append(append(row, before(u)...), speciesCells(a, u, checks[i])...)...)
 	}
 	return t
 }
