@@ -43,7 +43,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 		a.out.Units = append(a.out.Units, *u)
 	}
 	a.folderWarnings()
-	a.out.evidence = sync.OnceValue(a.out.gatherEvidence)
+	a.out.evidence, a.out.checks = sync.OnceValue(a.out.gatherEvidence), sync.OnceValue(a.out.checkAll)
 	return a.out
 }
 

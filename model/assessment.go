@@ -37,6 +37,7 @@ type Assessment struct {
 	Warnings []string
 
 	evidence func() []EvidenceRow // gathered once
+	checks   func() []GrowthCheck
 }
 
 // Pair names a bed and a species.

@@ -16,8 +16,15 @@ type GrowthCheck struct {
 	OverlapR, OverlapK float64
 }
 
-// GrowthChecks checks the growth model of every unit, in their order.
+// GrowthChecks checks the growth model of every unit, in their order. An assessment does so once, when it is first asked.
 func (a *Assessment) GrowthChecks() []GrowthCheck {
+	if a.checks == nil { // not made by Assess
+		return a.checkAll()
+	}
+	return a.checks()
+}
+
+func (a *Assessment) checkAll() []GrowthCheck {
 	out := make([]GrowthCheck, len(a.Units))
 	indices := make([]int, len(out))
 	for i := range indices {
