@@ -26,6 +26,9 @@ type Rules struct {
 	ReportedShare float64 // share of the cut that is reported, (0, 1]
 	ReportedCV    float64 // coefficient of variation of that share, one for all years; 0: it is exact
 
+	ProjectAfter float64 // years after a survey from which on its stock is projected on, never above its own advice
+	OldestSurvey float64 // years after a survey from which on there is no advice
+
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
 
 	// Settings lists every value with its origin, in the order of the file's description.
@@ -71,7 +74,7 @@ func DefaultRules() Rules {
 	r := Rules{
 		Survey: survey.DefaultOptions(), Offtake: offtake.DefaultRules(),
 		Seasons:      offtake.DefaultSeasons(),
-		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ReturnsCompleteTo: survey.NoDay,
+		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ProjectAfter: 1, OldestSurvey: 3, ReturnsCompleteTo: survey.NoDay,
 	}
 	r.describe(nil)
 	return r

@@ -79,8 +79,8 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 	}
 	s.Survey = u.Stocks[u.Times[n]].Date
 	age := float64(s.From-s.Survey) / survey.DaysPerYear
-	if age > 3 {
-		s.Reason = fmt.Sprintf("the last whole survey, %s, is over three years older than the season: survey again", s.Survey)
+	if most := a.out.Rules.OldestSurvey; age > most {
+		s.Reason = fmt.Sprintf("the last whole survey, %s, is over %s older than the season: survey again", s.Survey, years(most))
 		return
 	}
 	b, reason := get(n, s.From)
@@ -91,8 +91,8 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s, age)
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
-	if age > 1 {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over a year older than the season", s.Survey))
+	if most := a.out.Rules.ProjectAfter; age > most {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over %s older than the season", s.Survey, years(most)))
 	}
 	s.Warnings = append(s.Warnings, s.Year.Warnings...)
 }
@@ -105,7 +105,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 	stand := b.Stand
 	stand.B = slices.Clone(stand.B)
 	s.OffKg = a.advance(u, b, &stand, s.From)
-	if age > 1 { // project on, never above the last advice; the projection holds what was cut beyond it
+	if age > a.out.Rules.ProjectAfter { // project on, never above the last advice; the projection holds what was cut beyond it
 		stand.SurveyQ, s.OffKg = 0, 0
 		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
 			year = &later
@@ -160,6 +160,19 @@ func (a *assessor) cutIn(u *Unit, from, to survey.Day) float64 {
 		}
 	}
 	return sum / a.out.Rules.ReportedShare
+}
+
+// years writes a time in words where it is a whole number of years that has a short one.
+func years(t float64) string {
+	switch t {
+	case 1:
+		return "a year"
+	case 2:
+		return "two years"
+	case 3:
+		return "three years"
+	}
+	return fmt.Sprintf("%g years", t)
 }
 
 // after is the first occurrence of a season that begins after a day.

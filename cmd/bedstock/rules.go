@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strconv"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
@@ -35,7 +34,7 @@ func (c rulesCmd) Run(e *env) error {
 		}
 		rules, species = o.rules, named(o.folder)
 	}
-	values, parameters := rulesTable(rules), speciesParameters(species, c.Species)
+	values, parameters := rulesTable(rules), speciesParameters(rules, species, c.Species)
 	if c.Format == table.FormatText {
 		values.Title, parameters.Title = "Rules", "Species parameters"
 		if err := values.Text(e.stdout); err != nil {
@@ -72,34 +71,4 @@ func rulesTable(rules model.Rules) table.Table {
 func named(f *survey.Folder) []survey.Species {
 	names := f.NamedSpecies()
 	return slices.DeleteFunc(slices.Clone(f.Species), func(s survey.Species) bool { return !slices.Contains(names, s.Name) })
-}
-
-func speciesParameters(species []survey.Species, only []string) table.Table {
-	t := table.Table{Columns: []table.Column{col("species"), col("name"), col("value"), col("from")}}
-	for _, s := range species {
-		if !among(only, s.Name) {
-			continue
-		}
-		for _, p := range parametersOf(s) {
-			if !p.value.OK {
-				continue
-			}
-			t.Add(table.Text(s.Name), table.Text(p.name), table.Text(strconv.FormatFloat(p.value.V, 'g', -1, 64)), table.Text(s.From[p.name]))
-		}
-		t.Add(table.Text(s.Name), table.Text("life"), table.Text(s.Life), table.Text(s.From["life"]))
-		t.Notes = append(t.Notes, fmt.Sprintf("%s: %s", s.Name, s.Source))
-	}
-	return t
-}
-
-type parameter struct {
-	name  string
-	value survey.Num
-}
-
-func parametersOf(s survey.Species) []parameter {
-	return []parameter{{"r_per_year", s.R}, {"r_cv", s.RCV}, {"k_kg_m2", s.K}, {"k_cv", s.KCV}, {"peak_month", s.PeakMonth},
-		{"amplitude", s.Amplitude}, {"season_ratio", s.SeasonRatio}, {"max_frond_cm", s.MaxFrond}, {"min_length_cm", s.MinLength},
-		{"leave_cm", s.Leave}, {"recruit_cm", s.RecruitLen}, {"max_fraction", s.MaxFraction}, {"cover_a_kg_m2", s.CoverA},
-		{"cover_b", s.CoverB}, {"cover_cv", s.CoverCV}}
 }

@@ -5,9 +5,6 @@ import (
 	"slices"
 )
 
-// weakShrink is the ratio of the spread of log r after and before the data above which the data have said little.
-const weakShrink = 0.7
-
 // capFraction is the fraction of the exploitable stock that may be cut at most: the smallest of the rule's, the
 // species' and, where the data hardly inform r or the species is annual, the smaller of the weak fraction and the best
 // fraction of a slow stand, 1 - e^(-r10/2) with r10 the 10 % quantile of r.
@@ -16,7 +13,7 @@ func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
 	if s.MaxFraction > 0 {
 		fraction = min(fraction, s.MaxFraction)
 	}
-	if weak = s.Annual || !(s.LogRShrink <= weakShrink); weak {
+	if weak = s.Annual || !(s.LogRShrink <= rules.WeakSpread); weak {
 		r10 := quantileOf(slices.Clone(s.R), 0.1)
 		fraction = min(fraction, rules.WeakFraction, -math.Expm1(-r10/2))
 	}

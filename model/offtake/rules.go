@@ -11,6 +11,7 @@ type Rules struct {
 	ReplacementProbability float64
 	RebuildYears           float64
 	WeakFraction           float64 // cap for a species that the data hardly inform
+	WeakSpread             float64 // ratio of the spread of log r after and before the data above which they have said little
 	RestYears              int     // a species rests on a bed so many years after it was cut there
 	StormChance            float64 // per year
 	StormSurvival          float64 // fraction of the stock that a storm leaves
@@ -22,7 +23,7 @@ type Rules struct {
 // (Wade 1998).
 func DefaultRules() Rules {
 	return Rules{Horizon: 10, LimitOfK: 0.2, TriggerOfK: 0.4, Risk: 0.05, MaxFraction: 0.33, StockQuantile: 0.2,
-		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, StormChance: 0.1, StormSurvival: 0.7}
+		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, WeakSpread: 0.7, StormChance: 0.1, StormSurvival: 0.7}
 }
 
 // Stand is one species on one bed at the moment of the advice, as joint draws.
@@ -32,7 +33,7 @@ type Stand struct {
 	SurveyCV       float64   // CV that this bed's surveys have; later years' takes follow later surveys
 	SurveyQ        float64   // kg, the stock_quantile of the survey itself, which that of the draws may not exceed; 0: none
 	MaxFraction    float64   // the species' own cap; 0: none
-	LogRShrink     float64   // sd of log r over that of the species table; above 0.7: hardly informed
+	LogRShrink     float64   // sd of log r over that of the species table; above weak_spread: hardly informed
 	ESS            float64   // effective number of the draws; 0: they are independent
 	Annual         bool      // life annual: next year's stock does not follow from what is left
 	Seed           uint64
