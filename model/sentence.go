@@ -41,13 +41,12 @@ func (u Unit) Sentence(kg func(float64) string) string {
 	if u.nothing() {
 		return fmt.Sprintf("Nothing should be cut: %s.", u.forbids())
 	}
-	var amounts, others []string
-	var by []Season // the seasons that are assessed
+	var over, amounts, others []string
+	var by []Season // those in which something may be cut
 	for _, s := range u.Seasons {
 		switch {
 		case s.Status == Assessed && s.Over():
-			others = append(others, fmt.Sprintf("no more in the %s season (%s kg is cut, %s kg is advised)", s.Name, kg(s.CutKg), kg(s.AdvisedKg)))
-			by = append(by, s)
+			over = append(over, fmt.Sprintf("no more in the %s season (%s kg is cut, %s kg is advised)", s.Name, kg(s.CutKg), kg(s.AdvisedKg)))
 		case s.Status == Assessed:
 			amounts = append(amounts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
 			by = append(by, s)
@@ -58,9 +57,10 @@ func (u Unit) Sentence(kg func(float64) string) string {
 		}
 	}
 	if len(amounts) > 0 {
-		others = append(others, "at most "+strings.Join(amounts, " and "))
+		over = append(over, "at most "+strings.Join(amounts, " and "))
+		others = append(others, setters(by))
 	}
-	all := strings.Join(append(others, setters(by)), "; ")
+	all := strings.Join(append(over, others...), "; ")
 	return strings.ToUpper(all[:1]) + all[1:] + "."
 }
 

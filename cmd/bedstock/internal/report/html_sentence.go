@@ -70,22 +70,25 @@ func pastVerdict(u *model.Unit) string {
 
 // given is what may be cut, by season; of a season already cut beyond its advice it says nothing more.
 func given(u *model.Unit) string {
-	var parts []string
+	var amounts, others []string
 	for _, s := range u.Seasons {
 		switch {
 		case s.Over():
 		case s.Status == model.Assessed:
-			parts = append(parts, fmt.Sprintf("%s kg in %s", kilos(s.AdvisedKg), seasonHead(s)))
+			amounts = append(amounts, fmt.Sprintf("%s kg in %s", kilos(s.AdvisedKg), seasonHead(s)))
 		case s.Status == model.NotAssessed:
-			parts = append(parts, fmt.Sprintf("no advice for %s", seasonHead(s)))
+			others = append(others, fmt.Sprintf("no advice for %s", seasonHead(s)))
 		default:
-			parts = append(parts, fmt.Sprintf("nothing in %s (%s)", seasonHead(s), plainReason(s.Reason)))
+			others = append(others, fmt.Sprintf("nothing in %s (%s)", seasonHead(s), plainReason(s.Reason)))
 		}
 	}
-	if len(parts) == 0 {
+	if len(amounts) > 0 {
+		others = append([]string{"at most " + listed(amounts)}, others...)
+	}
+	if len(others) == 0 {
 		return ""
 	}
-	return "At most " + listed(parts) + "."
+	return capital(strings.Join(others, "; ")) + "."
 }
 
 // forbidden says why nothing should be cut.
