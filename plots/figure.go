@@ -38,6 +38,24 @@ type Figure struct {
 // its title and text alternative. It holds no clock and loads nothing. An error is returned where the figure has no
 // drawing or no size.
 func (f Figure) SVG() ([]byte, error) {
+	return f.svg(fmt.Sprintf(`style="width:100%%;max-width:%.4gcm;height:auto"`, f.Width.Points()/vg.Centimeter.Points()))
+}
+
+// SVGFile returns the figure as an SVG document that stands alone, as wide as said.
+func (f Figure) SVGFile(width vg.Length) ([]byte, error) {
+	if !(width > 0) {
+		return nil, fmt.Errorf("figure %q has no width", f.Title)
+	}
+	cm := width.Points() / vg.Centimeter.Points()
+	body, err := f.svg(fmt.Sprintf(`width="%.4gcm" height="%.4gcm"`, cm, cm*float64(f.Height/f.Width)))
+	if err != nil {
+		return nil, err
+	}
+	return append([]byte("<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n"), body...), nil
+}
+
+// svg is the document with a size as attributes of its root.
+func (f Figure) svg(size string) ([]byte, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
@@ -47,7 +65,7 @@ func (f Figure) SVG() ([]byte, error) {
 	if _, err := canvas.WriteTo(&raw); err != nil {
 		return nil, fmt.Errorf("writing figure %q: %w", f.Title, err)
 	}
-	return f.dress(raw.Bytes())
+	return f.dress(raw.Bytes(), size)
 }
 
 // PNG returns the figure as a PNG picture at the given dots per inch, 1 to 1200.
@@ -78,7 +96,7 @@ func (f Figure) check() error {
 }
 
 // dress replaces the head that the canvas wrote, names the font family once, and adds title and description.
-func (f Figure) dress(raw []byte) ([]byte, error) {
+func (f Figure) dress(raw []byte, size string) ([]byte, error) {
 	_, body, found := bytes.Cut(raw, []byte("xmlns:xlink=\"http://www.w3.org/1999/xlink\">\n"))
 	if !found {
 		return nil, errors.New("svg head not found")
@@ -95,7 +113,7 @@ func (f Figure) dress(raw []byte) ([]byte, error) {
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.5g %.5g" role="img"`,
 		f.Width.Points(), f.Height.Points())
 	fmt.Fprintf(&out, ` aria-labelledby="%s-title %s-desc" font-family="%s"`, id, id, fontFamily)
-	fmt.Fprintf(&out, ` style="width:100%%;max-width:%.4gcm;height:auto">`+"\n", f.Width.Points()/vg.Centimeter.Points())
+	out.WriteString(" " + size + ">\n")
 	fmt.Fprintf(&out, "<title id=\"%s-title\">%s</title>\n", id, html.EscapeString(clean(f.Title)))
 	fmt.Fprintf(&out, "<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(clean(f.Alt)))
 	out.Write(body)

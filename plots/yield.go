@@ -22,7 +22,7 @@ type YieldInput struct {
 	RiskRule float64   // highest risk that the rules allow
 
 	Advised     float64 // the share that is advised; NaN: none
-	Third       float64 // the share of the rule of thumb; NaN: none
+	Third       float64 // the rule of thumb, a third; NaN: not marked
 	Persistence float64 // the share beyond which the stand dies out, median; NaN: not known
 
 	Draws    int // 0: not said
@@ -66,7 +66,7 @@ type shareMark struct {
 // marks are the shares to be marked that are known, rising.
 func (in YieldInput) marks() []shareMark {
 	solid := draw.LineStyle{Color: ink, Width: 1.4}
-	all := []shareMark{{in.Advised, "advised", solid}, {in.Third, "rule of thumb", triggerLine},
+	all := []shareMark{{in.Advised, "advised", solid}, {in.Third, thirdWord, triggerLine},
 		{in.Persistence, "dies out beyond", limitLine}}
 	var out []shareMark
 	for _, m := range all {
@@ -78,7 +78,15 @@ func (in YieldInput) marks() []shareMark {
 }
 
 // text is a mark with its share.
-func (m shareMark) text() string { return m.word + " " + wholePercent(m.at) }
+func (m shareMark) text() string {
+	if m.word == thirdWord {
+		return m.word
+	}
+	return m.word + " " + wholePercent(m.at)
+}
+
+// thirdWord names the rule of thumb, which is its own number.
+const thirdWord = "a third"
 
 // wholePercent writes a share as a percentage of two significant digits or more.
 func wholePercent(v float64) string {

@@ -49,7 +49,7 @@ func TestYieldWords(t *testing.T) {
 	f := Yield(yieldInput())
 	assert.Contains(t, f.Alt, nbspFor("Advised 17_% of the exploitable stock: 1_660_kg a year, risk 6.2_%."))
 	assert.Contains(t, f.Alt, nbspFor("Cutting 30_%: 1_950_kg a year, risk 41_%."))
-	assert.Contains(t, f.Caption, nbspFor("dotted, the rule of thumb (33_%)"))
+	assert.Contains(t, f.Caption, "dotted, a third, the rule of thumb")
 	assert.Contains(t, f.Caption, "INVENTED DATA")
 	assert.Panics(t, func() { Yield(YieldInput{Fraction: []float64{0, 1}, Yield: []float64{1}, Risk: []float64{0, 1}}) })
 }

@@ -29,8 +29,8 @@ func (in YieldInput) markWords() string {
 		switch m.word {
 		case "advised":
 			out = append(out, "solid with a star, what is advised ("+wholePercent(m.at)+")")
-		case "rule of thumb":
-			out = append(out, "dotted, the rule of thumb ("+wholePercent(m.at)+")")
+		case thirdWord:
+			out = append(out, "dotted, a third, the rule of thumb")
 		default:
 			out = append(out, "dashed, the share beyond which the stand dies out in the long run ("+wholePercent(m.at)+", median)")
 		}

@@ -8,13 +8,18 @@ import (
 
 	"bedstock/model"
 	"bedstock/plots"
+	"bedstock/survey"
 )
 
-// Kinds of figures.
+// Kinds of figures, by the names with which they are asked for.
 const (
 	KindPressure = "pressure" // all beds
+	KindLimits   = "limits"   // all beds
+	KindMap      = "map"      // all beds
 	KindRecovery = "recovery" // one species on one bed
+	KindYield    = "yield"    // one species on one bed
 	KindHistory  = "history"  // one species on one bed
+	KindLengths  = "lengths"  // one species on one bed
 )
 
 // Figure is one figure of the report.
@@ -29,23 +34,26 @@ type Figure struct {
 // mostUnits is the number of stands from which on only those that need action have figures of their own.
 const mostUnits = 60
 
-// Figures draws the figures of the report: the pressure over all beds, then for each stand with an advice its recovery
-// curve, and for each with a stock its history. The order is that of the beds and species, and the figures are the same
-// on any number of cores. With more than 60 stands to draw, only those that need action are drawn.
+// Figures draws the figures of the report: the map, the pressure and the limits over all beds, then for each stand with
+// an advice its recovery curve and its yield against risk, for each with a stock its history, and its lengths where
+// fronds were measured. The order is that of the beds and species, and the figures are the same on any number of cores.
+// With more than 60 stands to draw, only those that need action are drawn.
 func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
-	out := []Figure{{Kind: KindPressure, Figure: plots.Pressure(pressureInput(a, opt))}}
+	d := drawing{a, opt, survey.Lengths(a.Folder, a.Rules.Survey)}
+	out := []Figure{{Kind: KindPressure}, {Kind: KindLimits}, {Kind: KindMap}}
 	for _, i := range drawn(a) {
 		u := &a.Units[i]
-		if u.Basis != nil {
-			out = append(out, Figure{Kind: KindRecovery, Bed: u.Bed, Species: u.Species})
+		for _, kind := range []string{KindRecovery, KindYield, KindHistory, KindLengths} {
+			if d.has(kind, u) {
+				out = append(out, Figure{Kind: kind, Bed: u.Bed, Species: u.Species})
+			}
 		}
-		out = append(out, Figure{Kind: KindHistory, Bed: u.Bed, Species: u.Species})
 	}
 	for i := range out {
-		out[i].Name = fmt.Sprintf("%02d-%s", i+1, slug(out[i].Kind, out[i].Bed, out[i].Species))
+		out[i].Name = fmt.Sprintf("%0*d-%s", max(2, len(fmt.Sprint(len(out)))), i+1, slug(out[i].Kind, out[i].Bed, out[i].Species))
 	}
 	errs := make([]error, len(out))
-	each(len(out), func(i int) { errs[i] = out[i].render(a, opt) })
+	each(len(out), func(i int) { errs[i] = out[i].render(d) })
 	for i, err := range errs {
 		if err != nil {
 			return nil, fmt.Errorf("figure %s: %w", out[i].Name, err)
@@ -54,14 +62,56 @@ func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
 	return out, nil
 }
 
-// render draws the figure.
-func (f *Figure) render(a *model.Assessment, opt Options) (err error) {
-	switch f.Kind {
+// drawing is what figures are drawn from.
+type drawing struct {
+	a       *model.Assessment
+	opt     Options
+	lengths []survey.LengthSummary
+}
+
+// has tells whether a stand has what a figure of the kind shows.
+func (d drawing) has(kind string, u *model.Unit) bool {
+	switch kind {
 	case KindRecovery:
-		f.Figure = plots.Recovery(recoveryInput(a, unitOf(a, f.Bed, f.Species), opt))
-	case KindHistory:
-		f.Figure = plots.History(historyInput(a, unitOf(a, f.Bed, f.Species), opt))
+		return u.Basis != nil
+	case KindYield:
+		return u.Basis != nil && !u.Basis.Stand.Annual && !nothingMeasured(u) && u.Basis.Year.ExploitableQ > 0
+	case KindLengths:
+		_, ok := lengthInput(d.a, u, d.lengths, d.opt)
+		return ok
 	}
+	return true
+}
+
+// figure is a figure of a kind; u is nil for those over all beds.
+func (d drawing) figure(kind string, u *model.Unit) plots.Figure {
+	switch kind {
+	case KindPressure:
+		return plots.Pressure(pressureInput(d.a, d.opt))
+	case KindLimits:
+		return plots.Limits(limitInput(d.a, d.opt))
+	case KindMap:
+		return plots.Map(mapInput(d.a, d.opt))
+	case KindRecovery:
+		return plots.Recovery(recoveryInput(d.a, u, d.opt))
+	case KindYield:
+		return plots.Yield(yieldInput(d.a, u, d.opt))
+	case KindHistory:
+		return plots.History(historyInput(d.a, u, d.opt))
+	case KindLengths:
+		in, _ := lengthInput(d.a, u, d.lengths, d.opt)
+		return plots.Lengths(in)
+	}
+	panic("report: no figure " + kind)
+}
+
+// render draws the figure.
+func (f *Figure) render(d drawing) (err error) {
+	var u *model.Unit
+	if f.Bed != "" {
+		u = unitOf(d.a, f.Bed, f.Species)
+	}
+	f.Figure = d.figure(f.Kind, u)
 	f.ID = f.Name
 	f.SVG, err = f.Figure.SVG()
 	return err

@@ -14,22 +14,29 @@ import (
 
 func TestFiguresOfTheDemo(t *testing.T) {
 	a, figs := demoOnce(), demoFigures()
-	assert.Equal(t, "01-pressure", figs[0].Name)
-	n := 1
+	for i, kind := range []string{KindPressure, KindLimits, KindMap} {
+		assert.Equal(t, kind, figs[i].Kind)
+	}
+	n := 3
 	for i := range a.Units {
 		u := &a.Units[i]
+		want := []string{KindHistory}
 		if u.Basis != nil {
-			assert.Equal(t, KindRecovery, figs[n].Kind)
+			want = []string{KindRecovery, KindYield, KindHistory}
+		}
+		if figs[min(n+len(want), len(figs)-1)].Kind == KindLengths {
+			want = append(want, KindLengths)
+		}
+		for _, kind := range want {
+			assert.Equal(t, kind, figs[n].Kind)
 			assert.Equal(t, [2]string{u.Bed, u.Species}, [2]string{figs[n].Bed, figs[n].Species})
 			n++
 		}
-		assert.Equal(t, KindHistory, figs[n].Kind)
-		n++
 	}
 	assert.Len(t, figs, n)
 	for _, f := range figs {
 		assert.Contains(t, string(f.SVG), "INVENTED DATA")
-		assert.Regexp(t, `^\d\d-[a-z0-9-]+$`, f.Name)
+		assert.Regexp(t, `^\d\d+-[a-z0-9-]+$`, f.Name)
 	}
 }
 
@@ -123,7 +130,7 @@ func TestFilesHoldEveryPart(t *testing.T) {
 	a := demoOnce()
 	files, err := Files(a, invented)
 	require.NoError(t, err)
-	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "report.html", "figures/01-pressure.svg"} {
+	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "report.html", "figures/" + demoFigures()[0].Name + ".svg"} {
 		assert.NotEmpty(t, files[name], name)
 	}
 	assert.Equal(t, 6+len(demoFigures()), len(files))

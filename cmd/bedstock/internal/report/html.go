@@ -39,14 +39,16 @@ type page struct {
 	Folds      []fold
 	Totals     []total
 	Pressure   *pictured
-	Uncut      string         // how many stands the figure over all beds leaves out
-	Rotations  []rotationPart // calendars of the beds that are cut in turn
-	Beds       []bedPart
-	Drawn      string // which figures are left out; empty: none
-	Methods    methods
-	Warnings   []string
-	Aside      []asideRow
-	Absent     []string
+
+	LimitsFigure, Map *pictured      // over all beds
+	Uncut             string         // how many stands the figure over all beds leaves out
+	Rotations         []rotationPart // calendars of the beds that are cut in turn
+	Beds              []bedPart
+	Drawn             string // which figures are left out; empty: none
+	Methods           methods
+	Warnings          []string
+	Aside             []asideRow
+	Absent            []string
 }
 
 // count is how many stands are in a state.
@@ -78,6 +80,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	if len(pressureRows(a)) > 0 {
 		p.Pressure = pick(figs, KindPressure, "", "")
 	}
+	p.LimitsFigure, p.Map = pick(figs, KindLimits, "", ""), pick(figs, KindMap, "", "")
 	p.Uncut = uncut(a)
 	p.Rotations = rotationParts(a)
 	p.Beds = bedParts(a, figs, opt)

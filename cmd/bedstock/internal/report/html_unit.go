@@ -17,6 +17,7 @@ type unitPart struct {
 	Sentence, Verdict            string
 	Outlook                      string // of a stand that is too low; empty: it is not
 	Recovery, History            *pictured
+	Yield, LengthFigure          *pictured
 	Limits                       []limitRow
 	LimitsNote, Audit            string
 	Parts                        []string // what each season gets of the year, and why less
@@ -58,6 +59,7 @@ func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 		p.Common = u.Row.CommonName
 	}
 	p.Recovery, p.History = pick(figs, KindRecovery, u.Bed, u.Species), pick(figs, KindHistory, u.Bed, u.Species)
+	p.Yield, p.LengthFigure = pick(figs, KindYield, u.Bed, u.Species), pick(figs, KindLengths, u.Bed, u.Species)
 	for _, s := range u.Stocks {
 		p.Stocks = append(p.Stocks, stockRowOf(s))
 	}
