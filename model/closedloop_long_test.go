@@ -6,6 +6,7 @@ import (
 	"bytes"
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"testing"
 
@@ -56,4 +57,17 @@ func TestClosedLoopTable(t *testing.T) {
 	if *write != "" {
 		require.NoError(t, os.WriteFile(*write, b.Bytes(), 0o644))
 	}
+}
+
+// se is the standard error of the share below in a year: between regions, whose stands share much, but not less than
+// that of as many independent stands at the risk that the rules allow.
+func (l *loopTally) se(y int, risk float64) float64 {
+	n, mean, ss := float64(len(l.shares[y])), 0.0, 0.0
+	for _, x := range l.shares[y] {
+		mean += x / n
+	}
+	for _, x := range l.shares[y] {
+		ss += (x - mean) * (x - mean)
+	}
+	return math.Max(math.Sqrt(ss/math.Max(n-1, 1)/n), math.Sqrt(risk*(1-risk)/float64(l.stands)))
 }

@@ -191,19 +191,6 @@ type loopTally struct {
 	unknown int                  // stand-years without an advice
 }
 
-// se is the standard error of the share below in a year: between regions, whose stands share much, but not less than
-// that of as many independent stands at the risk that the rules allow.
-func (l *loopTally) se(y int, risk float64) float64 {
-	n, mean, ss := float64(len(l.shares[y])), 0.0, 0.0
-	for _, x := range l.shares[y] {
-		mean += x / n
-	}
-	for _, x := range l.shares[y] {
-		ss += (x - mean) * (x - mean)
-	}
-	return math.Max(math.Sqrt(ss/math.Max(n-1, 1)/n), math.Sqrt(risk*(1-risk)/float64(l.stands)))
-}
-
 // runLoop follows a region under a rule and adds to the tallies of its species.
 func runLoop(t testing.TB, seed uint64, stands []loopStand, rule loopRule, rules offtake.Rules, tally map[string]*loopTally) {
 	f := newLoopFolder()
