@@ -42,8 +42,9 @@ func (s *LSQSettings) fill() LSQSettings {
 //
 // is at most the tolerance: e are the weighted residuals, Q1 spans the P columns of the Jacobian and Q2 the rest. It
 // compares what another step could still gain with the noise, and so has no unit. Data without noise end when |Q1ᵀ e|
-// is at the level of rounding. A search that ends otherwise is done once more from the start with a short first step:
-// a long one may have left the valley.
+// is at the level of rounding. A search that ends otherwise is done again from the start with a short first step, since
+// a long one may have left the valley; and, where the iterations did not suffice, with steps d + a/2 that follow the
+// bend of the valley (geodesic acceleration), scaled by the present Jacobian.
 //
 // Bounds are kept by searching in transformed parameters, see [LSQSettings]: the exponential of the distance from one
 // bound, the logistic between two. Estimates, standard errors and all else are of the parameters themselves. A start
@@ -61,6 +62,8 @@ func (s *LSQSettings) fill() LSQSettings {
 //     squares. Technometrics 23 (1981), 179-183
 //   - Moré, J. J.: The Levenberg-Marquardt algorithm: implementation and theory. In: Numerical Analysis, Lecture
 //     Notes in Mathematics 630. Springer (1978), 105-116
+//   - Transtrum, M. K. and Sethna, J. P.: Geodesic acceleration and the small-curvature approximation for nonlinear
+//     least squares. arXiv:1207.4999 (2012)
 func LeastSquares(model ModelFunc, y, start []float64, settings *LSQSettings) Fit {
 	s := settings.fill()
 	var fit Fit
@@ -76,8 +79,11 @@ func LeastSquares(model ModelFunc, y, start []float64, settings *LSQSettings) Fi
 // lsqSolve is the search without bounds.
 func lsqSolve(model ModelFunc, y, start []float64, s LSQSettings) Fit {
 	var best Fit
-	for i, damping := range [...]float64{1e-3, 1e3} {
-		q := newLSQSearch(model, y, start, s, damping)
+	for i, tactic := range lsqTactics {
+		if tactic.bent && best.Status != TooManyIterations {
+			break
+		}
+		q := newLSQSearch(model, y, start, s, tactic)
 		fit := q.fit(q.run(s))
 		if i == 0 || fit.Status == Converged || fit.LastRSS < best.LastRSS {
 			best = fit

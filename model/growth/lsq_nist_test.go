@@ -81,10 +81,6 @@ func lowDigits(got, want []float64) float64 {
 // nistLeast is the number of digits wanted of estimates, standard errors, residual sum of squares and SD.
 const nistLeast = 8
 
-// nistTooFar are the starts from which the search does not end at the minimum; it must say so, and not hand on a wrong
-// estimate.
-var nistTooFar = []string{"MGH10 start 1"}
-
 // TestNISTSets fits every set from both starts; go test -v -run NIST prints the digits.
 func TestNISTSets(t *testing.T) {
 	sets := readNIST(t)
@@ -112,7 +108,7 @@ func TestNISTSets(t *testing.T) {
 			assert.Equal(t, len(y)-len(start), fit.DF)
 		}
 	}
-	assert.Equal(t, nistTooFar, failed, "starts without a fit")
+	assert.Empty(t, failed, "starts without a fit")
 	t.Log(table.String())
 }
 

@@ -120,7 +120,7 @@ func (b *lsqBounds) solve(model ModelFunc, y, start []float64, s LSQSettings) Fi
 
 // lsqRestate is the converged fit with everything taken in the parameters themselves.
 func lsqRestate(model ModelFunc, y []float64, fit Fit, s LSQSettings) Fit {
-	at := newLSQSearch(model, y, fit.Last, s, 0)
+	at := newLSQSearch(model, y, fit.Last, s, lsqTactic{})
 	model(at.p, at.f, nil)
 	at.rss = at.sumSquares(at.f)
 	at.iter = fit.Iterations
@@ -175,7 +175,7 @@ func (b *lsqBounds) onEdge(model ModelFunc, y []float64, fit Fit, s LSQSettings)
 
 // pressed reports whether the sum of squares would fall beyond the bound that parameter j is on.
 func (b *lsqBounds) pressed(model ModelFunc, y, p []float64, j int, s LSQSettings) bool {
-	at := newLSQSearch(model, y, p, s, 0)
+	at := newLSQSearch(model, y, p, s, lsqTactic{})
 	model(p, at.f, at.jac)
 	slope := 0.0
 	for i, v := range at.f {
@@ -194,7 +194,7 @@ func (b *lsqBounds) pressed(model ModelFunc, y, p []float64, j int, s LSQSetting
 // lsqFitOthers is the lowest sum of squares with parameter j at v, and the point; +Inf where none was found.
 func lsqFitOthers(model ModelFunc, y, p []float64, j int, v float64, s LSQSettings) ([]float64, float64) {
 	if len(p) == 1 {
-		at := newLSQSearch(model, y, []float64{v}, s, 0)
+		at := newLSQSearch(model, y, []float64{v}, s, lsqTactic{})
 		model(at.p, at.f, nil)
 		return at.p, at.sumSquares(at.f)
 	}

@@ -66,6 +66,23 @@ func (t *triangle) back(x []float64) {
 	}
 }
 
+// normal solves RᵀR x = b in place.
+func (t *triangle) normal(x []float64) {
+	n := t.n
+	for i := range n {
+		for k := range i {
+			x[i] -= t.a[k*n+i] * x[k]
+		}
+		x[i] /= t.a[i*n+i]
+	}
+	for i := n - 1; i >= 0; i-- {
+		for j := i + 1; j < n; j++ {
+			x[i] -= t.a[i*n+j] * x[j]
+		}
+		x[i] /= t.a[i*n+i]
+	}
+}
+
 // inverse is R⁻¹ by rows; false where R has a zero on its diagonal.
 func (t *triangle) inverse() ([]float64, bool) {
 	n := t.n

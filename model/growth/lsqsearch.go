@@ -2,6 +2,18 @@ package growth
 
 import "math"
 
+// lsqTactic is a way to search.
+type lsqTactic struct {
+	damping float64 // at the start
+	bent    bool    // steps follow the bend of the valley
+	forget  bool    // the damping is scaled by the present column norms, not by the largest so far
+}
+
+// lsqTactics are tried in turn until one converges: the first does for nearly all fits; a short first step may stay in
+// the valley that a long one left; the last, only where the others were still on their way, follows a valley over many
+// orders of magnitude.
+var lsqTactics = [...]lsqTactic{{damping: 1e-3}, {damping: 1e3}, {damping: 1e-3, bent: true, forget: true}}
+
 // lsqSearch is the state of one search.
 type lsqSearch struct {
 	model     ModelFunc
@@ -16,12 +28,13 @@ type lsqSearch struct {
 	step      []float64
 	rss       float64
 	round     float64 // size of rounding in |Qᵀe|
+	tactic    lsqTactic
 	mu, nu    float64 // damping and its growth
 	offset    float64
 	iter      int
 }
 
-func newLSQSearch(model ModelFunc, y, start []float64, s LSQSettings, damping float64) *lsqSearch {
+func newLSQSearch(model ModelFunc, y, start []float64, s LSQSettings, tactic lsqTactic) *lsqSearch {
 	m, n := len(y), len(start)
 	if n == 0 {
 		panic("growth: least squares without parameters")
@@ -33,7 +46,7 @@ func newLSQSearch(model ModelFunc, y, start []float64, s LSQSettings, damping fl
 		return b
 	}
 	q := &lsqSearch{model: model, y: y, p: cut(n), trial: cut(n), norms: cut(n), scale: cut(n), step: cut(n),
-		f: cut(m), ftrial: cut(m), jac: cut(m * n), mu: damping, nu: 2, offset: math.NaN()}
+		f: cut(m), ftrial: cut(m), jac: cut(m * n), tactic: tactic, mu: tactic.damping, nu: 2, offset: math.NaN()}
 	q.qr, q.damped = newTriangle(m, n), newTriangle(2*n, n)
 	copy(q.p, start)
 	q.sw = rootWeights(s, m)
@@ -148,6 +161,9 @@ func (q *lsqSearch) linearise() bool {
 			return false
 		}
 		q.norms[j] = math.Sqrt(v)
+		if q.tactic.forget {
+			q.scale[j] = 0
+		}
 		q.scale[j] = max(q.scale[j], q.norms[j])
 	}
 	q.round = 64 * lsqEps * top * math.Sqrt(float64(m))

@@ -6,6 +6,12 @@ import "math"
 func (q *lsqSearch) advance() bool {
 	for {
 		q.solve()
+		if q.tactic.bent && !q.bend() {
+			if !q.shorten() {
+				return false
+			}
+			continue
+		}
 		tiny := true
 		for j, d := range q.step {
 			q.trial[j] = q.p[j] + d
@@ -24,12 +30,20 @@ func (q *lsqSearch) advance() bool {
 			copy(q.p, q.trial)
 			return true
 		}
-		if tiny || q.mu > 1e30 {
+		if tiny || !q.shorten() {
 			return false
 		}
-		q.mu *= q.nu
-		q.nu *= 2
 	}
+}
+
+// shorten raises the damping; false where it has become too large for any step.
+func (q *lsqSearch) shorten() bool {
+	if q.mu > 1e30 {
+		return false
+	}
+	q.mu *= q.nu
+	q.nu *= 2
+	return true
 }
 
 // relax lowers the damping after a step as good as foreseen.
@@ -60,6 +74,44 @@ func (q *lsqSearch) solve() {
 	copy(t.b[:n], q.qr.b[:n])
 	t.factor()
 	t.back(q.step)
+}
+
+// bend adds the second-order part a/2 to the step d, with which the path follows a valley that bends
+//
+//	(RᵀR + mu D²) a = -Jᵀ f'',   f'' = 2/h ( (f(p + h d) - f(p))/h - J d )
+//
+// false where the model is not finite on the way, or a is so long that the expansion does not hold: 2|D a| > 0.75 |D d|.
+func (q *lsqSearch) bend() bool {
+	const h, most = 0.1, 0.75
+	n, m := len(q.p), len(q.y)
+	for j, d := range q.step {
+		q.trial[j] = q.p[j] + h*d
+	}
+	q.model(q.trial, q.ftrial, nil)
+	a := make([]float64, n)
+	for i := range m {
+		w := 1.0
+		if q.sw != nil {
+			w = q.sw[i] * q.sw[i]
+		}
+		along := lsqDot(q.jac[i*n:(i+1)*n], q.step)
+		second := 2 / h * ((q.ftrial[i]-q.f[i])/h - along)
+		for j := range n {
+			a[j] -= w * q.jac[i*n+j] * second
+		}
+	}
+	q.damped.normal(a)
+	var da, dd float64
+	for j := range n {
+		da, dd = da+q.scale[j]*q.scale[j]*a[j]*a[j], dd+q.scale[j]*q.scale[j]*q.step[j]*q.step[j]
+	}
+	if !(4*da <= most*most*dd) {
+		return false
+	}
+	for j := range n {
+		q.step[j] += a[j] / 2
+	}
+	return true
 }
 
 // predicted is how far the step lowers the sum of squares of the linearised problem, 2 eᵀJd - |Jd|².
