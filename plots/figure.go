@@ -107,6 +107,7 @@ func (f Figure) dress(raw []byte, size string) ([]byte, error) {
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:normal;"), style)
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:normal;font-style:normal;"), style)
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:bold;font-style:normal;"), []byte("\n\tstyle=\"font-weight:bold;"))
+	body = joinStrokes(body)
 
 	id := f.id()
 	var out bytes.Buffer
@@ -118,6 +119,37 @@ func (f Figure) dress(raw []byte, size string) ([]byte, error) {
 	fmt.Fprintf(&out, "<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(clean(f.Alt)))
 	out.Write(body)
 	return out.Bytes(), nil
+}
+
+// joinStrokes makes one path of strokes of one style that follow on each other: hatches and grids are hundreds of them.
+func joinStrokes(body []byte) []byte {
+	const head, tail = `<path d="`, `" style="fill:none;`
+	var out bytes.Buffer
+	var style []byte // of the path left open; nil: none is
+	for line := range bytes.Lines(body) {
+		d, rest, stroke := bytes.Cut(line, []byte(tail))
+		stroke = stroke && bytes.HasPrefix(d, []byte(head))
+		switch {
+		case stroke && style != nil && bytes.Equal(rest, style):
+			out.Write(d[len(head):])
+			continue
+		case style != nil:
+			out.WriteString(tail)
+			out.Write(style)
+			style = nil
+		}
+		if stroke {
+			out.Write(d)
+			style = rest
+			continue
+		}
+		out.Write(line)
+	}
+	if style != nil {
+		out.WriteString(tail)
+		out.Write(style)
+	}
+	return out.Bytes()
 }
 
 // id is ID reduced to what an id may hold, or a hash of the words of the figure.

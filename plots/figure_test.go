@@ -181,3 +181,24 @@ func BenchmarkHistorySVG(b *testing.B) {
 		}
 	}
 }
+
+func TestJoinStrokes(t *testing.T) {
+	in := `<g>
+<path d="M0,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
+<path d="M2,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
+<path d="M3,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
+<path d="M0,0L1,1Z" style="fill:#FF0000" />
+<path d="M0,0L1,1Z" style="fill:#FF0000" />
+<path d="M4,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
+</g>
+`
+	assert.Equal(t, `<g>
+<path d="M0,0L1,1M2,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
+<path d="M3,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
+<path d="M0,0L1,1Z" style="fill:#FF0000" />
+<path d="M0,0L1,1Z" style="fill:#FF0000" />
+<path d="M4,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
+</g>
+`, string(joinStrokes([]byte(in))))
+	assert.Equal(t, in[4:75], string(joinStrokes([]byte(in[4:75]))), "a stroke at the end")
+}

@@ -41,7 +41,7 @@ func (l mapLayout) draw(c draw.Canvas, title string, invented bool) {
 	}
 	l.compass(c, frame, room)
 	for i, b := range l.beds {
-		r := l.radius(i)
+		r := l.radius(i) + 2
 		if l.outlined(i) {
 			r = 6
 		}
