@@ -23,7 +23,7 @@ var (
 // within the risk that the rules allow plus three standard errors, and a third of everything does worse where growth is
 // slow. It writes testdata/closedloop/closedloop.csv.
 func TestClosedLoopTable(t *testing.T) {
-	out := loop(t, *regions, 1000)
+	out := loop(t, *regions, 1000, loopSpecies...)
 	var b bytes.Buffer
 	b.WriteString("rule,species,stands,yield_pct_of_k_a_year,years_without_cut_pct,years_not_assessed_pct")
 	for y := range loopYears {

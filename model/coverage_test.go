@@ -86,7 +86,7 @@ func covered(t testing.TB, regions, draws int) map[string]*coverage {
 	for region := range regions {
 		seed := uint64(9000 + region)
 		rules := DefaultRules()
-		stands := loopRegion(seed, rows, rules)
+		stands := loopRegion(seed, loopSpecies, rows, rules)
 		f := newLoopFolder()
 		stock := map[Pair]float64{}
 		for y := range coverageYears {
