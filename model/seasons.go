@@ -130,7 +130,7 @@ func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Da
 		for _, other := range a.out.Rules.SeasonsOf(u.Species) {
 			if from, end := after(other, at-1); from == at {
 				share := other.Share * b.Year.AdvisedKg
-				if _, _, rests := a.outOfTurn(u, from); rests {
+				if a.shut(u, from, end) {
 					share = 0
 				}
 				part := math.Max(share-over, 0)
@@ -149,6 +149,18 @@ func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Da
 		at = next
 	}
 	return math.Max(over, 0)
+}
+
+// shut tells whether nothing may be cut of a unit in a season, or in what is left of a running one.
+func (a *assessor) shut(u *Unit, from, to survey.Day) bool {
+	if _, _, rests := a.outOfTurn(u, from); rests {
+		return true
+	}
+	if asOf := a.out.Folder.AsOf; from < asOf && asOf <= to {
+		from = asOf
+	}
+	open, _ := opens(a.closures(u), from)
+	return open > to
 }
 
 // cutIn is what was cut from one day to another, both included, with the unreported share.

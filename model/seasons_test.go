@@ -66,6 +66,17 @@ func TestAdvanceAfterAnOverTake(t *testing.T) {
 	approx(t, "left standing", stand.B[0], grown(800-45, 0.4, 1200, u.Season, b.Open, winter), 1e-9, 0)
 }
 
+// A season in which the bed is closed takes nothing from the stock of the next.
+func TestAdvancePastAClosedSeason(t *testing.T) {
+	a, u, b := spanned()
+	a.out.Folder.Closures = []survey.Closure{{Bed: "cove", From: survey.MakeDay(2026, 8, 1), To: survey.MakeDay(2026, 10, 31), Reason: "works"}}
+	stand := b.Stand
+	stand.B = slices.Clone(b.Stand.B)
+	winter := survey.MakeDay(2026, 12, 1)
+	a.advance(u, b, &stand, winter)
+	approx(t, "uncut", stand.B[0], grown(800, 0.4, 1200, u.Season, b.Open, winter), 1e-9, 0) // closed form
+}
+
 // A season's amount is its share of the smaller of the year's offtake and the cap on the stock expected at its start.
 func TestSeasonIsCheckedAgainstTheStockAtItsStart(t *testing.T) {
 	a, u, b := spanned()
