@@ -17,6 +17,9 @@ import (
 // fontFamily is what a browser is asked for; the three have the same widths or nearly so.
 const fontFamily = "Liberation Sans, Arial, sans-serif"
 
+// plainStyle is the style of most words, which stands once at the root.
+const plainStyle = "font-size:10px;fill:#222222"
+
 // Figure is one drawing with the words that belong to it.
 type Figure struct {
 	Draw          func(draw.Canvas) // draws the figure on a canvas of Width by Height
@@ -38,7 +41,7 @@ type Figure struct {
 // its title and text alternative. It holds no clock and loads nothing. An error is returned where the figure has no
 // drawing or no size.
 func (f Figure) SVG() ([]byte, error) {
-	return f.svg(fmt.Sprintf(`style="width:100%%;max-width:%.4gcm;height:auto"`, f.Width.Points()/vg.Centimeter.Points()))
+	return f.svg(fmt.Sprintf(`style="width:100%%;max-width:%.4gcm;height:auto;`+plainStyle+`"`, f.Width.Points()/vg.Centimeter.Points()))
 }
 
 // SVGFile returns the figure as an SVG document that stands alone, as wide as said.
@@ -47,7 +50,7 @@ func (f Figure) SVGFile(width vg.Length) ([]byte, error) {
 		return nil, fmt.Errorf("figure %q has no width", f.Title)
 	}
 	cm := width.Points() / vg.Centimeter.Points()
-	body, err := f.svg(fmt.Sprintf(`width="%.4gcm" height="%.4gcm"`, cm, cm*float64(f.Height/f.Width)))
+	body, err := f.svg(fmt.Sprintf(`width="%.4gcm" height="%.4gcm" style="`+plainStyle+`"`, cm, cm*float64(f.Height/f.Width)))
 	if err != nil {
 		return nil, err
 	}
@@ -107,6 +110,7 @@ func (f Figure) dress(raw []byte, size string) ([]byte, error) {
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:normal;"), style)
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:normal;font-style:normal;"), style)
 	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:bold;font-style:normal;"), []byte("\n\tstyle=\"font-weight:bold;"))
+	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\""+plainStyle+"\">"), []byte(">"))
 	body = joinStrokes(body)
 
 	id := f.id()

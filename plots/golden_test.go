@@ -2,6 +2,7 @@ package plots
 
 import (
 	"bytes"
+	"cmp"
 	"encoding/xml"
 	"errors"
 	"flag"
@@ -76,7 +77,7 @@ type drawnText struct {
 	box   vg.Rectangle
 }
 
-var textElement = regexp.MustCompile(`<text x="([-\d.e+]+)" y="([-\d.e+]+)" transform="scale\(1, -1\)"\s+style="([^"]*)">([^<]*)</text>`)
+var textElement = regexp.MustCompile(`<text x="([-\d.e+]+)" y="([-\d.e+]+)" transform="scale\(1, -1\)"(?:\s+style="([^"]*)")?>([^<]*)</text>`)
 
 // texts lists the text of a document.
 func texts(t *testing.T, svg []byte) []drawnText {
@@ -87,11 +88,12 @@ func texts(t *testing.T, svg []byte) []drawnText {
 		require.NoError(t, err)
 		y, err := strconv.ParseFloat(m[2], 64)
 		require.NoError(t, err)
-		_, rest, _ := strings.Cut(m[3], "font-size:")
+		style := cmp.Or(m[3], plainStyle) // that of the root
+		_, rest, _ := strings.Cut(style, "font-size:")
 		digits, _, _ := strings.Cut(rest, "px")
 		size, err := strconv.ParseFloat(digits, 64)
 		require.NoError(t, err)
-		s := textStyle{size: vg.Length(size), bold: strings.Contains(m[3], "font-weight:bold")}
+		s := textStyle{size: vg.Length(size), bold: strings.Contains(style, "font-weight:bold")}
 		words := html.UnescapeString(m[4])
 		low := vg.Length(-y)
 		out = append(out, drawnText{words, vg.Rectangle{ // digits and lower case letters, without descenders

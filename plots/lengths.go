@@ -204,6 +204,9 @@ func (in LengthInput) alt() string {
 		parts = append(parts, "Recruits are "+wholePercent(in.Recruits)+" of the "+in.what()+"s")
 	}
 	for _, b := range bins {
+		if b.Fronds < 0.0005 && b.Weight < 0.0005 {
+			continue // would read as 0
+		}
 		parts = append(parts, fmt.Sprintf("%s to %s: %s of the %ss, %s of the weight", short(b.From), centimetres(b.To),
 			wholePercent(b.Fronds), in.what(), wholePercent(b.Weight)))
 	}
