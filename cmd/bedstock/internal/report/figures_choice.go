@@ -19,7 +19,7 @@ const (
 
 // yieldInput is what comes of cutting a share of a stand with an advice, for many shares.
 func yieldInput(a *model.Assessment, u *model.Unit, opt Options) plots.YieldInput {
-	r, y := a.Rules.Offtake, u.Basis.Year
+	r, y := a.Rules.OfftakeOf(u.Pair), u.Basis.Year
 	in := plots.YieldInput{Bed: bedName(u), Species: u.Species, Years: r.Horizon, RiskRule: r.Risk, Advised: math.NaN(),
 		Third: 1. / 3, Persistence: persistence(u.Basis.Stand, r), Invented: opt.Invented}
 	if u.Status == model.Assessed && y.AdvisedKg >= 0 && y.ExploitableQ > gram {

@@ -138,7 +138,7 @@ func fan(a *model.Assessment, u *model.Unit, kg float64) []plots.FanPoint {
 		fraction = math.Min(kg/u.Basis.Year.ExploitableQ, 1)
 	}
 	var out []plots.FanPoint
-	for _, y := range offtake.Fan(u.Basis.Stand, a.Rules.Offtake, kg, fraction) {
+	for _, y := range offtake.Fan(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), kg, fraction) {
 		out = append(out, plots.FanPoint{T: decimalYear(u.Basis.Open) + float64(y.Year), Median: y.Median, Lo: y.Lo, Hi: y.Hi})
 	}
 	return out

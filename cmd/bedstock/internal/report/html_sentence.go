@@ -121,7 +121,7 @@ func held(a *model.Assessment, u *model.Unit) string {
 // outlook says where a stand that is probably below its trigger stands, and when it is expected above it if nothing is
 // cut. Empty: it is not so low, or its next year does not follow from this one.
 func outlook(a *model.Assessment, u *model.Unit) string {
-	r, s := a.Rules.Offtake, u.Basis.Stand
+	r, s := a.Rules.OfftakeOf(u.Pair), u.Basis.Stand
 	if !(pBelow(u, r.TriggerOfK) > 0.5) || s.Annual {
 		return ""
 	}

@@ -150,7 +150,7 @@ func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
 		shares = append(shares, advised)
 	}
 	var rows []choiceRow
-	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.Offtake, shares) {
+	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares) {
 		row := choiceRow{Share: percent(c.Fraction), Kg: kilos(c.Kg), Risk: riskCell(c.Risk, c.RiskSE), Ever: chanceCell(c.RiskEver),
 			Next: numberOr(c.NextMedian, kilos), Yield: numberOr(c.YieldPerYear, kilos), Within: c.Risk <= a.Rules.Offtake.Risk}
 		if isNumber(c.NextMedian) {
