@@ -39,13 +39,14 @@ func yieldInput(a *model.Assessment, u *model.Unit, opt Options) plots.YieldInpu
 	return in
 }
 
-// persistence is the share of the exploitable stock beyond which a stand that is cut every year dies out, median over the
-// draws; NaN where nothing of it can be cut, and where even cutting all of that does not end it.
+// persistence is the share of the exploitable stock beyond which a stand that is cut every rest_years + 1 years dies out,
+// median over the draws; NaN where nothing of it can be cut, and where even cutting all of that does not end it.
 func persistence(s offtake.Stand, r offtake.Rules) float64 {
-	storms := offtake.StormFactor(r.StormChance, r.StormSurvival, 1)
+	period := float64(r.RestYears + 1)
+	storms := offtake.StormFactor(r.StormChance, r.StormSurvival, period)
 	limits := make([]float64, len(s.R))
 	for i := range s.R {
-		limits[i] = offtake.Pulse(s.R[i], s.K[i], 1, storms).Limit
+		limits[i] = offtake.Pulse(s.R[i], s.K[i], period, storms).Limit
 	}
 	if v := math.Max(survey.Quantile(limits, 0.5), 0) / s.Exploitable; v <= 1 {
 		return v
