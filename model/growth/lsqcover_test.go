@@ -122,5 +122,5 @@ func TestCoverOfIntervals(t *testing.T) {
 	assert.Greater(t, share(uneven.resampled, uneven.fits), 0.97)
 	assert.Less(t, uneven.wideBCa/uneven.wide, 0.97)             // 0.89 of 1000
 	assert.Greater(t, share(uneven.bca, uneven.resampled), 0.85) // 0.944 of 1000, standard error 3 % here
-	assert.Greater(t, share(uneven.profile, uneven.fits), 0.9)  // 0.984 of 1000
+	assert.Greater(t, share(uneven.profile, uneven.fits), 0.9)   // 0.984 of 1000
 }
