@@ -37,7 +37,9 @@ const (
 // where S(v) is the least sum of squares with p_j = v. The interval holds the values with |t(v)| at most the quantile
 // of Student's t with DF degrees of freedom. It does not change with the way a parameter is written (r or ln r), and
 // follows a valley that bends, where the standard error takes it for straight. T is a straight line through the
-// estimate where the model is as good as linear in p_j. Where the fit had bounds the interval ends at them.
+// estimate where the model is as good as linear in p_j. Where the fit had bounds the interval ends at them. The steps
+// outward are as long as standard errors say: a parameter that is hardly told and has no meaning below 0 should be
+// fitted with that bound, or as a logarithm, lest a step land beyond.
 //
 // It panics where the fit did not converge, has no degrees of freedom, or level is not in (0, 1). A profile that
 // meets a lower sum of squares reports where in Better: the fit was then not the best, and is to be done again from

@@ -76,6 +76,22 @@ func TestProfileWithoutLimit(t *testing.T) {
 	}
 }
 
+// A chick whose growth hardly bends: the standard error of K is fourteen times K, and only the bound at 0 keeps the
+// first step where K has a meaning. The lower limit is where the profile says so, by a fit with K held there.
+func TestProfileOfHardlyBentGrowth(t *testing.T) {
+	d := growthData(t)["ChickWeight13"]
+	f := NaturalCurve.Fit(d.x, d.y, nil, &LSQSettings{Lower: []float64{0, 0, 0}})
+	require.NoError(t, f.Status.Err())
+	require.Greater(t, f.SE[0], 10*f.Params[0])
+	p := f.Profile(0, 0.95)
+	assert.True(t, math.IsInf(p.Hi, 1))
+	assert.Greater(t, p.Lo, slices.Max(d.y))
+	held := NaturalCurve.Hold(0, p.Lo).Fit(d.x, d.y, p.Others[slices.Index(p.Values, p.Estimate)], nil)
+	require.NoError(t, held.Status.Err())
+	q := distuv.StudentsT{Mu: 0, Sigma: 1, Nu: float64(f.DF)}.Quantile(0.975)
+	approx(t, "t at the limit", math.Sqrt((held.RSS-f.RSS)/(f.RSD*f.RSD)), q, 1e-5, 0)
+}
+
 func TestProfilePanicsAndNoiseless(t *testing.T) {
 	x := []float64{0, 1, 2, 3}
 	f := LeastSquares(line(x), []float64{1, 3, 5, 7}, []float64{0, 0}, nil)
