@@ -86,19 +86,46 @@ func (p *Path) Advance(u, r, invK float64) float64 {
 	return Grow(u, r*p.rest, invK)
 }
 
-// advanceSlope is Advance with the derivative of its value by u.
-func (p *Path) advanceSlope(u, r, invK float64) (end, slope float64) {
+// decays appends exp(-r ∫g) of every stretch of the path to a list.
+func (p *Path) decays(to []float64, r float64) []float64 {
+	for i := range p.steps {
+		e := 1.0
+		if g := p.steps[i].growth; g != 0 {
+			e = math.Exp(-r * g)
+		}
+		to = append(to, e)
+	}
+	return append(to, math.Exp(-r*p.rest))
+}
+
+// stretches is how many there are.
+func (p *Path) stretches() int { return len(p.steps) + 1 }
+
+// advance is Advance with the decays worked out.
+func (p *Path) advance(u float64, decays []float64, invK float64) float64 {
+	for i := range p.steps {
+		s, e := &p.steps[i], decays[i]
+		u = u*e + (1-e)*invK
+		if s.kg > 0 {
+			u = TakeKg(u, s.kg)
+		} else {
+			u /= s.left
+		}
+	}
+	e := decays[len(p.steps)]
+	return u*e + (1-e)*invK
+}
+
+// advanceSlope is advance with the derivative of its value by u.
+func (p *Path) advanceSlope(u float64, decays []float64, invK float64) (end, slope float64) {
 	slope = 1
-	grow := func(x float64) {
-		e := math.Exp(-x)
+	grow := func(e float64) {
 		u = u*e + (1-e)*invK
 		slope *= e
 	}
 	for i := range p.steps {
 		s := &p.steps[i]
-		if s.growth != 0 {
-			grow(r * s.growth)
-		}
+		grow(decays[i])
 		if s.kg > 0 {
 			before := u
 			u = TakeKg(u, s.kg)
@@ -108,7 +135,7 @@ func (p *Path) advanceSlope(u, r, invK float64) (end, slope float64) {
 			slope /= s.left
 		}
 	}
-	grow(r * p.rest)
+	grow(decays[len(p.steps)])
 	return u, slope
 }
 

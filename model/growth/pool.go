@@ -24,14 +24,3 @@ type Pool struct {
 	Sigma          Interval
 	Warnings       []string
 }
-
-// SampleBeds draws from the posterior of one species on all its beds together.
-func SampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings) Pool {
-	p := Pool{Status: converged}
-	for _, b := range beds {
-		one := set
-		one.Stream += "|" + b.Bed
-		p.Beds = append(p.Beds, Sample(b.Series, prior, season, plots, one))
-	}
-	return p
-}

@@ -1,6 +1,7 @@
 package growth
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -11,7 +12,6 @@ const (
 	mostRHat = 1.01
 	leastESS = 400
 
-	attempts  = 3 // each twice as long as the one before
 	notOK     = "not converged"
 	notKnown  = "not estimable"
 	converged = "ok"
@@ -19,143 +19,188 @@ const (
 
 // effort is how long the sampler works.
 type effort struct {
-	warmUp   []int // steps a chain in each phase, after which the frames are laid anew
-	steps    int   // least number of steps of all chains together, before thinning
+	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
+	steps    int   // least number of sweeps of all chains together, before thinning
 	attempts int   // each doubles the run
 }
 
 var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
 
-// Sample draws from the posterior of one species on one bed, by itself. With B_t the stock at survey t, just before
-// anything that happens on that day:
+// SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
+// just before anything that happens on that day:
 //
-//	log B_1/K ~ N(log 0.6, 0.6)
-//	log B_t+1 ~ (1-p) N(m, s) + p N(m + log q, s),   s = σ sqrt(Δt),  p = min(0.9, chance Δt)
-//	log Bhat  ~ t_df( log B - τ²/2 + Σ c_d, τ ),     τ² = log(1 + cv²)
-//	c_d       ~ N(0, sqrt(log(1 + cv_d²)))           one for each shared error
-//	log r     ~ N(table and plots, + φ²);  log K ~ N(log(k area occ), + ω²);  σ ~ half-normal
+//	log r_b ~ N(log r, φ);  log K_b ~ N(log(k area_b occ_b), ω)
+//	log r ~ table;  log k ~ table;  φ, ω, σ ~ half-normal;  log r_plot ~ N(log r + δ, sqrt(se² + φ²)), δ ~ N(0, 0.5)
+//	log B_b1/K_b ~ N(log 0.6, 0.6)
+//	log B_b,t+1 ~ (1-p) N(m, s) + p N(m + log q, s),   s = σ sqrt(Δt),  p = min(0.9, chance Δt)
+//	log Bhat_bt ~ t_df( log B - τ²/2 + Σ c_d, τ ),     τ² = log(1 + cv²)
+//	c_d ~ N(0, sqrt(log(1 + cv_d²)))                   one for each shared error, of one bed or of several
 //
-// (sd or variance after the comma as the letters say). m is the log of the exact map of [Path] through the dated takes,
-// divided by the reported share, and the dated storms; q is the storm survival. A take as large as the stock before it
-// has the likelihood 0. A storm of unknown strength leaves q, known to 0.3 on the log, and takes the place of the chance
-// of another between the same surveys. The spreads φ and ω of beds about their species are set to their
-// scales, the root mean square of the half-normals, as one bed cannot tell them.
+// (sd after the comma). m is the log of the exact map of [Path] through the dated takes, divided by the reported share, and
+// the dated storms; q is the storm survival. A take as large as the stock before it has the likelihood 0. A storm of
+// unknown strength leaves q, known to 0.3 on the log, and takes the place of the chance of another between the same
+// surveys. δ, the storms of the mixture and what only one survey has are integrated out or drawn along.
 //
 // A survey that found none, on n units of a surveyed part of the bed of so many m2, has the likelihood
 //
 //	p0 = exp(-n B/(area m))
 //
-// with m the mean of Dense over the surveys that found it, and one that found it has the factor 1 - p0. Observation.Area
-// is the area that the survey's stock stands for; the bed's where it is 0.
+// with m the mean of Dense over the surveys of the bed that found it, and one that found it has the factor 1 - p0.
+// Observation.Area is the area that the survey's stock stands for; the bed's where it is 0.
 //
 // Where cuts are not known the stock may have changed by anything between surveys (sd 3 on the log): the surveys tell
-// the stock, and r and σ stay at their priors. A survey without a usable estimate has a state all the same.
+// the stock, and r and σ stay at what other beds say of them. A survey without a usable estimate has a state all the same.
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are every so many steps. The run is doubled three times at
-// most; one that still has an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
-// reason and its draws for inspection. "not estimable" has its reason and no draws.
+// sizes are those of the whole run, of which the draws are every so many sweeps. The run is doubled three times at
+// most. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species' quantities,
+// still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the reason and its
+// draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
 //
-// Sample panics when surveys are not in the order of time and on settings out of range.
-func Sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Settings) Posterior {
-	return sample(s, prior, season, plots, set, usual)
+// The order of the beds does not matter, nor the number of cores. SampleBeds panics when two beds have one name, when surveys
+// are not in the order of time and on settings out of range.
+//
+// References:
+//   - Gelman, A. et al.: Bayesian Data Analysis, 3rd ed., ch. 5 (2013), for the beds of a species
+//   - Vehtari, A. et al.: Rank-normalization, folding, and localization: an improved R-hat. Bayesian Analysis 16 (2021)
+func SampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings) Pool {
+	return sampleBeds(beds, prior, season, plots, set, usual)
 }
 
-func sample(s Series, prior Prior, season Season, plots []PlotEvidence, set Settings, e effort) Posterior {
+func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings, e effort) Pool {
 	set = set.withDefaults()
 	set.check()
-	g, warnings, reason := build(s, prior, season, plots, set)
-	if reason != "" {
-		return Posterior{Status: notKnown, Reason: reason, Warnings: warnings, RHat: math.NaN(), ESS: math.NaN(),
-			LogRShrink: math.NaN()}
-	}
 	for set.Draws%set.Chains != 0 {
 		set.Chains--
 	}
-	post := Posterior{Warnings: warnings, PriorR: g.logR.interval(set.Level), PriorK: g.logK.interval(set.Level)}
-	r, ok := newRun(g, set)
-	if !ok {
-		post.Status, post.RHat, post.ESS, post.LogRShrink = notKnown, math.NaN(), math.NaN(), math.NaN()
-		post.Reason = "the recorded cuts are larger than any stock that growth and surveys allow"
-		return post
+	out := Pool{Beds: make([]Posterior, len(beds))}
+	h, warnings, reason := newHold(prior, plots, season, set)
+	out.Warnings = warnings
+	if reason != "" {
+		return out.none(reason)
 	}
-	r.draw(set, e, &post)
-	post.summarise(math.Hypot(logSD(prior.RCV), set.SigmaR), set.Level)
-	return post
+	order := make([]int, len(beds))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(beds[a].Bed, beds[b].Bed) })
+	p := poolRun{hold: h}
+	used := out.lay(&p, beds, order, season, set)
+	if len(used) == 0 {
+		return out.none("no survey of any bed tells of it")
+	}
+	p.start(set)
+	species, own := p.run(set, e)
+	out.fill(&p, species, set)
+	for k, i := range used {
+		out.Beds[i].fill(&p, k, species, own[k], set)
+	}
+	return out
 }
 
-// draw warms up and runs the chains until they have converged or the attempts are used up.
-func (r *run) draw(set Settings, e effort, post *Posterior) {
-	for _, steps := range e.warmUp {
-		r.refit(r.walk(nil, steps))
-	}
-	keep := set.Draws / set.Chains
-	steps := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
-	walk := r.walk(nil, steps)
-	for a := 1; ; a++ {
-		post.RHat, post.ESS = r.diagnose(walk)
-		if post.RHat <= mostRHat && post.ESS >= leastESS {
-			post.Status = converged
-			break
+// lay lays out the beds that can be estimated, in the order of their names, and returns which they are.
+func (out *Pool) lay(p *poolRun, beds []BedSeries, order []int, season Season, set Settings) (used []int) {
+	usable := make([]BedSeries, 0, len(beds))
+	for k, i := range order {
+		b := beds[i]
+		if k > 0 && beds[order[k-1]].Bed == b.Bed {
+			panic("growth: two beds named " + b.Bed)
 		}
-		if a == e.attempts {
-			post.Status = notOK
-			post.Reason = fmt.Sprintf("R-hat %.3f (at most %.2f), effective draws %.0f (at least %d)", post.RHat, mostRHat,
-				post.ESS, leastESS)
-			break
-		}
-		r.refit(walk)
-		walk = r.walk(walk, steps)
-		steps *= 2
-	}
-	post.Draws = r.thinned(walk, keep)
-}
-
-// diagnose is the largest R-hat and the smallest effective size over r, K, σ and the states. They depend on ranks, so
-// that logarithms serve.
-func (r *run) diagnose(walk [][]float64) (rhat, ess float64) {
-	d := r.g.dim()
-	ess = math.Inf(1)
-	chains := make([][]float64, len(walk))
-	for i := range chains {
-		chains[i] = make([]float64, len(walk[i])/d)
-	}
-	var score []float64
-	for j := range fixed + r.g.n {
-		for i, c := range chains {
-			for k := range c {
-				c[k] = walk[i][k*d+j]
-				if j == 2 {
-					c[k] = math.Abs(c[k])
-				}
+		g, warnings, reason := build(b.Series, &p.hold, season, set, nil)
+		post := &out.Beds[i]
+		post.Warnings = warnings
+		if reason == "" {
+			if _, ok := g.guess(); !ok {
+				reason = "the recorded cuts are larger than any stock that growth and surveys allow"
 			}
 		}
-		dg := newDiagnosis(chains)
-		dg.score = score
-		rhat = max(rhat, dg.rhat())
-		ess = min(ess, dg.bulk(), dg.tail())
-		score = dg.score
+		if reason != "" {
+			post.none(reason)
+			continue
+		}
+		usable, used = append(usable, b), append(used, i)
 	}
-	return rhat, ess
+	x := crossErrors(usable)
+	p.hold.errSD, p.users = x.sd, x.users
+	for k, b := range usable {
+		g, _, _ := build(b.Series, &p.hold, season, set, x.ids)
+		p.addBed(b.Bed, g, math.Log(b.Area*b.Occ), x.of(k, len(b.Surveys)))
+	}
+	return used
 }
 
-// thinned keeps so many draws of each chain, evenly spaced and ending with the last, on the natural scale.
-func (r *run) thinned(walk [][]float64, keep int) Draws {
-	d, w := r.g.dim(), fixed+r.g.n
-	out := Draws{Chains: len(walk), N: keep, Names: []string{"r", "K", "sigma"}}
-	for t := range r.g.n {
-		out.Names = append(out.Names, "B"+strconv.Itoa(t))
+func (out Pool) none(reason string) Pool {
+	out.Status, out.Reason, out.RHat, out.ESS = notKnown, reason, math.NaN(), math.NaN()
+	for i := range out.Beds {
+		if out.Beds[i].Status == "" {
+			out.Beds[i].none(reason)
+		}
 	}
-	out.X = make([]float64, 0, len(walk)*keep*w)
-	for _, chain := range walk {
-		thin := len(chain) / d / keep
+	return out
+}
+
+func (p *Posterior) none(reason string) {
+	p.Status, p.Reason, p.RHat, p.ESS, p.LogRShrink = notKnown, reason, math.NaN(), math.NaN(), math.NaN()
+}
+
+// status says how something has converged, with the figures where it has not.
+func (v verdict) status() (status, reason string) {
+	if v.ok() {
+		return converged, ""
+	}
+	return notOK, fmt.Sprintf("R-hat %.3f (at most %.2f), effective draws %.0f (at least %d)", v.rhat, mostRHat, v.ess, leastESS)
+}
+
+// fill writes what the beds have in common.
+func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
+	out.Status, out.Reason = v.status()
+	out.RHat, out.ESS = v.rhat, v.ess
+	h := &p.hold
+	out.TableR, out.TableK = h.logR.interval(set.Level), h.logK.interval(set.Level)
+	out.PriorR, out.PriorK = h.speciesR().interval(set.Level), out.TableK
+	sigma := set.SigmaProcess
+	out.Draws = thinned(p.paths, thetas, set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
+		for i, v := range x {
+			to[i] = math.Exp(v)
+		}
+		to[4] *= sigma
+	})
+	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
+	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)
+}
+
+// fill writes what is known of the k-th bed.
+func (post *Posterior) fill(p *poolRun, k int, species, own verdict, set Settings) {
+	v := own.and(species)
+	post.Status, post.Reason = v.status()
+	post.RHat, post.ESS = v.rhat, v.ess
+	bed := &p.beds[k]
+	post.PriorR, post.PriorK = p.hold.bedR().interval(set.Level), p.hold.bedK(bed.offset).interval(set.Level)
+	names := []string{"r", "K", "sigma"}
+	for t := range bed.g.n {
+		names = append(names, "B"+strconv.Itoa(t))
+	}
+	post.Draws = thinned(p.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
+		for i := range to {
+			to[i] = math.Exp(x[i])
+		}
+		to[2] = bed.g.sigma * x[2]
+	})
+	post.summarise(math.Hypot(p.hold.logR.sd, p.hold.phi), set.Level)
+}
+
+// thinned keeps so many draws of each chain, evenly spaced and ending with the last; natural fills the named quantities
+// from the d numbers of a point.
+func thinned(paths [][]float64, d, keep int, names []string, natural func(x, to []float64)) Draws {
+	w := len(names)
+	out := Draws{Chains: len(paths), N: keep, Names: names, X: make([]float64, len(paths)*keep*w)}
+	at := 0
+	for _, path := range paths {
+		thin := len(path) / d / keep
 		for k := range keep {
-			x := chain[((k+1)*thin-1)*d:][:w]
-			out.X = append(out.X, math.Exp(x[0]), math.Exp(x[1]), r.g.sigma*math.Abs(x[2]))
-			for _, v := range x[fixed:] {
-				out.X = append(out.X, math.Exp(v))
-			}
+			natural(path[((k+1)*thin-1)*d:][:d], out.X[at:at+w])
+			at += w
 		}
 	}
 	return out

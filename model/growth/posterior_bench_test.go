@@ -31,13 +31,10 @@ func BenchmarkSampleFiveSurveys(b *testing.B) {
 }
 
 func BenchmarkDensityFiveSurveys(b *testing.B) {
-	s, prior, season, plots, set := fiveSurveys()
-	g, _, _ := build(s, prior, season, plots, set.withDefaults())
-	r, _ := newRun(g, set.withDefaults())
-	c := r.chains[0]
+	c := testRun(b).chains[0].beds[0]
 	for b.Loop() {
 		c.w.fresh = false
-		g.density(c.x, c.storms, c.w)
+		c.g.density(c.x, c.storms, c.w)
 	}
 }
 
@@ -58,11 +55,9 @@ func BenchmarkGrow(b *testing.B) {
 }
 
 func BenchmarkChartFiveSurveys(b *testing.B) {
-	s, prior, season, plots, set := fiveSurveys()
-	g, _, _ := build(s, prior, season, plots, set.withDefaults())
-	r, _ := newRun(g, set.withDefaults())
-	c := r.chains[0]
+	r := testRun(b)
+	c := r.chains[0].beds[0]
 	for b.Loop() {
-		r.frames[0].forward(c.v, c.xn, c.storms, c.w)
+		r.beds[0].frames[0].forward(c.v, c.xn, c.storms, c.w)
 	}
 }

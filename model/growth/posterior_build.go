@@ -47,32 +47,29 @@ func (set Settings) check() {
 }
 
 // build lays out the density of a series. A reason means that the series cannot be estimated.
-func build(s Series, prior Prior, season Season, plots []PlotEvidence, set Settings) (g *target, warnings []string,
+// The errors that cross names are shared with other beds and left out.
+func build(s Series, h *hold, season Season, set Settings, cross map[string]bool) (g *target, warnings []string,
 	reason string) {
-	switch {
-	case !(prior.R > 0 && prior.RCV >= 0) || math.IsInf(prior.R+prior.RCV, 0):
-		return nil, nil, "no prior for r of this species"
-	case !(prior.K > 0 && prior.KCV >= 0) || math.IsInf(prior.K+prior.KCV, 0):
-		return nil, nil, "no prior for K of this species"
-	case !(s.Area > 0) || !(s.Occ > 0 && s.Occ <= 1) || math.IsInf(s.Area, 0):
+	if !(s.Area > 0) || !(s.Occ > 0 && s.Occ <= 1) || math.IsInf(s.Area, 0) {
 		return nil, nil, "the area where the species can grow is not known"
 	}
 	g = &target{n: len(s.Surveys), sigma: set.SigmaProcess}
-	g.logR, warnings = bedLogR(prior, plots, season, set.SigmaR)
-	g.logK = bedLogK(prior, s.Area, s.Occ, set.SigmaK)
-	// A prior without spread is a constant; a hair of spread keeps it in the same machinery.
-	g.logR.sd, g.logK.sd = max(g.logR.sd, 1e-6), max(g.logK.sd, 1e-6)
-	more, reason := g.addSights(s)
-	warnings = append(warnings, more...)
+	g.logR, g.logK = h.bedR().normal(), h.bedK(math.Log(s.Area*s.Occ)).normal()
+	warnings, reason = g.addSights(s, cross)
 	if reason != "" {
 		return nil, warnings, reason
 	}
 	return g, append(warnings, g.addLinks(s, season, set)...), ""
 }
 
+// found tells whether a survey gives a stock that can be used.
+func (o Observation) found() bool {
+	return o.Kg > 0 && !math.IsInf(o.Kg, 0) && o.CV >= 0 && !math.IsInf(o.CV, 0) && o.DF > 0
+}
+
 // addSights turns surveys into likelihoods. What units holding the species hold on average comes from the surveys that
 // found it.
-func (g *target) addSights(s Series) (warnings []string, reason string) {
+func (g *target) addSights(s Series, cross map[string]bool) (warnings []string, reason string) {
 	usable, found, none, dense, nDense := 0, 0, 0, 0.0, 0
 	for i, o := range s.Surveys {
 		if i > 0 && !(o.T >= s.Surveys[i-1].T) {
@@ -80,7 +77,7 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 		}
 		var e sight
 		switch {
-		case o.Kg > 0 && !math.IsInf(o.Kg, 0) && o.CV >= 0 && !math.IsInf(o.CV, 0) && o.DF > 0:
+		case o.found():
 			e = sight{found: true, y: math.Log(o.Kg), tau: max(logSD(o.CV), leastTau), df: o.DF}
 			found++
 			if o.Dense > 0 && !math.IsInf(o.Dense, 0) {
@@ -107,7 +104,7 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 	if k := len(s.Surveys) - usable; k > 0 {
 		warnings = append(warnings, fmt.Sprintf("%d surveys not used: no stock with a standard error", k))
 	}
-	g.addErrors(s.Surveys)
+	g.addErrors(s.Surveys, cross)
 	if nDense > 0 {
 		g.addDetection(s, dense/float64(nDense))
 	} else if none > 0 {
@@ -123,10 +120,10 @@ func (g *target) addSights(s Series) (warnings []string, reason string) {
 	return warnings, ""
 }
 
-// addErrors lays out the errors that surveys share. Errors that concern the same surveys cannot be told apart and are
+// addErrors lays out the errors that surveys of the bed share, without those shared with other beds. Errors that concern the same surveys cannot be told apart and are
 // one, with the sum of the variances; one with several CVs has the largest. What only one survey has is folded into that
 // survey's likelihood.
-func (g *target) addErrors(surveys []Observation) {
+func (g *target) addErrors(surveys []Observation, cross map[string]bool) {
 	type sharing struct {
 		variance float64
 		surveys  []int
@@ -135,7 +132,7 @@ func (g *target) addErrors(surveys []Observation) {
 	var ids []string
 	for i, o := range surveys {
 		for _, e := range o.Shared {
-			if !g.obs[i].found || !(e.CV > 0) || math.IsInf(e.CV, 0) {
+			if !g.obs[i].found || !(e.CV > 0) || math.IsInf(e.CV, 0) || cross[e.ID] {
 				continue
 			}
 			s := byID[e.ID]
@@ -196,6 +193,7 @@ func (g *target) addDetection(s Series, dense float64) {
 		}
 		if o.PSU > 0 {
 			g.obs[i].rate = float64(o.PSU) / (area * dense)
+			g.obs[i].logRate = math.Log(g.obs[i].rate)
 		}
 	}
 }
@@ -209,6 +207,7 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 	for i := range cuts {
 		cuts[i].Kg /= set.ReportedShare
 	}
+	at := 0
 	for i := 1; i < g.n; i++ {
 		t1, t2 := s.Surveys[i-1].T, s.Surveys[i].T
 		l := link{free: !s.CutsKnown || s.CutsTo != 0 && t2 > s.CutsTo, dt: max(t2-t1, 1/365.25), logQ: math.Log(set.StormSurvival)}
@@ -226,6 +225,10 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 			l.p = 0
 		}
 		l.odds = math.Log(l.p / (1 - l.p))
+		l.at = at
+		if !l.free {
+			at += l.path.stretches()
+		}
 		g.links = append(g.links, l)
 	}
 	return warnings

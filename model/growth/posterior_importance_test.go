@@ -21,13 +21,14 @@ func bruteForce(s Series, prior Prior, season Season, plots []PlotEvidence, set 
 	var w []float64
 	for range n {
 		logR := norm(math.Log(prior.R), sdLog(prior.RCV))
+		phi, omega := math.Abs(norm(0, set.SigmaR)), math.Abs(norm(0, set.SigmaK))
 		bias := norm(0, 0.5)
 		lw := 0.0
 		for _, p := range plots {
-			lw += distuv.Normal{Mu: logR + bias, Sigma: math.Hypot(p.SE, set.SigmaR)}.LogProb(p.LogR)
+			lw += distuv.Normal{Mu: logR + bias, Sigma: math.Hypot(p.SE, phi)}.LogProb(p.LogR)
 		}
-		logR = norm(logR, set.SigmaR)
-		logK := norm(norm(math.Log(prior.K*s.Area*s.Occ), sdLog(prior.KCV)), set.SigmaK)
+		logR = norm(logR, phi)
+		logK := norm(norm(math.Log(prior.K*s.Area*s.Occ), sdLog(prior.KCV)), omega)
 		sigma := math.Abs(norm(0, set.SigmaProcess))
 		logB := norm(logK+math.Log(0.6), 0.6)
 		row := []float64{logR, logK, sigma}

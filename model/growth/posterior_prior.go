@@ -25,15 +25,18 @@ func (n normal) interval(level float64) Interval {
 // logSD is the sd of the logarithm of a lognormal with the coefficient of variation cv.
 func logSD(cv float64) float64 { return math.Sqrt(math.Log1p(cv * cv)) }
 
-// bedLogR is what is held of log r of a bed before its surveys: the table's prior updated by the plots, widened by the
-// spread between beds.
-//
-//	log r ~ N(log R, log(1+cv²));  y_i ~ N(log r + δ, se_i² + φ²);  δ ~ N(0, 0.5²);  log r_b ~ N(log r, φ²)
-//
-// With w_i = 1/(se_i² + φ²) the plots weigh as one value Σwy/Σw with the variance 1/Σw + 0.5².
-func bedLogR(prior Prior, plots []PlotEvidence, season Season, spread float64) (normal, []string) {
-	var warnings []string
-	var sw, swy float64
+// newHold is what is held of a species before its surveys. The reason tells why nothing is.
+func newHold(prior Prior, plots []PlotEvidence, season Season, set Settings) (h hold, warnings []string, reason string) {
+	switch {
+	case !(prior.R > 0 && prior.RCV >= 0) || math.IsInf(prior.R+prior.RCV, 0):
+		return h, nil, "no prior for r of this species"
+	case !(prior.K > 0 && prior.KCV >= 0) || math.IsInf(prior.K+prior.KCV, 0):
+		return h, nil, "no prior for K of this species"
+	}
+	// A prior without spread is a constant; a hair of spread keeps it in the same machinery.
+	h = hold{logR: normal{math.Log(prior.R), max(logSD(prior.RCV), leastSpread)},
+		logK: normal{math.Log(prior.K), max(logSD(prior.KCV), leastSpread)},
+		phi:  max(set.SigmaR, leastSpread), omega: max(set.SigmaK, leastSpread)}
 	short, faulty := 0, 0
 	for _, p := range plots {
 		switch {
@@ -42,9 +45,7 @@ func bedLogR(prior Prior, plots []PlotEvidence, season Season, spread float64) (
 		case season.Amplitude == 0 && !(p.Years >= shortestPlot):
 			short++
 		default:
-			w := 1 / (p.SE*p.SE + spread*spread)
-			sw += w
-			swy += w * p.LogR
+			h.plots = append(h.plots, p)
 		}
 	}
 	if short > 0 {
@@ -54,18 +55,5 @@ func bedLogR(prior Prior, plots []PlotEvidence, season Season, spread float64) (
 	if faulty > 0 {
 		warnings = append(warnings, fmt.Sprintf("%d regrowth plots not used: no estimate with a standard error", faulty))
 	}
-	sd := logSD(prior.RCV)
-	mean, v := math.Log(prior.R), sd*sd
-	if sw > 0 {
-		pv := 1/sw + plotBias*plotBias
-		gain := v / (v + pv)
-		mean += gain * (swy/sw - mean)
-		v *= 1 - gain
-	}
-	return normal{mean, math.Sqrt(v + spread*spread)}, warnings
-}
-
-// bedLogK is what is held of log K of a bed before its surveys: log K_b ~ N(log(k area occ), log(1+cv²) + ω²).
-func bedLogK(prior Prior, area, occ, spread float64) normal {
-	return normal{math.Log(prior.K * area * occ), math.Sqrt(math.Log1p(prior.KCV*prior.KCV) + spread*spread)}
+	return h, warnings, ""
 }

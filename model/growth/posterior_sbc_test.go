@@ -15,8 +15,8 @@ import (
 func simulate(rng *rand.Rand, prior Prior, season Season, set Settings) (Series, []float64, bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
 	s := Series{Area: 1000, Occ: 0.8, CutsKnown: true, Cuts: []Pulse{{50.7, 600}, {51.6, 500}}, Events: []Storm{{52.1, 0.8}}}
-	logR := norm(math.Log(prior.R), math.Hypot(logSD(prior.RCV), set.SigmaR))
-	logK := norm(math.Log(prior.K*800), math.Hypot(logSD(prior.KCV), set.SigmaK))
+	logR := norm(norm(math.Log(prior.R), logSD(prior.RCV)), math.Abs(norm(0, set.SigmaR)))
+	logK := norm(norm(math.Log(prior.K*800), logSD(prior.KCV)), math.Abs(norm(0, set.SigmaK)))
 	sigma := math.Abs(norm(0, set.SigmaProcess))
 	logB := norm(logK+math.Log(0.6), 0.6)
 	truth := []float64{math.Exp(logR), math.Exp(logK), sigma}

@@ -19,8 +19,9 @@ const (
 //
 //	x = (log r, log K, w, log B_1 .. log B_n, c_1 .. c_m)
 //
-// where σ is |w| times the half-normal's scale, so that w is normal beforehand and no edge is at σ = 0. J is 1 where an
-// undated storm came between two surveys, with the probability p, else 0.
+// where σ is w times the half-normal's scale, one for all beds: w is given here, as are the means and spreads of log r and
+// log K and the errors shared with other beds. J is 1 where an undated storm came between two surveys, with the probability
+// p, else 0.
 type target struct {
 	logR, logK normal
 	sigma      float64 // half-normal scale
@@ -33,6 +34,7 @@ type target struct {
 // link is what lies between two surveys.
 type link struct {
 	path  Path
+	at    int // of its stretches among those of all links
 	free  bool
 	dt    float64 // years
 	extra float64 // variance beside σ² dt
@@ -50,7 +52,8 @@ type sight struct {
 	width   float64 // sd of the log estimate, with what is folded in
 	fold    *fold   // nil: a normal, as df is +Inf
 	rate    float64 // units expected to hold the species per kg; 0: detection is not modelled
-	errs    []int   // indices of shared errors
+	logRate float64
+	errs    []int // indices of shared errors
 }
 
 const fixed = 3 // coordinates before the states
@@ -61,11 +64,20 @@ func (g *target) dim() int { return fixed + g.n + len(g.errSD) }
 type work struct {
 	arrow
 	m, s  []float64 // of each link: the log of the stock that the map leads to, and the sd about it
+	off   []float64 // of each survey: the sum of the errors that it shares with other beds
 	fresh bool      // m and s are those of the x in hand
+
+	logR    float64   // for which decay was worked out
+	decay   []float64 // of every stretch of every link
+	chart   *chart    // for which, at chartR and chartK, the linear map was
+	chartR  float64
+	chartK  float64
+	charted [][2]float64 // value and slope of each link
 }
 
 func newWork(g *target) *work {
-	return &work{arrow: newArrow(g.n, len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links))}
+	return &work{arrow: newArrow(g.n, len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links)),
+		off: make([]float64, g.n), logR: math.NaN(), charted: make([][2]float64, len(g.links))}
 }
 
 // steps fills m and s of w for x, unless they are. It stops where a take left nothing, with m = -Inf.
@@ -74,16 +86,33 @@ func (g *target) steps(x []float64, w *work) {
 		return
 	}
 	w.fresh = true
-	r, invK, sigma := math.Exp(x[0]), math.Exp(-x[1]), g.sigma*math.Abs(x[2])
+	g.decays(x[0], w)
+	invK, sigma := math.Exp(-x[1]), g.sigma*math.Abs(x[2])
 	for t := range g.links {
-		w.m[t], w.s[t] = g.links[t].step(math.Exp(-x[fixed+t]), r, invK, sigma)
+		w.m[t], w.s[t] = g.links[t].step(math.Exp(-x[fixed+t]), w.decay, invK, sigma)
 		if math.IsInf(w.m[t], -1) {
 			return
 		}
 	}
 }
 
-// density is the log density at x given the undated storms; -Inf where a take left nothing.
+// decays fills decay of w for log r, unless it is.
+func (g *target) decays(logR float64, w *work) {
+	if logR == w.logR {
+		return
+	}
+	w.logR = logR
+	r := math.Exp(logR)
+	w.decay = w.decay[:0]
+	for t := range g.links {
+		if l := &g.links[t]; !l.free {
+			w.decay = l.path.decays(w.decay, r)
+		}
+	}
+}
+
+// density is the log density at x given the undated storms, σ and what the beds have in common; -Inf where a take left
+// nothing.
 func (g *target) density(x []float64, storms []bool, w *work) float64 {
 	for _, v := range x[:fixed+g.n] {
 		if !(v < mostLog && v > -mostLog) {
@@ -94,14 +123,13 @@ func (g *target) density(x []float64, storms []bool, w *work) float64 {
 	zr := (x[0] - g.logR.mean) / g.logR.sd
 	zk := (x[1] - g.logK.mean) / g.logK.sd
 	z1 := (x[fixed] - x[1] - math.Log(firstShare)) / firstSD
-	lp := -0.5 * (zr*zr + zk*zk + z1*z1 + x[2]*x[2])
+	lp := -0.5 * (zr*zr + zk*zk + z1*z1)
 	errs := x[fixed+g.n:]
 	for j, c := range errs {
 		z := c / g.errSD[j]
 		lp -= 0.5 * z * z
 	}
-	found := 1.0 // factors whose logarithm is taken once
-	scale := 1.0
+	scale := 1.0 // factors whose logarithm is taken once
 	for t := range g.obs {
 		if t > 0 {
 			m, s, l := w.m[t-1], w.s[t-1], &g.links[t-1]
@@ -117,16 +145,16 @@ func (g *target) density(x []float64, storms []bool, w *work) float64 {
 			scale *= s
 		}
 		o := &g.obs[t]
-		lp += o.density(x[fixed+t], errs)
+		lp += o.density(x[fixed+t], w.off[t], errs)
 		if o.rate > 0 && o.found {
-			found *= o.detected(x[fixed+t])
+			lp += logFound(x[fixed+t] + o.logRate)
 		}
-		if found < 1e-100 || scale < 1e-100 {
-			lp += math.Log(found) - math.Log(scale)
-			found, scale = 1, 1
+		if scale < 1e-100 {
+			lp -= math.Log(scale)
+			scale = 1
 		}
 	}
-	lp += math.Log(found / scale)
+	lp -= math.Log(scale)
 	if math.IsNaN(lp) {
 		return math.Inf(-1)
 	}
@@ -149,22 +177,23 @@ func (g *target) drawStorms(x []float64, storms []bool, rng *rand.Rand, w *work)
 }
 
 // step is the log of the stock that the map leads to, and the sd about it.
-func (l *link) step(u, r, invK, sigma float64) (m, s float64) {
+func (l *link) step(u float64, decays []float64, invK, sigma float64) (m, s float64) {
 	if l.free {
 		return -math.Log(u), freeSD
 	}
-	return -math.Log(l.path.Advance(u, r, invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
+	return -math.Log(l.path.advance(u, decays[l.at:], invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
 }
 
-// density is the log likelihood of the survey at the stock exp(logB), without that of having found any.
-func (o *sight) density(logB float64, errs []float64) float64 {
+// density is the log likelihood of the survey at the stock exp(logB), without that of having found any; off is the sum of
+// the errors that it shares with other beds.
+func (o *sight) density(logB, off float64, errs []float64) float64 {
 	if o.none {
 		return -o.rate * math.Exp(logB)
 	}
 	if !o.found {
 		return 0
 	}
-	e := o.residual(logB, errs)
+	e := o.residual(logB, errs) - off
 	if o.fold != nil {
 		return o.fold.at(e)
 	}
@@ -179,16 +208,4 @@ func (o *sight) residual(logB float64, errs []float64) float64 {
 		e -= errs[j]
 	}
 	return e
-}
-
-// detected is the likelihood of having found the species, where it was found: 1 - exp(-rate B).
-func (o *sight) detected(logB float64) float64 {
-	held := o.rate * math.Exp(logB)
-	switch {
-	case held > 40:
-		return 1
-	case held > 0.1:
-		return 1 - math.Exp(-held)
-	}
-	return -math.Expm1(-held)
 }

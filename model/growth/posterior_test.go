@@ -52,7 +52,8 @@ func TestVagueSurveyLeavesThePrior(t *testing.T) {
 	s, prior, season, plots, set := fiveSurveys()
 	s.Surveys = s.Surveys[:1]
 	s.Surveys[0].CV, s.Surveys[0].PSU, s.Surveys[0].Shared = 1e6, 0, nil
-	g, _, _ := build(s, prior, season, plots, set.withDefaults())
+	h, _, _ := newHold(prior, plots, season, set)
+	g, _, _ := build(s, &h, season, set.withDefaults(), nil)
 	// The sd of the log is 5.3, against a prior's of 0.8; the estimate is put where the prior expects it.
 	tau := g.obs[0].tau
 	s.Surveys[0].Kg = math.Exp(g.logK.mean + math.Log(0.6) - tau*tau/2)
@@ -87,7 +88,8 @@ func TestCutsNotKnown(t *testing.T) {
 	set.Draws = 8000
 	p := Sample(s, prior, season, plots, set)
 	require.Equal(t, "ok", p.Status, p.Reason)
-	after, _ := bedLogR(prior, plots, season, set.SigmaR)
+	h, _, _ := newHold(prior, plots, season, set)
+	after := h.bedR().normal()
 	approx(t, "shrink", p.LogRShrink, after.sd/math.Hypot(logSD(prior.RCV), set.SigmaR), 0, 0.08)
 	approx(t, "r", p.R.Median, p.PriorR.Median, 0.06, 0)
 	stock := p.Draws.Col("B4")

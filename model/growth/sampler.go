@@ -27,92 +27,119 @@ type frame struct {
 	l      []float64 // lower triangle, row by row, d x d
 }
 
-// chain is one Markov chain. Each step draws the undated storms, tries one more or less with all that follows from it,
-// and moves all coordinates at once along an ellipse through the present point, by turns in either frame.
+// chain is what one Markov chain holds of one bed. Each step draws the undated storms, tries one more or less with all that
+// follows from it, and moves all coordinates but w along an ellipse through the present point, by turns in either frame,
+// given what the beds have in common.
 type chain struct {
-	g       *target
-	rng     *rand.Rand
-	src     rand.Source
-	x       []float64
-	storms  []bool // the undated storms
-	v       []float64
-	lp      float64 // log density at v
-	y       []float64
-	eta, yn []float64
-	xn      []float64
-	w       *work
+	g      *target // of its own: the means and spreads of log r and log K are those of the species in this chain
+	rng    *rand.Rand
+	src    rand.Source
+	x      []float64
+	storms []bool // the undated storms
+	v      []float64
+	lp     float64 // log density at v
+	y      []float64
+	eta    []float64
+	yn     []float64
+	xn     []float64
+	w      *work
 }
 
-func newChain(g *target, seed uint64, stream string, index int) *chain {
+// stream is a source of random numbers by name.
+func stream(seed uint64, name string) rand.Source {
 	h := fnv.New64a()
-	h.Write([]byte(stream + "|" + strconv.Itoa(index)))
-	src := rand.NewPCG(seed, h.Sum64())
+	h.Write([]byte(name))
+	return rand.NewPCG(seed, h.Sum64())
+}
+
+func newChain(g *target, seed uint64, name string, index int) *chain {
+	own := *g
+	src := stream(seed, name+"|"+strconv.Itoa(index))
 	d := g.dim()
-	c := &chain{g: g, src: src, rng: rand.New(src), storms: make([]bool, len(g.links)), w: newWork(g)}
+	c := &chain{g: &own, src: src, rng: rand.New(src), storms: make([]bool, len(g.links)), w: newWork(g)}
 	for _, p := range []*[]float64{&c.x, &c.v, &c.y, &c.eta, &c.yn, &c.xn} {
 		*p = make([]float64, d)
 	}
 	return c
 }
 
-// step moves the chain once in the frame f: log r, log K and w first and by themselves, as what is normal only given them
-// need not hold them back, then everything else.
+// step moves the chain once in the frame f: log r and log K first and by themselves, as what is normal only given them need
+// not hold them back, then everything else.
 func (c *chain) step(f *frame) {
 	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
 	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.g.density(c.x, c.storms, c.w)
 	c.storm(f)
 	f.solve(c.v, c.y)
-	c.ellipse(f, 0, fixed)
-	c.ellipse(f, fixed, len(c.y))
+	move := mover{rng: c.rng, src: c.src, y: c.y, eta: c.eta, yn: c.yn}
+	propose := func() float64 {
+		f.apply(c.yn, c.v)
+		return c.propose(f)
+	}
+	for _, span := range [...][2]int{{0, 2}, {fixed, len(c.y)}} {
+		if lp, moved := move.ellipse(span[0], span[1], c.lp, propose); moved {
+			c.lp = lp
+			copy(c.x, c.xn)
+		}
+	}
 }
 
-// ellipse is one step of generalised elliptical slice sampling in the frame f, from c.y, which is c.v and c.x in the frame
-// and has the density c.lp. Only the coordinates from lo to hi move.
+// mover is the room for steps in a frame in which the density is near a spherical t.
+type mover struct {
+	rng *rand.Rand
+	src rand.Source
+	y   []float64 // the point in the frame
+	eta []float64
+	yn  []float64 // the point proposed
+}
+
+// ellipse is one step of generalised elliptical slice sampling from y, which has the log density lp. Only the coordinates
+// from lo to hi move; propose is the log density at yn. It returns that of the new point, which is then in y, or that
+// it stayed.
 //
-// With y the point in the frame and t_ν the spherical t of d coordinates, the posterior is the product of t_ν and the
-// rest. A scale drawn from its inverse gamma given y makes t_ν normal; the normal has an ellipse through y on which
-// the rest is slice sampled. Nothing is rejected and nothing is tuned but the frame.
+// With t_ν the spherical t of d coordinates, the density is the product of t_ν and the rest. A scale drawn from its inverse
+// gamma given y makes t_ν normal; the normal has an ellipse through y on which the rest is slice sampled. Nothing is
+// rejected and nothing is tuned but the frame.
 //
 // References:
 //   - Murray, I., Adams, R. P. and MacKay, D. J. C.: Elliptical slice sampling. AISTATS (2010)
 //   - Nishihara, R., Murray, I. and Adams, R. P.: Parallel MCMC with generalized elliptical slice sampling. Journal of
 //     Machine Learning Research 15 (2014)
-func (c *chain) ellipse(f *frame, lo, hi int) {
-	d := float64(len(c.y))
-	q := square(c.y)
-	gamma := distuv.Gamma{Alpha: (heaviness + d) / 2, Beta: (heaviness + q) / 2, Src: c.src}
+func (m *mover) ellipse(lo, hi int, lp float64, propose func() float64) (float64, bool) {
+	d := float64(len(m.y))
+	q := square(m.y)
+	gamma := distuv.Gamma{Alpha: (heaviness + d) / 2, Beta: (heaviness + q) / 2, Src: m.src}
 	scale := 1 / math.Sqrt(gamma.Rand())
 	for i := lo; i < hi; i++ {
-		c.eta[i] = scale * c.rng.NormFloat64()
+		m.eta[i] = scale * m.rng.NormFloat64()
 	}
 	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*math.Log1p(q/heaviness) }
-	floor := rest(c.lp, q) - c.rng.ExpFloat64()
-	theta := 2 * math.Pi * c.rng.Float64()
+	floor := rest(lp, q) - m.rng.ExpFloat64()
+	theta := 2 * math.Pi * m.rng.Float64()
 	least, most := theta-2*math.Pi, theta
-	copy(c.yn, c.y)
+	copy(m.yn, m.y)
 	for most-least > 1e-12 { // shorter: no way out but by rounding, stay
 		sin, cos := math.Sincos(theta)
 		for i := lo; i < hi; i++ {
-			c.yn[i] = c.y[i]*cos + c.eta[i]*sin
+			m.yn[i] = m.y[i]*cos + m.eta[i]*sin
 		}
-		f.apply(c.yn, c.v)
-		if lp := c.propose(f); rest(lp, square(c.yn)) > floor {
-			c.lp = lp
-			copy(c.x, c.xn)
-			copy(c.y, c.yn)
-			return
+		if lp := propose(); rest(lp, square(m.yn)) > floor {
+			copy(m.y, m.yn)
+			return lp, true
 		}
 		if theta < 0 {
 			least = theta
 		} else {
 			most = theta
 		}
-		theta = least + (most-least)*c.rng.Float64()
+		theta = least + (most-least)*m.rng.Float64()
 	}
+	copy(m.yn, m.y)
+	return lp, false
 }
 
-// propose fills c.xn from c.v and returns the log density at c.v.
+// propose fills c.xn from c.v, with w as it is, and returns the log density at c.v.
 func (c *chain) propose(f *frame) float64 {
+	c.v[2] = c.x[2]
 	jacobian := f.forward(c.v, c.xn, c.storms, c.w)
 	if !(jacobian > math.Inf(-1)) {
 		return math.Inf(-1)

@@ -3,42 +3,9 @@ package growth
 import (
 	"math"
 	"slices"
-	"sync"
 
 	"gonum.org/v1/gonum/mat"
 )
-
-// run is a set of chains with the coordinates they share. Chains meet between phases only, in fixed order, so that the
-// result does not depend on the number of cores.
-type run struct {
-	g      *target
-	chains []*chain
-	frames [2]frame // by a chart, and standard
-}
-
-// newRun lays the chart about a peak of the density and starts the chains scattered about it; false when no point is
-// possible.
-func newRun(g *target, set Settings) (*run, bool) {
-	x, ok := g.guess()
-	if !ok {
-		return nil, false
-	}
-	ch := g.settle(x)
-	r := &run{g: g}
-	r.frames[0] = g.firstFrame(ch, ch.at)
-	r.frames[1] = g.firstFrame(standard{g}, ch.at)
-	r.frames[1].centre[fixed] = ch.at[fixed]
-	r.frames[1].l[fixed*(len(x)+1)] = 0.2
-	for j, sd := range g.errSD {
-		r.frames[1].l[(fixed+g.n+j)*(len(x)+1)] = sd
-	}
-	for i := range set.Chains {
-		c := newChain(g, set.Seed, set.Stream, i)
-		c.scatter(&r.frames[0], ch.at)
-		r.chains = append(r.chains, c)
-	}
-	return r, true
-}
 
 // guess is a point near the data where every take leaves something; false when there is none.
 func (g *target) guess() ([]float64, bool) {
@@ -132,69 +99,10 @@ func (c *chain) scatter(f *frame, at []float64) {
 	copy(c.x, at)
 }
 
-// walk moves every chain by so many steps and appends the points passed to those of before, one slice a chain.
-func (r *run) walk(before [][]float64, steps int) [][]float64 {
-	out := make([][]float64, len(r.chains))
-	copy(out, before)
-	var wg sync.WaitGroup
-	for i, c := range r.chains {
-		wg.Go(func() {
-			path := slices.Grow(out[i], steps*len(c.x))
-			for k := range steps {
-				c.step(&r.frames[k%2])
-				path = append(path, c.x...)
-			}
-			out[i] = path
-		})
-	}
-	wg.Wait()
-	return out
-}
-
-// refit lays the chart about the mean of the later two thirds of a walk, all chains together, and the frames by their
-// mean and covariance, w taken with either sign.
-func (r *run) refit(walk [][]float64) {
-	d := r.g.dim()
-	later := func(visit func(c *chain, x []float64)) {
-		for i, c := range r.chains {
-			steps := len(walk[i]) / d
-			for k := steps / 3; k < steps; k++ {
-				visit(c, walk[i][k*d:(k+1)*d])
-			}
-		}
-	}
-	mean, n := make([]float64, d), 0.0
-	later(func(_ *chain, x []float64) {
-		for i, v := range x {
-			mean[i] += v
-		}
-		n++
-	})
-	for i := range mean {
-		mean[i] /= n
-	}
-	r.frames[0].coordinates = newChart(r.g, mean)
-	storms := make([]bool, len(r.g.links))
-	x, v := make([]float64, d), make([]float64, d)
-	for k := range r.frames {
-		f := &r.frames[k]
-		points := make([]float64, 0, 2*int(n)*d)
-		later(func(c *chain, at []float64) {
-			copy(x, at)
-			r.g.drawStorms(x, storms, c.rng, c.w)
-			for range 2 {
-				f.inverse(x, v, storms, c.w)
-				points = append(points, v...)
-				x[2] = -x[2]
-			}
-		})
-		f.fit(points, len(points)/d, d)
-	}
-}
-
-// fit lays the frame by n points of d coordinates. The covariance is drawn a little to its diagonal, as few points tell
-// little of correlations; a frame that cannot be had is left as it was.
-func (f *frame) fit(points []float64, n, d int) {
+// fit lays the frame by points of d coordinates, of which one, unless it is below 0, is left to itself. The covariance is
+// drawn a little to its diagonal, as few points tell little of correlations; a frame that cannot be had is left as it was.
+func (f *frame) fit(points []float64, d, alone int) {
+	n := len(points) / d
 	centre := make([]float64, d)
 	for i, v := range points {
 		centre[i%d] += v / float64(n)
@@ -213,6 +121,9 @@ func (f *frame) fit(points []float64, n, d int) {
 	for i := range d {
 		for j := range i {
 			cov.SetSym(i, j, cov.At(i, j)*shrink)
+			if i == alone || j == alone {
+				cov.SetSym(i, j, 0)
+			}
 		}
 		cov.SetSym(i, i, cov.At(i, i)+1e-12)
 	}

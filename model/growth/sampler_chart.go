@@ -21,6 +21,7 @@ type chart struct {
 	at   []float64 // x0
 	u    []float64 // inverse stocks at x0
 	k    int       // shared errors
+	p    []float64 // precision of each survey, 0 where it found none
 	base arrow     // without the links
 }
 
@@ -28,7 +29,8 @@ type chart struct {
 const chartFloor = 1e-5
 
 func newChart(g *target, at []float64) *chart {
-	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: len(g.errSD), base: newArrow(g.n, len(g.errSD))}
+	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: len(g.errSD), p: make([]float64, g.n),
+		base: newArrow(g.n, len(g.errSD))}
 	for j, sd := range g.errSD {
 		c.base.full[j*c.k+j] = 1 / (sd * sd)
 		c.base.h[g.n+j] = -at[fixed+g.n+j] / (sd * sd)
@@ -54,6 +56,7 @@ func (c *chart) laySight(t int) {
 		if !math.IsInf(o.df, 1) {
 			p *= (o.df + 1) / (o.df + 3)
 		}
+		c.p[t] = p
 		e := o.residual(c.at[fixed+t], c.at[fixed+g.n:])
 		b.diag[t] += p
 		b.h[t] += e * p
@@ -67,20 +70,29 @@ func (c *chart) laySight(t int) {
 	}
 }
 
-// factorise lays P and h into a and factorises; a.h becomes L^-1 h. It returns log |L|. q is x or v: both begin with
-// log r, log K and w.
-func (c *chart) factorise(q []float64, storms []bool, a *arrow) float64 {
-	g := c.g
+// factorise lays P and h into the arrow of w and factorises; its h becomes L^-1 h. It returns log |L|. q is x or v: both
+// begin with log r, log K and w.
+func (c *chart) factorise(q []float64, storms []bool, w *work) float64 {
+	g, a := c.g, &w.arrow
 	copy(a.diag, c.base.diag)
 	clear(a.next)
 	copy(a.cross, c.base.cross)
 	copy(a.full, c.base.full)
 	copy(a.h, c.base.h)
+	for t, off := range w.off {
+		if off != 0 {
+			a.h[t] -= off * c.p[t]
+			for _, i := range g.obs[t].errs {
+				a.h[g.n+i] -= off * c.p[t]
+			}
+		}
+	}
 	a.h[0] -= (c.at[fixed] - q[1] - math.Log(firstShare)) / (firstSD * firstSD)
-	r, invK, sigma := math.Exp(q[0]), math.Exp(-q[1]), g.sigma*q[2]
+	c.linear(q[0], q[1], w)
+	sigma := g.sigma * q[2]
 	for t := range g.links {
 		l := &g.links[t]
-		m, slope := l.linear(c.u[t], r, invK)
+		m, slope := w.charted[t][0], w.charted[t][1]
 		v := freeSD * freeSD
 		if !l.free {
 			v = sigma*sigma*l.dt + l.extra + chartFloor
@@ -98,12 +110,26 @@ func (c *chart) factorise(q []float64, storms []bool, a *arrow) float64 {
 	return a.cholesky(g.n, c.k)
 }
 
+// linear fills what w has of the chart for log r and log K, unless it is.
+func (c *chart) linear(logR, logK float64, w *work) {
+	if w.chart == c && w.chartR == logR && w.chartK == logK {
+		return
+	}
+	w.chart, w.chartR, w.chartK = c, logR, logK
+	c.g.decays(logR, w)
+	invK := math.Exp(-logK)
+	for t := range c.g.links {
+		m, slope := c.g.links[t].linear(c.u[t], w.decay, invK)
+		w.charted[t] = [2]float64{m, slope}
+	}
+}
+
 // linear is the log of the stock that the map leads to from 1/u, and its derivative by the log of the stock.
-func (l *link) linear(u, r, invK float64) (m, slope float64) {
+func (l *link) linear(u float64, decays []float64, invK float64) (m, slope float64) {
 	if l.free {
 		return -math.Log(u), 1
 	}
-	end, du := l.path.advanceSlope(u, r, invK)
+	end, du := l.path.advanceSlope(u, decays[l.at:], invK)
 	if math.IsInf(end, 1) {
 		return -math.Log(u), 1 // a take left nothing: any chart will do
 	}
@@ -115,7 +141,7 @@ func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
 	a := &w.arrow
 	w.fresh = false
 	n, k := c.g.n, c.k
-	logDet := c.factorise(v, storms, a)
+	logDet := c.factorise(v, storms, w)
 	copy(x[:fixed], v[:fixed])
 	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
 	for i := k - 1; i >= 0; i-- {
@@ -142,7 +168,7 @@ func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
 func (c *chart) inverse(x, v []float64, storms []bool, w *work) float64 {
 	a := &w.arrow
 	n, k := c.g.n, c.k
-	logDet := c.factorise(x, storms, a)
+	logDet := c.factorise(x, storms, w)
 	copy(v[:fixed], x[:fixed])
 	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
 	for i := range k {

@@ -15,11 +15,12 @@ func (c standard) forward(v, x []float64, storms []bool, w *work) float64 {
 	g := c.g
 	copy(x, v)
 	w.fresh = false
-	r, invK, sigma := math.Exp(v[0]), math.Exp(-v[1]), g.sigma*math.Abs(v[2])
+	g.decays(v[0], w)
+	invK, sigma := math.Exp(-v[1]), g.sigma*math.Abs(v[2])
 	scale := 1.0
 	for t := range g.links {
 		l := &g.links[t]
-		m, s := l.step(math.Exp(-x[fixed+t]), r, invK, sigma)
+		m, s := l.step(math.Exp(-x[fixed+t]), w.decay, invK, sigma)
 		if math.IsInf(m, -1) {
 			return m
 		}

@@ -1,0 +1,154 @@
+package growth
+
+import (
+	"math"
+	"math/rand/v2"
+)
+
+// common is what the beds of a species have in common, at one moment of a chain.
+type common struct {
+	logR, phi float64   // mean and spread of log r between beds
+	logK      float64   // mean of log K per m2 of occupied rock
+	omega     float64   // spread of log K
+	w         float64   // σ over the scale of its half-normal
+	c         []float64 // errors shared between beds
+}
+
+// hold is what is held of what the beds have in common before their surveys.
+type hold struct {
+	logR, logK normal
+	phi, omega float64 // scales of the half-normals
+	plots      []PlotEvidence
+	errSD      []float64
+}
+
+// leastSpread keeps spreads between beds that are set to none from being exactly that.
+const leastSpread = 1e-3
+
+// plotStat are the plots as one value: mean and variance of what they say of log r, and the log likelihood that they have
+// beside, given φ.
+func (h *hold) plotStat(phi float64) (mean, variance, rest float64, any bool) {
+	var sw, swy float64
+	for _, p := range h.plots {
+		v := p.SE*p.SE + phi*phi
+		sw += 1 / v
+		swy += p.LogR / v
+		rest -= 0.5 * math.Log(v)
+	}
+	if sw == 0 {
+		return 0, 0, 0, false
+	}
+	mean, variance = swy/sw, 1/sw+plotBias*plotBias
+	for _, p := range h.plots {
+		rest -= 0.5 * (p.LogR - mean) * (p.LogR - mean) / (p.SE*p.SE + phi*phi)
+	}
+	return mean, variance, rest - 0.5*math.Log(sw), true
+}
+
+// prior is the log density of θ, which gives the spreads and w by their logarithms, with the plots' likelihood; without the
+// errors shared between beds.
+func (h *hold) prior(t *common) float64 {
+	zr, zk := (t.logR-h.logR.mean)/h.logR.sd, (t.logK-h.logK.mean)/h.logK.sd
+	p, o := t.phi/h.phi, t.omega/h.omega
+	lp := -0.5*(zr*zr+zk*zk+p*p+o*o+t.w*t.w) + math.Log(t.phi*t.omega*t.w)
+	if mean, v, rest, any := h.plotStat(t.phi); any {
+		lp += rest - 0.5*math.Log(v) - 0.5*(t.logR-mean)*(t.logR-mean)/v
+	}
+	return lp
+}
+
+// theta writes what moves jointly as a vector.
+func (t *common) theta(y []float64) {
+	y[0], y[1], y[2], y[3], y[4] = t.logR, t.logK, math.Log(t.phi), math.Log(t.omega), math.Log(t.w)
+}
+
+// withTheta is t with the values of a vector.
+func (t common) withTheta(y []float64) common {
+	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], math.Exp(y[2]), math.Exp(y[3]), math.Exp(y[4])
+	return t
+}
+
+// thetas is the length of that vector.
+const thetas = 5
+
+// level is the conditional of the mean of a quantity of the beds, and of its spread with the mean integrated out:
+//
+//	x_b ~ N(μ, s²),  μ ~ N(m0, s0²),  s ~ half-normal(scale),  plots as [hold.plotStat] has them
+type level struct {
+	h     *hold
+	m     normal
+	scale float64
+	plots bool // the regrowth plots speak of it
+	x     []float64
+}
+
+// mean is the conditional of μ given s, and the log density of s with μ integrated out, up to a constant. All is taken from
+// m0, so that nothing cancels.
+func (l *level) mean(s float64) (n normal, logDensity float64) {
+	prec, sum := 1/(l.m.sd*l.m.sd), 0.0
+	sq := 0.0
+	v := s * s
+	for _, x := range l.x {
+		d := x - l.m.mean
+		sum += d / v
+		sq += d * d / v
+	}
+	prec += float64(len(l.x)) / v
+	lp := -0.5*s*s/(l.scale*l.scale) - float64(len(l.x))*math.Log(s)
+	if l.plots {
+		if mean, pv, rest, any := l.h.plotStat(s); any {
+			d := mean - l.m.mean
+			prec += 1 / pv
+			sum += d / pv
+			sq += d * d / pv
+			lp += rest - 0.5*math.Log(pv)
+		}
+	}
+	at := sum / prec
+	return normal{l.m.mean + at, 1 / math.Sqrt(prec)}, lp - 0.5*(sq-at*at*prec) - 0.5*math.Log(prec)
+}
+
+// draw draws the spread from its conditional and then the mean.
+func (l *level) draw(s float64, rng *rand.Rand) (mean, spread float64) {
+	f := func(logS float64) float64 {
+		_, lp := l.mean(math.Exp(logS))
+		return lp + logS
+	}
+	spread = math.Exp(slice(math.Log(s), 1, f, rng))
+	n, _ := l.mean(spread)
+	return n.mean + n.sd*rng.NormFloat64(), spread
+}
+
+// slice is one step of slice sampling by stepping out and shrinking from x, with steps of the width.
+//
+// References:
+//   - Neal, R. M.: Slice sampling. Annals of Statistics 31 (2003)
+func slice(x, width float64, f func(float64) float64, rng *rand.Rand) float64 {
+	y, _ := sliceFrom(x, f(x), width, f, rng)
+	return y
+}
+
+// sliceFrom is [slice] where the log density at x is known; f was last called at what it returns, unless it stayed.
+func sliceFrom(x, lp, width float64, f func(float64) float64, rng *rand.Rand) (y float64, moved bool) {
+	floor := lp - rng.ExpFloat64()
+	lo := x - width*rng.Float64()
+	hi := lo + width
+	for n := 0; n < 50 && f(lo) > floor; n++ {
+		lo -= width
+	}
+	for n := 0; n < 50 && f(hi) > floor; n++ {
+		hi += width
+	}
+	for hi-lo > 1e-12*(1+math.Abs(x)) {
+		y := lo + (hi-lo)*rng.Float64()
+		if f(y) > floor {
+			return y, true
+		}
+		if y < x {
+			lo = y
+		} else {
+			hi = y
+		}
+	}
+	return x, false
+}

@@ -1,0 +1,244 @@
+package growth
+
+import (
+	"math"
+	"runtime"
+	"slices"
+	"strconv"
+	"sync"
+)
+
+// poolRun is the chains of the joint model with the frames that they share. Chains meet between phases only, in fixed
+// order, so that the result does not depend on the number of cores.
+type poolRun struct {
+	hold   hold
+	names  []string
+	beds   []poolBed
+	peaks  [][]float64 // a point of each bed near a peak of its density
+	users  [][]int     // beds of each error that beds share
+	frames []frame     // of the blocks of θ
+	chains []*poolChain
+	walks  [][][]float64 // points passed, by chain and bed
+	paths  [][]float64   // values of θ passed, by chain
+}
+
+func itoa(i int) string { return strconv.Itoa(i) }
+
+// addBed lays the charts of a bed about a peak of its density; false when no point is possible.
+func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) bool {
+	x, ok := g.guess()
+	if !ok {
+		return false
+	}
+	ch := g.settle(x)
+	b := poolBed{g: g, offset: offset, cross: cross}
+	b.frames[0] = g.firstFrame(ch, ch.at)
+	b.frames[1] = g.firstFrame(standard{g}, ch.at)
+	b.frames[1].centre[fixed] = ch.at[fixed]
+	b.frames[1].l[fixed*(len(x)+1)] = 0.2
+	for j, sd := range g.errSD {
+		b.frames[1].l[(fixed+g.n+j)*(len(x)+1)] = sd
+	}
+	p.names, p.beds, p.peaks = append(p.names, name), append(p.beds, b), append(p.peaks, ch.at)
+	return true
+}
+
+// start scatters the chains.
+func (p *poolRun) start(set Settings) {
+	first := common{logR: p.hold.logR.mean, logK: p.hold.logK.mean, phi: 0.6 * p.hold.phi, omega: 0.6 * p.hold.omega, w: 0.6}
+	at, sd := make([]float64, thetas), [thetas]float64{p.hold.logR.sd, p.hold.logK.sd, 0.7, 0.7, 0.7}
+	first.theta(at)
+	for _, b := range blocks {
+		f := frame{centre: make([]float64, len(b)), l: make([]float64, len(b)*len(b))}
+		for k, j := range b {
+			f.centre[k], f.l[k*len(b)+k] = at[j], sd[j]
+		}
+		p.frames = append(p.frames, f)
+	}
+	for i := range set.Chains {
+		p.chains = append(p.chains, newPoolChain(p, set, i))
+	}
+}
+
+// clear forgets the points passed.
+func (p *poolRun) clear() {
+	p.walks, p.paths = make([][][]float64, len(p.chains)), make([][]float64, len(p.chains))
+	for i := range p.walks {
+		p.walks[i] = make([][]float64, len(p.beds))
+	}
+}
+
+// walk moves every chain by so many sweeps and notes the points passed.
+func (p *poolRun) walk(sweeps int) {
+	var wg sync.WaitGroup
+	for i, c := range p.chains {
+		wg.Go(func() {
+			y := make([]float64, thetas)
+			for k := range sweeps {
+				c.sweep(k)
+				for b, ch := range c.beds {
+					p.walks[i][b] = append(p.walks[i][b], ch.x...)
+				}
+				c.now.theta(y)
+				p.paths[i] = append(p.paths[i], y...)
+			}
+		})
+	}
+	wg.Wait()
+}
+
+// refit lays the charts and frames by the later two thirds of the points passed, all chains together.
+func (p *poolRun) refit() {
+	p.lay()
+	p.eachBed(func(b int) {
+		bed := &p.beds[b]
+		d := bed.g.dim()
+		var mean []float64
+		n := 0.0
+		p.later(b, func(_ *chain, x []float64) {
+			if mean == nil {
+				mean = make([]float64, d)
+			}
+			for i, v := range x {
+				mean[i] += v
+			}
+			n++
+		})
+		for i := range mean {
+			mean[i] /= n
+		}
+		bed.frames[0].coordinates = newChart(bed.g, mean)
+		storms := make([]bool, len(bed.g.links))
+		v := make([]float64, d)
+		for k := range bed.frames {
+			f := &bed.frames[k]
+			points := make([]float64, 0, int(n)*d)
+			p.later(b, func(c *chain, at []float64) {
+				c.g.drawStorms(at, storms, c.rng, c.w)
+				f.inverse(at, v, storms, c.w)
+				points = append(points, v...)
+				c.w.fresh = false
+			})
+			f.fit(points, d, 2)
+		}
+	})
+}
+
+// later visits the later two thirds of the points of a bed, chain by chain.
+func (p *poolRun) later(b int, visit func(c *chain, x []float64)) {
+	d := p.beds[b].g.dim()
+	for i, c := range p.chains {
+		path := p.walks[i][b]
+		for k := len(path) / d / 3; k < len(path)/d; k++ {
+			visit(c.beds[b], path[k*d:(k+1)*d])
+		}
+	}
+}
+
+// lay lays the frames of the blocks of θ by the later two thirds of the values passed, all chains together.
+func (p *poolRun) lay() {
+	for i, b := range blocks {
+		var points []float64
+		for _, path := range p.paths {
+			for k := len(path) / thetas / 3; k < len(path)/thetas; k++ {
+				for _, j := range b {
+					points = append(points, path[k*thetas+j])
+				}
+			}
+		}
+		p.frames[i].fit(points, len(b), -1)
+	}
+}
+
+// eachBed calls do for every bed on all cores. What do does for one bed depends on nothing that it does for another.
+func (p *poolRun) eachBed(do func(b int)) {
+	next := make(chan int)
+	var wg sync.WaitGroup
+	for range min(runtime.GOMAXPROCS(0), len(p.beds)) {
+		wg.Go(func() {
+			for b := range next {
+				do(b)
+			}
+		})
+	}
+	for b := range p.beds {
+		next <- b
+	}
+	close(next)
+	wg.Wait()
+}
+
+// verdict is how well something has converged: the largest R-hat and the smallest effective size.
+type verdict struct{ rhat, ess float64 }
+
+func (v verdict) ok() bool { return v.rhat <= mostRHat && v.ess >= leastESS }
+
+func (v verdict) and(w verdict) verdict { return verdict{max(v.rhat, w.rhat), min(v.ess, w.ess)} }
+
+// diagnose judges the coordinates of paths of d numbers a point for which use holds. R-hat and effective sizes depend on
+// ranks, so that logarithms serve.
+func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
+	out := verdict{0, math.Inf(1)}
+	chains := make([][]float64, len(paths))
+	for i := range chains {
+		chains[i] = make([]float64, len(paths[i])/d)
+	}
+	var score []float64
+	for j := range d {
+		if !use(j) {
+			continue
+		}
+		for i, c := range chains {
+			for k := range c {
+				c[k] = paths[i][k*d+j]
+			}
+		}
+		dg := newDiagnosis(chains)
+		dg.score = score
+		out = out.and(verdict{dg.rhat(), min(dg.bulk(), dg.tail())})
+		score = dg.score
+	}
+	return out
+}
+
+// judge tells how well the species' own quantities and each bed have converged; a bed's own are r, K and its stocks.
+func (p *poolRun) judge() (species verdict, beds []verdict) {
+	species = diagnose(p.paths, thetas, func(int) bool { return true })
+	beds = make([]verdict, len(p.beds))
+	p.eachBed(func(b int) {
+		n := fixed + p.beds[b].g.n
+		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) bool { return j != 2 && j < n })
+	})
+	return species, beds
+}
+
+// bedPaths are the points of a bed, by chain.
+func (p *poolRun) bedPaths(b int) [][]float64 {
+	out := make([][]float64, len(p.chains))
+	for i := range out {
+		out[i] = p.walks[i][b]
+	}
+	return out
+}
+
+// run warms up and runs the chains until all has converged or the attempts are used up.
+func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
+	for _, sweeps := range e.warmUp {
+		p.clear()
+		p.walk(sweeps)
+		p.refit()
+	}
+	p.clear()
+	keep := set.Draws / set.Chains
+	sweeps := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
+	p.walk(sweeps)
+	for a := 1; ; a++ {
+		species, beds = p.judge()
+		if a == e.attempts || species.ok() && !slices.ContainsFunc(beds, func(v verdict) bool { return !v.ok() }) {
+			return species, beds
+		}
+		p.refit()
+		p.walk(sweeps)
+		sweeps *= 2
+	}
+}
