@@ -11,7 +11,7 @@ import (
 )
 
 // resurvey adds to a demo folder a survey of a bed on a day: the quadrats of its last survey on that day, a third as
-// covered and as heavy.
+// covered. None is weighed, so that no calibration of an earlier survey changes.
 func resurvey(t *testing.T, files fstest.MapFS, bed, day string) {
 	t.Helper()
 	lines := strings.Split(strings.TrimRight(string(files["quadrats.csv"].Data), "\n"), "\n")
@@ -35,11 +35,10 @@ func resurvey(t *testing.T, files fstest.MapFS, bed, day string) {
 			continue
 		}
 		c[dateAt] = day
-		for _, name := range []string{"cover_pct", "biomass_g"} {
-			if v := c[column(name)]; v != "" {
-				c[column(name)] = third(t, v)
-			}
+		if v := c[column("cover_pct")]; v != "" {
+			c[column("cover_pct")] = third(t, v)
 		}
+		c[column("biomass_g")], c[column("weighed_m2")] = "", ""
 		rows.WriteString(strings.Join(c, ",") + "\n")
 	}
 	add(files, "quadrats.csv", rows.String())
