@@ -13,7 +13,7 @@ import (
 )
 
 // readCSV is the rows of a reference file after its header.
-func readCSV(t *testing.T, path string) [][]string {
+func readCSV(t testing.TB, path string) [][]string {
 	t.Helper()
 	f, err := os.Open(path)
 	require.NoError(t, err)
@@ -23,7 +23,7 @@ func readCSV(t *testing.T, path string) [][]string {
 	return rows[1:]
 }
 
-func number(t *testing.T, s string) float64 {
+func number(t testing.TB, s string) float64 {
 	t.Helper()
 	v, err := strconv.ParseFloat(s, 64)
 	require.NoError(t, err)

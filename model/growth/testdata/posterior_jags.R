@@ -3,8 +3,13 @@
 suppressMessages(library(rjags))
 model <- "
 model {
-  logr ~ dnorm(mr, 1 / (sr * sr)); r <- exp(logr)
-  logK ~ dnorm(mK, 1 / (sK * sK)); K <- exp(logK)
+  # spreads between beds, which one bed hardly tells; not centred, as JAGS would be slow in the funnel
+  phi ~ dnorm(0, 1 / (0.3 * 0.3)) T(0,)
+  omega ~ dnorm(0, 1 / (0.5 * 0.5)) T(0,)
+  zr ~ dnorm(0, 1); zK ~ dnorm(0, 1)
+  mur ~ dnorm(mr, 1 / vr); muK ~ dnorm(mK, 1 / vK)
+  logr <- mur + phi * zr; r <- exp(logr)
+  logK <- muK + omega * zK; K <- exp(logK)
   sigma ~ dnorm(0, 1 / (0.3 * 0.3)) T(0,)
   c ~ dnorm(0, 1 / log(1 + 0.1 * 0.1))
   x[1] ~ dnorm(logK + log(0.6), 1 / (0.6 * 0.6))
@@ -36,12 +41,11 @@ g1 <- g2 <- g3 <- numeric(4)
 for (t in 1:4) {
   g1[t] <- G(survey[t], take[t]); g2[t] <- G(take[t], storm[t]); g3[t] <- G(storm[t], survey[t + 1])
 }
-v <- log(1 + 0.5^2)
 data <- list(n = 5, y = log(c(52000, 47000, 45000, 41000, 30000)), cv = c(0.18, 0.15, 0.2, 0.18, 0.25),
   df = c(9, 7, 5, 9, 4), found = rep(1, 5), ok = rep(1, 4), C = c(9000, 8000, 4000, 11000) / 0.8,
   g1 = g1, g2 = g2, g3 = g3, left = left, p = c(0.1, 0, 0.1, 0.1), extra = c(0, 0.09, 0, 0),
-  mr = log(0.5), sr = sqrt(v + 0.3^2), mK = log(9 * 10000 * 0.7), sK = sqrt(log(1 + 0.4^2) + 0.5^2))
-inits <- lapply(1:4, function(i) list(logr = log(0.5), logK = log(80000), sigma = 0.2, x = data$y + 0.05,
+  mr = log(0.5), vr = log(1 + 0.5^2), mK = log(9 * 10000 * 0.7), vK = log(1 + 0.4^2))
+inits <- lapply(1:4, function(i) list(mur = log(0.5), muK = log(80000), sigma = 0.2, x = data$y + 0.05,
   .RNG.name = "base::Mersenne-Twister", .RNG.seed = i))
 m <- jags.model(textConnection(model), data, inits, n.chains = 4, n.adapt = 5000, quiet = TRUE)
 update(m, 20000, progress.bar = "none")
