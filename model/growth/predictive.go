@@ -65,17 +65,17 @@ type Predictive struct {
 //   - Gelfand, A. E., Dey, D. K. and Chang, H.: Model determination using predictive distributions with implementation
 //     via sampling-based methods. Bayesian Statistics 4 (1992), 147-167
 //   - Ionides, E. L.: Truncated importance sampling. Journal of Computational and Graphical Statistics 17 (2008), 295-311
-func (post Posterior) Foresee(b BedSeries, season Season, set Settings) Predictive {
+func (p Posterior) Foresee(b BedSeries, season Season, set Settings) Predictive {
 	set = set.withDefaults()
 	set.check()
 	out := Predictive{P: math.NaN()}
-	if post.Status == notKnown || len(post.Draws.X) == 0 {
+	if p.Status == notKnown || len(p.Draws.X) == 0 {
 		for _, o := range b.Surveys {
-			out.Surveys = append(out.Surveys, unforeseen(o, orReason(post.Reason, post.Status)))
+			out.Surveys = append(out.Surveys, unforeseen(o, orReason(p.Reason, p.Status)))
 		}
 		return out
 	}
-	f := newForesight(post, b, season, set)
+	f := newForesight(p, b, season, set)
 	var chi float64
 	for t := range b.Surveys {
 		s := f.survey(t)
