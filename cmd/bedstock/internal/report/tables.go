@@ -39,8 +39,7 @@ func joined(list []string) table.Cell { return table.Text(strings.Join(list, "; 
 
 // Stock is stock.csv: a row a bed, species and survey.
 func Stock(stocks []survey.Stock) table.Table {
-	t := table.Table{Columns: columns("bed", "species", "survey", "date", "cover_pct", "cover_se", "stock_kg", "se_kg", "lo_kg",
-		"hi_kg", "df", "n_quadrats", "n_psu", "n_weighed", "conversion", "domain", "exploitable_kg", "status", "reason", "warnings")}
+	t := stockLayout.empty()
 	for _, s := range stocks {
 		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Text(s.Survey), day(s.Date),
 			est(s.Cover, s.Cover.Value), est(s.Cover, s.Cover.SE), est(s.Kg, s.Kg.Value), est(s.Kg, s.Kg.SE),
@@ -53,10 +52,7 @@ func Stock(stocks []survey.Stock) table.Table {
 
 // Growth is growth.csv: a row a bed and species.
 func Growth(a *model.Assessment) table.Table {
-	t := table.Table{Columns: columns("bed", "species", "r_per_year", "r_lo", "r_hi", "k_kg", "k_lo", "k_hi", "rhat", "ess",
-		"survey_years", "regrowth_plots", "fit_status", "source", "r_before", "r_before_lo", "r_before_hi", "k_before_kg", "k_before_lo",
-		"k_before_hi", "r_sd_ratio")}
-	t.Columns = append(t.Columns, columns(speciesColumns...)...)
+	t := growthLayout.empty()
 	checks := a.GrowthChecks()
 	for i := range a.Units {
 		u := &a.Units[i]
@@ -95,8 +91,7 @@ func before(u *model.Unit) []table.Cell {
 
 // Plots is plots.csv: a row a regrowth plot.
 func Plots(a *model.Assessment) table.Table {
-	t := table.Table{Columns: columns("plot", "species", "bed", "n_measures", "years", "r_per_year", "r_lo", "r_hi", "k_kg_m2", "k_lo", "k_hi",
-		"residual_sd", "status", "reason", "warnings")}
+	t := plotsLayout.empty()
 	for _, p := range a.Plots {
 		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Text(p.Bed), table.Int(p.N), num(p.Years), num(p.R), num(p.RLo), num(p.RHi),
 			num(p.K), num(p.KLo), num(p.KHi), num(p.RSD), table.Text(p.Status), table.Text(p.Reason), joined(p.Warnings))
@@ -107,8 +102,7 @@ func Plots(a *model.Assessment) table.Table {
 // Quota is quota.csv: a row a bed, species and season; advice and next_step say in words what the row of every season of
 // the bed and species comes to. A bed that was never surveyed has a row without species.
 func Quota(a *model.Assessment) table.Table {
-	t := table.Table{Columns: columns("bed", "species", "season", "from", "to", "advised_kg", "limited_by", "cap_kg", "replacement_kg",
-		"risk_kg", "low_stock", "risk", "risk_se", "risk_ever", "fraction", "status", "reason", "warnings", "granted_kg", "cut_kg", "left_kg", "advice", "next_step")}
+	t := quotaLayout.empty()
 	for i := range a.Units {
 		u := &a.Units[i]
 		for _, s := range u.Seasons {
@@ -139,8 +133,7 @@ func Quota(a *model.Assessment) table.Table {
 
 // Pressure is pressure.csv: a row a bed, species and time between two surveys.
 func Pressure(a *model.Assessment) table.Table {
-	t := table.Table{Columns: columns("bed", "species", "from", "to", "cut_kg", "cast_kg", "recovery_kg", "recovery_lo", "recovery_hi",
-		"p_above", "ratio", "ratio_lo", "ratio_hi", "verdict", "reason")}
+	t := pressureLayout.empty()
 	for i := range a.Units {
 		u := &a.Units[i]
 		for _, p := range u.Pressure {

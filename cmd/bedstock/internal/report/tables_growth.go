@@ -6,16 +6,26 @@ import (
 	"bedstock/model/growth"
 )
 
-// speciesColumns are what the beds of a species have in common, as columns of growth.csv: r (per year) and K (kg wet per
-// m2 of rock where it can grow) of the species, the sd of log r and of log K between its beds, the process noise on the
-// log per root year; then how many surveys of the bed were foretold, how many of them are not as expected, and the
-// probability of surveys together as odd as these.
-var speciesColumns = []string{"species_r", "species_r_lo", "species_r_hi", "species_k_kg_m2", "species_k_lo", "species_k_hi", "r_spread",
-	"k_spread", "process_sd", "surveys_foretold", "surveys_odd", "p_surveys"}
+// speciesFields are what the beds of a species have in common, as columns of growth.csv, and how the surveys of the bed
+// stand to what the model expected.
+var speciesFields = []field{
+	numberField("species_r", "1/year", "Rate of regrowth of the species over its beds, median.").from(0),
+	numberField("species_r_lo", "1/year", "Lower end of its interval.").from(0),
+	numberField("species_r_hi", "1/year", "Upper end of its interval.").from(0),
+	numberField("species_k_kg_m2", "kg/m2", "Ceiling of the species per m2 of rock where it can grow, median.").from(0),
+	numberField("species_k_lo", "kg/m2", "Lower end of its interval.").from(0),
+	numberField("species_k_hi", "kg/m2", "Upper end of its interval.").from(0),
+	numberField("r_spread", "", "Standard deviation of log r between the beds, median.").from(0),
+	numberField("k_spread", "", "Standard deviation of log K between the beds, median.").from(0),
+	numberField("process_sd", "", "Process noise on the log of the stock, per root year, median.").from(0),
+	countField("surveys_foretold", "Surveys of the bed that could be foretold from those before."),
+	countField("surveys_odd", "How many of them are not as expected."),
+	shareField("p_surveys", "Probability of surveys together as odd as these."),
+}
 
 // speciesCells gives the cells of a unit.
 func speciesCells(a *model.Assessment, u *model.Unit, check model.GrowthCheck) []table.Cell {
-	cells := make([]table.Cell, len(speciesColumns))
+	cells := make([]table.Cell, len(speciesFields))
 	for _, s := range a.Species {
 		if s.Species == u.Species && s.Pool.Status == "ok" {
 			for i, v := range []growth.Interval{s.Pool.R, s.Pool.K} {

@@ -10,7 +10,7 @@ import (
 // Rotation is rotation.csv: a row a bed that is cut in turn with the year of its next turn. last_cut is the year of the last
 // cut that counts, expected_kg what its species are expected to give together at that turn.
 func Rotation(a *model.Assessment) table.Table {
-	t := table.Table{Columns: columns("rotation", "bed", "year", "then_every_years", "last_cut", "expected_kg", "lo_kg", "hi_kg", "note")}
+	t := rotationLayout.empty()
 	for _, r := range a.Rotations {
 		for _, turn := range r.Turns {
 			last := table.Missing
