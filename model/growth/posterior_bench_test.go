@@ -1,8 +1,11 @@
 package growth
 
 import (
+	"fmt"
 	"math"
+	"slices"
 	"strconv"
+	"sync"
 	"testing"
 )
 
@@ -27,6 +30,55 @@ func BenchmarkSampleFiveSurveys(b *testing.B) {
 	s, prior, season, plots, set := fiveSurveys()
 	for b.Loop() {
 		Sample(s, prior, season, plots, set)
+	}
+}
+
+// BenchmarkPool samples the two coasts of testdata/pool_*.csv and reports the effective draws a second of r, K and the stocks,
+// smallest over the beds, warm-up included, and the time a sweep and bed. .ci/long/jagsspeed sets it beside JAGS.
+func BenchmarkPool(b *testing.B) {
+	for _, name := range []string{"three", "six"} {
+		b.Run(name, func(b *testing.B) {
+			beds, plots := jagsCase(b, name)
+			set := jagsSet
+			set.Draws = 4000
+			ess := 0.0
+			for b.Loop() {
+				p := SampleBeds(beds, jagsPrior, jagsSeason, plots, set)
+				least := p.Beds[0].ESS
+				for _, post := range p.Beds {
+					least = min(least, post.ESS)
+				}
+				ess += least
+			}
+			b.ReportMetric(ess/b.Elapsed().Seconds(), "ess/s")
+		})
+	}
+}
+
+// BenchmarkSixtyBedSeries is the posterior of five species on twelve beds, six surveys each: the size of a coast of a small
+// team.
+func BenchmarkSixtyBedSeries(b *testing.B) {
+	s, prior, season, plots, set := fiveSurveys()
+	last := s.Surveys[4]
+	last.T++
+	s.Surveys = append(s.Surveys, last)
+	var beds []BedSeries
+	for i := range 12 {
+		one := s
+		one.Surveys = slices.Clone(s.Surveys)
+		for k := range one.Surveys {
+			o := &one.Surveys[k]
+			o.Kg *= 0.7 + 0.05*float64((i*7+k*3)%12)
+			o.Shared = []Shared{{fmt.Sprint("area", i), 0.05}, {"conversion", 0.1}, {fmt.Sprint("own", i, k), 0.08}}
+		}
+		beds = append(beds, BedSeries{fmt.Sprint("bed ", i), one})
+	}
+	for b.Loop() {
+		var wg sync.WaitGroup
+		for range 5 {
+			wg.Go(func() { SampleBeds(beds, prior, season, plots, set) })
+		}
+		wg.Wait()
 	}
 }
 

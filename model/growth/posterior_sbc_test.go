@@ -149,16 +149,21 @@ func (s sbc) ranks(t testing.TB, sims int, assume func(*Settings)) (ranks [][]in
 func (s sbc) uniformity(ranks [][]int) []float64 {
 	chi := make([]float64, len(ranks))
 	for j, of := range ranks {
-		counts := make([]float64, s.bins)
-		for _, r := range of {
-			counts[r*s.bins/(s.draws+1)]++
-		}
 		e := float64(len(of)) / float64(s.bins)
-		for _, c := range counts {
+		for _, c := range s.counts(of) {
 			chi[j] += (c - e) * (c - e) / e
 		}
 	}
 	return chi
+}
+
+// counts is how often ranks fall in each bin.
+func (s sbc) counts(ranks []int) []float64 {
+	counts := make([]float64, s.bins)
+	for _, r := range ranks {
+		counts[r*s.bins/(s.draws+1)]++
+	}
+	return counts
 }
 
 // Simulation-based calibration: the rank of the truth among draws from its posterior is uniform. 27.9 is the 0.1 % point

@@ -66,7 +66,11 @@ for (case in c("three", "six")) {
   m <- jags.model(textConnection(model), data, inits, n.chains = 4, n.adapt = 4000, quiet = TRUE)
   update(m, 10000, progress.bar = "none")
   iter <- as.integer(Sys.getenv("ITER", "60000"))
-  z <- coda.samples(m, c("mur", "muk", "phi", "omega", "sigma", "logr", "logK", "x"), iter, thin = 20, progress.bar = "none")
+  took <- system.time(z <- coda.samples(m, c("mur", "muk", "phi", "omega", "sigma", "logr", "logK", "x"), iter, thin = 20, progress.bar = "none"))[["elapsed"]]
+  asked <- c(sprintf("logr[%d]", seq_len(nrow(b))), sprintf("logK[%d]", seq_len(nrow(b))),
+    sprintf("x[%d]", c(from[-1][diff(from) > 1], n)))
+  # effective draws of r, K and stock a second: smallest over the beds, without the time of adaptation and burn-in
+  message(sprintf("speed %s: %.1f effective draws a second", case, min(effectiveSize(z[, asked])) / took))
   all <- as.matrix(z)
   for (name in colnames(all)) {
     v <- all[, name]

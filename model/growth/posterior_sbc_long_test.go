@@ -1,0 +1,53 @@
+//go:build long
+
+package growth
+
+import (
+	"bytes"
+	"fmt"
+	"os"
+	"strings"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat/distuv"
+)
+
+// Simulation-based calibration at full size, run by .ci/long/sbc: 1000 simulated coasts of three beds, chi-square p above
+// 1 % for every quantity, and below one in a million for one of them where the process noise is taken at half of what it is.
+// It writes testdata/sbc.csv, a row a quantity with the counts of ranks, which are the figure.
+func TestCalibrationTable(t *testing.T) {
+	s := sbcSetting()
+	s.beds, s.bins = 3, 20
+	s.effort = effort{warmUp: []int{60, 120, 200}, steps: 3980, attempts: 1}
+	const sims = 1000
+	law := distuv.ChiSquared{K: float64(s.bins - 1)}
+	var b bytes.Buffer
+	b.WriteString("model,quantity,simulations,unconverged,chi_square,p" + strings.Repeat(",bin", s.bins) + "\n")
+	for _, model := range []string{"right", "noise halved"} {
+		ranks, unconverged := s.ranks(t, sims, func(set *Settings) {
+			if model != "right" {
+				set.SigmaProcess /= 2
+			}
+		})
+		least := 1.0
+		for j, chi := range s.uniformity(ranks) {
+			p := law.Survival(chi)
+			least = min(least, p)
+			fmt.Fprintf(&b, "%s,%s,%d,%d,%.1f,%.4f", model, calibrated[j], sims, unconverged, chi, p)
+			for _, n := range s.counts(ranks[j]) {
+				fmt.Fprintf(&b, ",%.0f", n)
+			}
+			b.WriteString("\n")
+			if model == "right" {
+				assert.Greater(t, p, 0.01, calibrated[j])
+			}
+		}
+		if model != "right" {
+			assert.Less(t, least, 1e-6, "a wrong process noise goes unnoticed")
+		}
+	}
+	t.Logf("\n%s", b.String())
+	require.NoError(t, os.WriteFile("testdata/sbc.csv", b.Bytes(), 0o644))
+}
