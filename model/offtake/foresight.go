@@ -64,11 +64,11 @@ func (f *Foresight) Yield(years []int) (first []float64, total float64) {
 
 // follow is draw i under cuts in the given years.
 func (f *Foresight) follow(i int, years []int) (first, all float64) {
-	v, next := f.p.k[i]/f.p.b[i], 0
+	v, next := f.p.floor[i]/f.p.b[i], 0
 	for y := 0; next < len(years); y++ {
 		if years[next] == y {
-			h := f.most[i] * lowStockFactor(1/v, f.limit, f.trigger)
-			cut := h * f.p.k[i] / v
+			h := f.most[i] * lowStockFactor(f.limit/v, f.limit, f.trigger)
+			cut := h * f.p.floor[i] / v
 			if next == 0 {
 				first = cut
 			}
@@ -79,7 +79,8 @@ func (f *Foresight) follow(i int, years []int) (first, all float64) {
 			}
 		}
 		if !f.s.Annual {
-			v = (v*f.p.decay[i] + f.p.gain[i]) * f.p.inv[at(i, y, f.p.years)]
+			keep, gain := f.p.at(i, y)
+			v = v*keep + gain
 		}
 	}
 	return first, all

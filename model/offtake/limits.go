@@ -63,9 +63,9 @@ func lowStock(s Stand, rules Rules) float64 {
 // it should be: at the stock for most yield if it is there or above it today, else on the way to it. Negative: it will
 // not be there even uncut. -Inf: whatever is left standing, or in a draw that storms outrun (G <= 1).
 //
-// The year map is affine in v = K/B, so that over the years to the next cut v -> alpha v + beta, and
+// The year map is affine in v = limit/B, so that over the years to the next cut v -> alpha v + beta, and
 //
-//	cut = B - K alpha / (K/m - beta)
+//	cut = B - limit alpha / (limit/m - beta)
 //
 // reaches exactly the stock m.
 func (p *paths) spare(s Stand, rules Rules) []float64 {
@@ -84,8 +84,8 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 		}
 		target := min(best, b+(best-b)*pace) // best if it stands at it or above
 		alpha, beta := p.untilNextCut(i)
-		if room := s.K[i]/target - beta; room > 0 {
-			cuts[i] = b - s.K[i]*alpha/room
+		if room := p.floor[i]/target - beta; room > 0 {
+			cuts[i] = b - p.floor[i]*alpha/room
 		}
 	}
 	return cuts
@@ -95,9 +95,9 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 func (p *paths) untilNextCut(i int) (alpha, beta float64) {
 	alpha = 1
 	for y := range p.every {
-		g := p.inv[at(i, y, p.years)]
-		alpha *= p.decay[i] * g
-		beta = (beta*p.decay[i] + p.gain[i]) * g
+		keep, gain := p.at(i, y)
+		alpha *= keep
+		beta = beta*keep + gain
 	}
 	return alpha, beta
 }

@@ -80,7 +80,8 @@ func TestReplacementHoldsWithItsProbability(t *testing.T) {
 				}
 				left := max(b-kg, 0)
 				for y := range 2 {
-					left = grow(left, s.K[i], math.Exp(-s.R[i])) / p.inv[at(i, y, p.years)]
+					keep, _ := p.at(i, y)
+					left = grow(left, s.K[i], math.Exp(-s.R[i])) * math.Exp(-s.R[i]) / keep
 				}
 				if left >= target*(1-1e-12) {
 					met++

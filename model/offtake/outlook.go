@@ -21,11 +21,11 @@ func (p *paths) look(kg, h float64) outlook {
 	for i, b := range p.b {
 		p.follow(i, kg, h, func(y int, v, cut float64) {
 			o.yield[i] += cut
-			if v > p.limit {
+			if v > 1 {
 				below[y]++
 			}
 			if y == 0 {
-				o.next[i] = p.k[i] / v
+				o.next[i] = p.floor[i] / v
 			}
 		}, &ever)
 		o.yield[i] = (o.yield[i] + min(kg, b)) / float64(p.years)
@@ -44,7 +44,7 @@ func (p *paths) fan(kg, h float64) [][]float64 {
 	}
 	ever := 0
 	for i := range p.n {
-		p.follow(i, kg, h, func(y int, v, _ float64) { stock[y][i] = p.k[i] / v }, &ever)
+		p.follow(i, kg, h, func(y int, v, _ float64) { stock[y][i] = p.floor[i] / v }, &ever)
 	}
 	for _, x := range stock {
 		slices.Sort(x)
@@ -52,22 +52,22 @@ func (p *paths) fan(kg, h float64) [][]float64 {
 	return stock
 }
 
-// follow shows the years of draw i: K over the stock at the end of year y, and what was cut at its start by the later
+// follow shows the years of draw i: the limit over the stock at the end of year y, and what was cut at its start by the later
 // cuts, kg. It counts into ever a draw that is below the limit in any year. Its arithmetic is that of the counting.
 func (p *paths) follow(i int, kg, h float64, see func(y int, v, cut float64), ever *int) {
-	v := p.k[i] / max(p.b[i]-kg, 0)
+	v := p.floor[i] / max(p.b[i]-kg, 0)
 	below := false
 	for y := range p.years {
 		f := p.fraction(y, h)
-		stock := p.k[i] / v
-		where := at(i, y, p.years)
+		stock := p.floor[i] / v
+		keep, gain := p.at(i, y)
 		if p.miss == nil {
-			v = (v*(1/math.Max(1-f, nothing))*p.decay[i] + p.gain[i]) * p.inv[where]
+			v = v*(1/math.Max(1-f, nothing))*keep + gain
 		} else {
-			f *= p.miss[where]
-			v = (v*p.decay[i]/left(f) + p.gain[i]) * p.inv[where]
+			f *= p.missed(i, y)
+			v = v*keep/left(f) + gain
 		}
-		below = below || v > p.limit
+		below = below || v > 1
 		see(y, v, min(f, 1)*stock)
 	}
 	if below {

@@ -6,9 +6,9 @@ import (
 )
 
 // paths are the futures of a stand, one a draw, under chances that are the same for every take that is tried. The
-// stand is followed as v = K/B, for which a year is
+// stand is followed as v = limit K/B, which is above 1 where the stock is below the limit. A year is
 //
-//	v -> (v e^-r / (1 - h w) + 1 - e^-r) exp(-sigma z) / storm
+//	v -> v keep / (1 - h w) + gain,  keep = e^-r c,  gain = limit (1 - e^-r) c,  c = exp(-sigma z) / storm
 //
 // with h the fraction cut of what stands (0 in years of rest) and w the error of that year's survey.
 type paths struct {
@@ -16,32 +16,54 @@ type paths struct {
 	n, years int
 	every    int     // years from one cut to the next
 	share    float64 // of the stock that may be cut by length
-	limit    float64 // v above which the stock is below the limit
 	k, b     []float64
-	decay    []float64 // e^-r
-	gain     []float64 // 1 - e^-r
-	inv      []float64 // chances, tiled
-	miss     []float64 // errors of the surveys, tiled; nil: none
-	worst    []float64 // largest error of the surveys among four draws that lie together
-	start    []float64 // scratch: v just after the first cut
-	keep     []float64 // scratch: what the year's cut leaves, as 1/(1-h) or as h
-	counts   []int     // scratch: draws below the limit, by year
+	floor    []float64        // limit K, kg
+	year     []year           // what the years do to four draws side by side: all years of the first four, then the next
+	miss     [][lanes]float64 // errors of the surveys, in the same order; nil: none
+	worst    []float64        // largest error of the surveys among four draws that lie together
+	start    []float64        // scratch: v just after the first cut
+	cut      []float64        // scratch: the year's cut, as 1/(1-h) or as h
+	counts   []int            // scratch: draws below the limit, by year
 }
+
+// year is v -> v keep + gain for four draws, with the chances in it: one line of the cache.
+type year struct{ keep, gain [lanes]float64 }
+
+// at is what year y does to draw i.
+func (p *paths) at(i, y int) (keep, gain float64) {
+	t := &p.year[i/lanes*p.years+y]
+	return t.keep[i%lanes], t.gain[i%lanes]
+}
+
+// missed is the error of the survey of draw i before the cut of year y; there must be some.
+func (p *paths) missed(i, y int) float64 { return p.miss[i/lanes*p.years+y][i%lanes] }
 
 func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
 	padded := (n + lanes - 1) / lanes * lanes
-	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, limit: 1 / rules.LimitOfK,
-		k: s.K, b: s.B, inv: inverseNoise(s, rules), miss: surveyError(s, rules), wider: s.wider()}
-	p.decay, p.gain, p.start = make([]float64, padded), make([]float64, padded), make([]float64, padded)
+	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable,
+		k: s.K, b: s.B, wider: s.wider()}
+	p.floor, p.start = make([]float64, n), make([]float64, padded)
+	p.year = make([]year, padded/lanes*p.years)
+	noise, miss := inverseNoise(s, rules), surveyError(s, rules)
 	for i, r := range s.R {
-		p.decay[i] = math.Exp(-r)
-		p.gain[i] = -math.Expm1(-r)
+		p.floor[i] = rules.LimitOfK * s.K[i]
+		decay, gain := math.Exp(-r), -rules.LimitOfK*math.Expm1(-r)
+		for y := range p.years {
+			c, t := noise[at(i, y, p.years)], &p.year[i/lanes*p.years+y]
+			t.keep[i%lanes], t.gain[i%lanes] = decay*c, gain*c
+		}
 	}
-	for i := 0; i < len(p.miss); i += p.years * lanes {
-		p.worst = append(p.worst, slices.Max(p.miss[i:i+p.years*lanes]))
+	if miss != nil {
+		p.miss = make([][lanes]float64, len(p.year))
+		for j := range p.miss {
+			copy(p.miss[j][:], miss[j*lanes:])
+		}
 	}
-	p.keep, p.counts = make([]float64, p.years), make([]int, p.years)
+	for i := 0; i < len(miss); i += p.years * lanes {
+		p.worst = append(p.worst, slices.Max(miss[i:i+p.years*lanes]))
+	}
+	p.cut, p.counts = make([]float64, p.years), make([]int, p.years)
 	return p
 }
 
@@ -51,13 +73,13 @@ func (p *paths) below(kg, h float64) []int {
 	p.cutFirst(kg)
 	clear(p.counts)
 	if p.miss == nil {
-		for y := range p.keep {
-			p.keep[y] = 1 / math.Max(1-p.fraction(y, h), nothing)
+		for y := range p.cut {
+			p.cut[y] = 1 / math.Max(1-p.fraction(y, h), nothing)
 		}
 		p.countExact()
 	} else {
-		for y := range p.keep {
-			p.keep[y] = p.fraction(y, h)
+		for y := range p.cut {
+			p.cut[y] = p.fraction(y, h)
 		}
 		p.countSurveyed()
 	}
@@ -78,6 +100,6 @@ func (p *paths) fraction(y int, h float64) float64 {
 // cutFirst sets every draw to what it is just after the same kg are cut in each; one that holds no more is empty.
 func (p *paths) cutFirst(kg float64) {
 	for i, b := range p.b {
-		p.start[i] = p.k[i] / max(b-kg, 0)
+		p.start[i] = p.floor[i] / max(b-kg, 0)
 	}
 }
