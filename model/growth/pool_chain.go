@@ -159,20 +159,20 @@ func (c *poolChain) carry(b, which int, t *common) float64 {
 	return ch.propose(&c.p.beds[b].frames[which])
 }
 
-// along moves the beds along with the means and σ jointly, then with σ alone, then with one of the spreads.
+// along moves the beds along with the means, by turns with σ, then with σ alone, then with one of the spreads.
 func (c *poolChain) along(which, k int) {
 	lp := c.p.hold.prior(&c.now)
 	for _, ch := range c.beds {
 		lp += ch.lp
 	}
-	for _, i := range [...]int{0, 1, 2 + k%2} {
+	for _, i := range [...]int{which, 2, 3 + k/2%2} {
 		lp = c.block(i, which, lp)
 	}
 	c.give(c.now)
 }
 
-// blocks are what of θ moves jointly.
-var blocks = [][]int{{0, 1, 4}, {4}, {2}, {3}}
+// blocks are what of θ moves jointly: the means with σ, the means, σ, φ, ω.
+var blocks = [][]int{{0, 1, 4}, {0, 1}, {4}, {2}, {3}}
 
 // block moves one block from the log density lp and returns that of where it comes to stand.
 func (c *poolChain) block(i, which int, lp float64) float64 {
