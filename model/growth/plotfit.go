@@ -120,11 +120,10 @@ func FitPlot(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 	}
 	if f.withOwnCeiling() {
 		f.compare(prior)
-		return f
-	}
-	if f.Reason == "" {
+	} else if f.Reason == "" {
 		f.withTableCeiling(prior)
 	}
+	f.rank(prior)
 	return f
 }
 
@@ -132,7 +131,10 @@ func FitPlot(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 func newPlotFit(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 	nan := math.NaN()
 	f := PlotFit{Plot: p.Plot, Species: p.Species, Bed: p.Bed, Level: level, R: nan, RLo: nan, RHi: nan, LogR: nan,
-		SELogR: nan, K: nan, KLo: nan, KHi: nan, N0: nan, RSD: nan, Status: PlotNot}
+		SELogR: nan, K: nan, KLo: nan, KHi: nan, N0: nan, RSD: nan, Status: PlotNot, Shape: ShapeLogistic}
+	if prior.Amplitude != 0 {
+		f.Shape = ShapeSeasonal
+	}
 	f.path, f.Reason, f.Warnings = newPlotPath(p, prior)
 	f.N = len(f.path.y)
 	for _, s := range f.path.steps {

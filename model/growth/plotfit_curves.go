@@ -1,7 +1,9 @@
 package growth
 
-// Growth curves of a plot. All have the ceiling K and grow at the rate r g(t), with the season g where the species' is
-// known; cuts are taken out at their dates.
+import "math"
+
+// Growth curves of a plot. All have the ceiling K and the rate r, which the season g spreads over the year where that
+// of the species is known; cuts are taken out at their dates.
 const (
 	ShapeLogistic      = "logistic"      // dB/dt = r B (1 - B/K), even over the year
 	ShapeSeasonal      = "seasonal"      // dB/dt = r g B (1 - B/K); the season is the species', else it is fitted
@@ -13,61 +15,78 @@ const (
 // PlotShapes are the growth curves that are tried, in the order in which they are spoken of.
 var PlotShapes = []string{ShapeLogistic, ShapeSeasonal, ShapeGompertz, ShapeTheta, ShapeMonomolecular}
 
-// PlotCurve is one growth curve fitted to a plot, for comparison: [PlotFit.R], from the logistic, is what is used. r of
-// the curves are not the same quantity; Recovery can be compared. Where Status is [PlotNot] there is no estimate, all
-// numbers are NaN, and Reason says why. Where it is [PlotTableCeiling] K is the table's and has no interval.
+// PlotCurve is one growth curve fitted to a plot, for comparison; what is used is [PlotFit.R], from the logistic. The r
+// of different curves are not the same quantity: Recovery is what can be compared.
+//
+// Where Status is [PlotNot] there is no estimate, all numbers but N are NaN, and Reason says why. Else the curve was
+// fitted, to its own ceiling ([PlotOK]) or the table's ([PlotTableCeiling], K without limits), as the plot itself was.
+// Limits are filled by [PlotFit.LimitCurves], NaN before; a limit that does not exist stays NaN, and Reason says of which
+// quantity. K and Recovery are NaN where the ceiling lies beyond three times the largest measure.
 type PlotCurve struct {
 	Shape    string
 	N, DF    int
-	R        Interval  // per year; the limits are those of the profile t, infinite never: a curve without them is no estimate
-	K        Interval  // ceiling, kg/m2; limits NaN where it is the table's, or where they have no end
-	Theta    Interval  // of [ShapeTheta], else NaN
+	R        Interval  // per year
+	K        Interval  // ceiling, kg/m2
+	Theta    Interval  // exponent, only of [ShapeTheta]
 	N0       float64   // kg/m2 at the start of the clock
 	Season   Season    // that the curve grows by
-	Recovery float64   // years from a tenth of the ceiling to nine tenths, by this curve
+	Recovery float64   // years from a tenth of the ceiling to nine tenths
 	RSD      float64   // residual standard deviation of the log
-	AICc     float64   // of the log of the measures; NaN with too few measures
+	AICc     float64   // of the log of the measures, [Fit.AICc]; NaN where there are too few measures for it
 	Delta    float64   // AICc above that of the best curve
-	Weight   float64   // Akaike weight, 0-1
+	Weight   float64   // Akaike weight, 0-1; NaN without AICc
 	Fitted   []float64 // kg/m2
 	Residual []float64 // ln observed - ln fitted
 
 	Status, Reason string
+
+	path  plotPath
+	theta []float64
 }
 
-// PlotDiagnostics say how far the fit of a plot can be trusted. What cannot be had is NaN or nil.
-type PlotDiagnostics struct {
-	CorrRK       float64   // correlation of log r and log K; NaN under the table's ceiling
-	Leverage     []float64 // of each measure, 0-1; they sum to the number of parameters
-	Standardized []float64 // residuals over their own standard deviations, RSD sqrt(1 - leverage)
-	Profile      PlotProfile
-	Runs         int     // runs of residuals of one sign, in the order of time
-	RunsP        float64 // two-sided probability of a number of runs as far from expectation
-	LackF        float64 // F of lack of fit; NaN where no measure is repeated on a day
-	LackDF       [2]int  // its degrees of freedom: lack of fit, repeats
-	LackP        float64
+// Curve is the fitted curve as [PlotFit.Curve] has it.
+func (c PlotCurve) Curve(n int) (t, b []float64) {
+	if c.theta == nil {
+		return nil, nil
+	}
+	return c.path.draw(c.theta, n)
 }
 
-// PlotProfile is the profile of r: at each value the signed root of what the sum of squares rises by, in residual
-// variances, the other parameters refitted,
-//
-//	t(r) = sign(r - r̂) sqrt( (S(r) - S(r̂)) / s² )
-//
-// A straight line over log r is a fit whose standard error says all; R's interval is where |t| is Limit.
-//
-// References:
-//   - Bates, D. M. and Watts, D. G.: Nonlinear Regression Analysis and Its Applications. Wiley (1988), ch. 6
-type PlotProfile struct {
-	R, T  []float64 // per year, increasing; no unit
-	Limit float64   // the quantile of t at the level of the fit
+// Limits of the exponent of the theta-logistic. Below, it is as good as the Gompertz curve; above, it is growth at a
+// steady rate that stops at the ceiling.
+const (
+	thetaLow  = 0.1
+	thetaHigh = 10.0
+)
+
+// plotFreeSeasonYears is the record, in years, from which a season is fitted: less has not seen every month.
+const plotFreeSeasonYears = 1.0
+
+// candidate is the record with the shape and season of a curve. A reason means that the curve cannot be fitted.
+func (f *PlotFit) candidate(name string) (path plotPath, reason string) {
+	known := f.path.season.Amplitude != 0
+	switch name {
+	case ShapeLogistic:
+		path = f.path.as(plotShape{theta: 1}, Season{})
+	case ShapeSeasonal:
+		path = f.path.as(plotShape{theta: 1, freeSeason: !known}, f.path.season)
+		if !known && f.Years < plotFreeSeasonYears {
+			reason = "no season known, and the record does not see a whole year"
+		}
+	case ShapeGompertz:
+		path = f.path.as(plotShape{theta: 0}, f.path.season)
+	case ShapeTheta:
+		path = f.path.as(plotShape{theta: 1, freeTheta: true}, f.path.season)
+	case ShapeMonomolecular:
+		path = f.path.as(plotShape{theta: -1}, f.path.season)
+	}
+	return path, reason
 }
 
-// PlotResampled is the case bootstrap of a plot: its measures drawn again with replacement, within each regrowth.
-type PlotResampled struct {
-	R      Interval // per year: the fit's r, and percentiles over the resamples
-	K      Interval // kg/m2; NaN under the table's ceiling
-	N      int      // resamples asked for
-	Failed int      // of them without an estimate: the interval is of the others
-	// Status is [PlotOK] or [PlotNot]; Reason says why there is none.
-	Status, Reason string
+// newPlotCurve is a curve without an estimate.
+func newPlotCurve(name string, n int) PlotCurve {
+	nan := math.NaN()
+	none := Interval{nan, nan, nan}
+	return PlotCurve{Shape: name, N: n, R: none, K: none, Theta: none, N0: nan, Recovery: nan, RSD: nan, AICc: nan,
+		Delta: nan, Weight: nan, Season: Season{Amplitude: nan, Peak: nan}, Status: PlotNot}
 }

@@ -25,7 +25,7 @@ func (f *PlotFit) withOwnCeiling() bool {
 	if f.N < n+plotSpare {
 		return false
 	}
-	fit := f.search(f.path.model, f.path.starts(plotFreeCeilings))
+	fit := f.search(f.path.model, f.path.starts(plotFreeCeilings), nil)
 	if fit.Status != Converged {
 		if !seen {
 			f.Reason = plotLevel
@@ -68,7 +68,7 @@ func (f *PlotFit) withTableCeiling(prior PlotPrior) {
 	}
 	logK := math.Log(prior.K)
 	model := lsqHold(f.path.model, n+1, f.N, 1, logK)
-	fit := f.search(model, dropCeiling(f.path.starts([]float64{prior.K / slices.Max(f.Observed)})))
+	fit := f.search(model, dropCeiling(f.path.starts([]float64{prior.K / slices.Max(f.Observed)})), nil)
 	switch {
 	case fit.Status == NotFinite:
 		f.Reason = plotOverCut
@@ -145,6 +145,7 @@ func (f *PlotFit) keep(status string, theta []float64, fit Fit, se float64) {
 	f.LogR, f.R, f.SELogR = theta[0], math.Exp(theta[0]), se
 	f.K, f.N0 = math.Exp(theta[1]), math.Exp(theta[2])
 	f.Residuals = fit.Residual
+	f.diagnose(fit)
 	f.Fitted = make([]float64, len(fit.Fitted))
 	for i, v := range fit.Fitted {
 		f.Fitted[i] = math.Exp(v)
@@ -152,11 +153,12 @@ func (f *PlotFit) keep(status string, theta []float64, fit Fit, se float64) {
 }
 
 // search is the best converged fit over the starts, else the first. It ends where two starts lead to the same fit.
-func (f *PlotFit) search(model ModelFunc, starts [][]float64) Fit {
+func (f *PlotFit) search(model ModelFunc, starts [][]float64, set *LSQSettings) Fit {
 	var best Fit
 	for i, s := range starts {
-		fit := LeastSquares(model, f.path.y, s, nil)
-		if fit.Status == Converged && best.N > 0 && math.Abs(fit.RSS-best.RSS) <= 1e-6*best.RSS {
+		fit := LeastSquares(model, f.path.y, s, set)
+		if fit.Status == Converged && best.N > 0 && math.Abs(fit.RSS-best.RSS) <= 1e-6*best.RSS ||
+			i > 0 && fit.Status == OnBound && best.Status == OnBound && math.Abs(fit.LastRSS-best.LastRSS) <= 1e-6*best.LastRSS {
 			break
 		}
 		if i == 0 || fit.Status == Converged && (best.Status != Converged || fit.RSS < best.RSS) {

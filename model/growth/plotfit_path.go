@@ -19,23 +19,25 @@ const (
 type plotStep struct {
 	kind  plotKind
 	t     float64 // years
-	g     float64 // ∫g dt since the step before, 0 at a start
+	from  float64 // time of the step before, t at a start
+	g     float64 // ∫g dt since then
 	kgm2  float64 // of a cut
 	index int     // of the run or the measure
 }
 
-// plotPath is the record of a plot made ready for the recursion. The parameters are log r, log K and the log of the
-// stock at the start of each run.
+// plotPath is the record of a plot made ready for the recursion. The parameters are log r, log K, the log of the stock
+// at the start of each run, and those that the shape leaves free.
 type plotPath struct {
-	steps           []plotStep
-	y               []float64 // ln of the measures, kg/m2
-	runs            int
-	amplitude, peak float64
+	steps  []plotStep
+	y      []float64 // ln of the measures, kg/m2
+	runs   int
+	season Season
+	shape  plotShape
 }
 
 // newPlotPath orders the record and divides it into runs. A reason means that there is no curve to fit.
 func newPlotPath(p PlotSeries, prior PlotPrior) (path plotPath, reason string, warnings []string) {
-	path = plotPath{amplitude: prior.Amplitude, peak: prior.Peak}
+	path = plotPath{season: Season{Amplitude: prior.Amplitude, Peak: prior.Peak}, shape: plotShape{theta: 1}}
 	if !(p.M2 > 0) || math.IsInf(p.M2, 1) {
 		return path, "no plot area", nil
 	}
@@ -97,7 +99,7 @@ func (b *plotBuilder) measure(t, kgm2 float64) {
 		b.path.runs++
 		b.open = true
 	}
-	b.add(plotStep{kind: plotMeasure, t: t, g: b.path.grown(b.last, t), index: len(b.path.y)})
+	b.add(plotStep{kind: plotMeasure, t: t, g: b.path.season.Integral(b.last, t), index: len(b.path.y)})
 	b.path.y = append(b.path.y, math.Log(kgm2))
 	b.most = max(b.most, kgm2)
 	b.stands, b.today = kgm2, t
@@ -119,10 +121,14 @@ func (b *plotBuilder) cut(t, kgm2 float64) {
 		b.clock, b.start = true, t
 		return
 	}
-	b.add(plotStep{kind: plotCut, t: t, g: b.path.grown(b.last, t), kgm2: kgm2})
+	b.add(plotStep{kind: plotCut, t: t, g: b.path.season.Integral(b.last, t), kgm2: kgm2})
 }
 
 func (b *plotBuilder) add(s plotStep) {
+	s.from = b.last
+	if s.kind == plotStart {
+		s.from = s.t
+	}
 	b.path.steps = append(b.path.steps, s)
 	b.last = s.t
 }
@@ -148,48 +154,4 @@ func (b *plotBuilder) warnings() []string {
 		w = append(w, fmt.Sprintf("cuts that took nearly all, regrowth starts anew after them: %d", b.anew))
 	}
 	return w
-}
-
-// grown is ∫g dt between two times, years.
-func (p *plotPath) grown(t1, t2 float64) float64 {
-	return Season{Amplitude: p.amplitude, Peak: p.peak}.Integral(t1, t2)
-}
-
-// model computes ln B at the measures with its derivatives, by the recursion in u = 1/B. Only the start of the run
-// itself, log r and log K move a run; the derivatives are carried along with u.
-func (p *plotPath) model(theta, f, jac []float64) {
-	n := len(theta)
-	r, k := math.Exp(theta[0]), math.Exp(-theta[1]) // k is 1/K
-	var u, ur, uk, un float64                       // u and its derivatives in log r, log K, log N0 of the run
-	run := 0
-	for _, s := range p.steps {
-		if s.kind != plotStart {
-			u, ur, uk, un = plotGrow(u, ur, uk, un, r*s.g, k)
-		}
-		switch s.kind {
-		case plotStart:
-			run = s.index
-			u = math.Exp(-theta[2+run])
-			ur, uk, un = 0, 0, -u
-		case plotCut:
-			d := 1 - s.kgm2*u
-			if d <= 0 {
-				u, d = math.NaN(), 1 // more was cut than stood
-			}
-			u, ur, uk, un = u/d, ur/(d*d), uk/(d*d), un/(d*d)
-		case plotMeasure:
-			f[s.index] = -math.Log(u)
-			if jac != nil {
-				row := jac[s.index*n : (s.index+1)*n]
-				clear(row)
-				row[0], row[1], row[2+run] = -ur/u, -uk/u, -un/u
-			}
-		}
-	}
-}
-
-// plotGrow carries u and its derivatives over growth R: u' = e^-R u + (1 - e^-R) k.
-func plotGrow(u, ur, uk, un, grow, k float64) (v, vr, vk, vn float64) {
-	e, e1 := math.Exp(-grow), -math.Expm1(-grow)
-	return e*u + e1*k, e*ur - grow*e*(u-k), e*uk - e1*k, e * un
 }

@@ -10,8 +10,8 @@ import (
 // plotFreeCeilings are the ceilings tried where the ceiling is fitted, in largest measures.
 var plotFreeCeilings = []float64{1.05, 1.5, 3}
 
-// starts are starting values: each ceiling, in largest measures, with the rate that the logits suggest and with a third
-// and three times of it.
+// starts are starting values of the logistic: each ceiling, in largest measures, with the rate that the gaps to it suggest
+// and with a third and three times of it.
 func (p *plotPath) starts(ceilings []float64) [][]float64 {
 	top := math.Exp(slices.Max(p.y))
 	var out [][]float64
@@ -19,7 +19,7 @@ func (p *plotPath) starts(ceilings []float64) [][]float64 {
 		k := c * top
 		r := p.guessRate(k)
 		for _, m := range [...]float64{1, 1.0 / 3, 3} {
-			out = append(out, p.guess(m*r, k))
+			out = append(out, p.guess(m*r, k, 1, 1))
 		}
 	}
 	return out
@@ -46,25 +46,25 @@ func (p *plotPath) guessRate(k float64) float64 {
 	return slopes[len(slopes)/2]
 }
 
-// guess puts the start of each run where growth r under the ceiling k leads through its first measure.
-func (p *plotPath) guess(r, k float64) []float64 {
-	theta := []float64{math.Log(r), math.Log(k)}
+// guess puts the start of each run where growth r under the ceiling k leads through its first measure, by the curve with
+// the exponent theta and ρ/r = speed.
+func (p *plotPath) guess(r, k, theta, speed float64) []float64 {
+	out := []float64{math.Log(r), math.Log(k)}
 	open := false
 	for _, s := range p.steps {
 		switch {
 		case s.kind == plotStart:
 			open = true
 		case s.kind == plotMeasure && open:
-			e := math.Exp(-r * s.g)
-			u := (math.Exp(-p.y[s.index]) - (1-e)/k) / e
-			if !(u > 0) || math.IsInf(u, 1) {
-				u = math.Exp(-p.y[s.index])
+			x := p.y[s.index] - math.Log(k)
+			if back := shapeStand(theta, shapeGap(theta, x)*math.Exp(r*speed*s.g)); lsqFinite(back) {
+				x = back
 			}
-			theta = append(theta, -math.Log(u))
+			out = append(out, x+math.Log(k))
 			open = false
 		}
 	}
-	return theta
+	return out
 }
 
 // dropCeiling takes log K out of the starting values.
@@ -140,28 +140,5 @@ func (f PlotFit) Curve(n int) (t, b []float64) {
 	if f.theta == nil {
 		return nil, nil
 	}
-	r, k := math.Exp(f.theta[0]), math.Exp(-f.theta[1])
-	var u, last float64
-	for _, s := range f.path.steps {
-		if s.kind == plotStart {
-			u, last = math.Exp(-f.theta[2+s.index]), s.t
-			t, b = append(t, s.t), append(b, 1/u)
-			continue
-		}
-		from := u
-		for i := 1; i <= n+1 && s.t > last; i++ {
-			at := last + (s.t-last)*float64(i)/float64(n+1)
-			if i == n+1 {
-				at = s.t
-			}
-			u, _, _, _ = plotGrow(from, 0, 0, 0, r*f.path.grown(last, at), k)
-			t, b = append(t, at), append(b, 1/u)
-		}
-		last = s.t
-		if s.kind == plotCut {
-			u /= 1 - s.kgm2*u
-			t, b = append(t, s.t), append(b, 1/u)
-		}
-	}
-	return t, b
+	return f.path.draw(f.theta, n)
 }
