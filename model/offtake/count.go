@@ -46,7 +46,7 @@ const (
 )
 
 // countFraction follows v as x/d, which takes no division: d -> d (1 - h w), x -> x keep + d gain.
-func (p *paths) countFraction(x []float64, years []year, miss [][lanes]float64) {
+func (p *paths) countFraction(x []float64, years []year, miss []tile) {
 	cut := p.cut
 	counts, years, miss := p.counts[:len(cut)], years[:len(cut)], miss[:len(cut)]
 	x0, x1, x2, x3 := x[0], x[1], x[2], x[3]
@@ -70,7 +70,7 @@ func (p *paths) countFraction(x []float64, years []year, miss [][lanes]float64) 
 }
 
 // countEmptied follows v where a survey that finds too much may have all cut that stands.
-func (p *paths) countEmptied(v []float64, years []year, miss [][lanes]float64) {
+func (p *paths) countEmptied(v []float64, years []year, miss []tile) {
 	counts := p.counts[:len(p.cut)]
 	var x [lanes]float64
 	copy(x[:], v)

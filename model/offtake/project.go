@@ -17,17 +17,17 @@ type paths struct {
 	every    int     // years from one cut to the next
 	share    float64 // of the stock that may be cut by length
 	k, b     []float64
-	floor    []float64        // limit K, kg
-	year     []year           // what the years do to four draws side by side: all years of the first four, then the next
-	miss     [][lanes]float64 // errors of the surveys, in the same order; nil: none
-	worst    []float64        // largest error of the surveys among four draws that lie together
-	start    []float64        // scratch: v just after the first cut
-	cut      []float64        // scratch: the year's cut, as 1/(1-h) or as h
-	counts   []int            // scratch: draws below the limit, by year
+	floor    []float64 // limit K, kg
+	year     []year    // what the years do to four draws side by side: all years of the first four, then the next
+	miss     []tile    // errors of the surveys, in the same order; nil: none
+	worst    []float64 // largest error of the surveys among four draws that lie together
+	start    []float64 // scratch: v just after the first cut
+	cut      []float64 // scratch: the year's cut, as 1/(1-h) or as h
+	counts   []int     // scratch: draws below the limit, by year
 }
 
 // year is v -> v keep + gain for four draws, with the chances in it: one line of the cache.
-type year struct{ keep, gain [lanes]float64 }
+type year struct{ keep, gain tile }
 
 // at is what year y does to draw i.
 func (p *paths) at(i, y int) (keep, gain float64) {
@@ -42,26 +42,25 @@ func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
 	padded := (n + lanes - 1) / lanes * lanes
 	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable,
-		k: s.K, b: s.B, wider: s.wider()}
+		k: s.K, b: s.B, wider: s.wider(), miss: surveyError(s, rules)}
 	p.floor, p.start = make([]float64, n), make([]float64, padded)
 	p.year = make([]year, padded/lanes*p.years)
-	noise, miss := inverseNoise(s, rules), surveyError(s, rules)
+	noise := inverseNoise(s, rules)
 	for i, r := range s.R {
 		p.floor[i] = rules.LimitOfK * s.K[i]
 		decay, gain := math.Exp(-r), -rules.LimitOfK*math.Expm1(-r)
 		for y := range p.years {
-			c, t := noise[at(i, y, p.years)], &p.year[i/lanes*p.years+y]
+			j := i/lanes*p.years + y
+			c, t := noise[j][i%lanes], &p.year[j]
 			t.keep[i%lanes], t.gain[i%lanes] = decay*c, gain*c
 		}
 	}
-	if miss != nil {
-		p.miss = make([][lanes]float64, len(p.year))
-		for j := range p.miss {
-			copy(p.miss[j][:], miss[j*lanes:])
+	for tiles := range slices.Chunk(p.miss, p.years) {
+		worst := 0.0
+		for _, w := range tiles {
+			worst = max(worst, w[0], w[1], w[2], w[3])
 		}
-	}
-	for i := 0; i < len(miss); i += p.years * lanes {
-		p.worst = append(p.worst, slices.Max(miss[i:i+p.years*lanes]))
+		p.worst = append(p.worst, worst)
 	}
 	p.cut, p.counts = make([]float64, p.years), make([]int, p.years)
 	return p

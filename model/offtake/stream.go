@@ -28,58 +28,63 @@ func yearly(s Stand, rules Rules, kind string) []*rand.Rand {
 // lanes is how many draws the projection follows side by side; their chances lie together in memory.
 const lanes = 4
 
-// tiled makes room for the chances of n draws in so many years: four draws side by side, then the years of these four,
-// then the next four. Places beyond the last draw are filled by pad.
-func tiled(n, years int, pad float64) []float64 {
-	x := make([]float64, (n+lanes-1)/lanes*years*lanes)
-	for i := n; i%lanes != 0; i++ {
-		for y := range years {
-			x[at(i, y, years)] = pad
-		}
+// tile holds the chances of one year of four draws side by side.
+type tile [lanes]float64
+
+// exp puts e^x in the place of each x. To draw all x first takes less time than to take turns.
+func (t *tile) exp() {
+	for l, x := range t {
+		t[l] = math.Exp(x)
 	}
-	return x
 }
 
-func at(i, y, years int) int { return (i/lanes*years+y)*lanes + i%lanes }
+// tiles makes room for the chances of n draws in so many years: all years of four draws, then those of the next four.
+func tiles(n, years int) []tile { return make([]tile, (n+lanes-1)/lanes*years) }
 
 // inverseNoise are the factors by which the year's chances multiply 1/B:
 //
 //	exp(-sigma z) / storm,  storm = survival with probability chance, else 1
 //
 // Median noise is 1. Every path that has a storm at one chance has it at every higher chance.
-func inverseNoise(s Stand, rules Rules) []float64 {
+func inverseNoise(s Stand, rules Rules) []tile {
 	noise, storm := yearly(s, rules, "noise"), yearly(s, rules, "storm")
-	x := tiled(len(s.B), rules.Horizon, 1)
-	hit := 1 / rules.StormSurvival
-	for i := 0; i < len(s.B); i += lanes {
-		sigma := s.Sigma[i:min(i+lanes, len(s.B))]
-		for y := range noise {
-			g := x[at(i, y, rules.Horizon):]
-			for l, sd := range sigma {
-				g[l] = math.Exp(-sd * noise[y].NormFloat64())
-				if storm[y].Float64() < rules.StormChance {
-					g[l] *= hit
-				}
+	x := tiles(len(s.B), rules.Horizon)
+	hit := -math.Log(rules.StormSurvival)
+	for j := range x {
+		i, y := j/rules.Horizon*lanes, j%rules.Horizon
+		for l, sd := range s.Sigma[i:min(i+lanes, len(s.B))] {
+			x[j][l] = -sd * noise[y].NormFloat64()
+			if storm[y].Float64() < rules.StormChance {
+				x[j][l] += hit
 			}
 		}
+	}
+	for j := range x {
+		x[j].exp()
 	}
 	return x
 }
 
 // surveyError are the factors exp(c z) by which the surveys before later cuts miss the stock; nil where they do not. In
 // years without such a cut they are 0.
-func surveyError(s Stand, rules Rules) []float64 {
+func surveyError(s Stand, rules Rules) []tile {
 	if s.SurveyCV == 0 {
 		return nil
 	}
 	miss := yearly(s, rules, "survey")
-	x := tiled(len(s.B), rules.Horizon, 0)
-	for i := 0; i < len(s.B); i += lanes {
-		for y := rules.RestYears + 1; y < rules.Horizon; y += rules.RestYears + 1 {
-			w := x[at(i, y, rules.Horizon):]
-			for l := range min(lanes, len(s.B)-i) {
-				w[l] = math.Exp(s.SurveyCV * miss[y].NormFloat64())
-			}
+	x := tiles(len(s.B), rules.Horizon)
+	for j := range x {
+		i, y := j/rules.Horizon*lanes, j%rules.Horizon
+		if y == 0 || y%(rules.RestYears+1) != 0 {
+			continue
+		}
+		for l := range min(lanes, len(s.B)-i) {
+			x[j][l] = s.SurveyCV * miss[y].NormFloat64()
+		}
+	}
+	for j := range x {
+		if y := j % rules.Horizon; y > 0 && y%(rules.RestYears+1) == 0 {
+			x[j].exp()
 		}
 	}
 	return x

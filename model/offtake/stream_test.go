@@ -13,11 +13,11 @@ func TestChancesStayWhenMoreAreAsked(t *testing.T) {
 	more, longer := s, rules
 	more.R, more.K, more.B, more.Sigma = repeated(150, 1), repeated(150, 1), repeated(150, 1), repeated(150, 0.2)
 	longer.Horizon = 17
-	for name, chances := range map[string]func(Stand, Rules) []float64{"noise": inverseNoise, "survey": surveyError} {
+	for name, chances := range map[string]func(Stand, Rules) []tile{"noise": inverseNoise, "survey": surveyError} {
 		a, b := chances(s, rules), chances(more, longer)
 		for i := range 103 {
 			for y := range rules.Horizon {
-				assert.Equal(t, a[at(i, y, 10)], b[at(i, y, 17)], "%s of draw %d, year %d", name, i, y)
+				assert.Equal(t, a[i/lanes*10+y][i%lanes], b[i/lanes*17+y][i%lanes], "%s of draw %d, year %d", name, i, y)
 			}
 		}
 	}
@@ -34,20 +34,22 @@ func TestChancesAreWhatTheySay(t *testing.T) {
 	rules.StormChance = 0
 	calm := inverseNoise(s, rules)
 	for j := range g {
-		z := -math.Log(calm[j]) / 0.2
-		sum, sum2 = sum+z, sum2+z*z
-		if g[j] != calm[j] {
-			approx(t, "a storm", g[j], calm[j]/0.7, 1e-14, 0)
-			storms++
+		for l := range lanes {
+			z := -math.Log(calm[j][l]) / 0.2
+			sum, sum2 = sum+z, sum2+z*z
+			if g[j][l] != calm[j][l] {
+				approx(t, "a storm", g[j][l], calm[j][l]/0.7, 1e-14, 0)
+				storms++
+			}
+			if j%10 == 0 { // the first cut is in kg
+				assert.Zero(t, w[j][l])
+				continue
+			}
+			e := math.Log(w[j][l]) / 0.3
+			miss, miss2 = miss+e, miss2+e*e
 		}
-		if j/lanes%10 == 0 { // the first cut is in kg
-			assert.Zero(t, w[j])
-			continue
-		}
-		e := math.Log(w[j]) / 0.3
-		miss, miss2 = miss+e, miss2+e*e
 	}
-	m := float64(len(g))
+	m := float64(len(g) * lanes)
 	approx(t, "mean of noise", sum/m, 0, 0, tol)
 	approx(t, "variance of noise", sum2/m, 1, 0, tol*math.Sqrt2)
 	approx(t, "storms a year", storms/m, 0.1, 0, tol*0.3)
