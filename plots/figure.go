@@ -11,14 +11,16 @@ import (
 	"gonum.org/v1/plot/vg"
 	"gonum.org/v1/plot/vg/draw"
 	"gonum.org/v1/plot/vg/vgimg"
-	"gonum.org/v1/plot/vg/vgsvg"
 )
 
 // fontFamily is what a browser is asked for; the three have the same widths or nearly so.
 const fontFamily = "Liberation Sans, Arial, sans-serif"
 
 // plainStyle is the style of most words, which stands once at the root.
-const plainStyle = "font-size:10px;fill:#222222"
+const (
+	plainColor = "#222"
+	plainStyle = "font-size:10px;fill:" + plainColor
+)
 
 // Figure is one drawing with the words that belong to it.
 type Figure struct {
@@ -62,13 +64,9 @@ func (f Figure) svg(size string) ([]byte, error) {
 	if err := f.check(); err != nil {
 		return nil, err
 	}
-	canvas := vgsvg.New(f.Width, f.Height)
+	canvas := newSVGCanvas(f.Width, f.Height)
 	f.Draw(draw.New(canvas))
-	var raw bytes.Buffer
-	if _, err := canvas.WriteTo(&raw); err != nil {
-		return nil, fmt.Errorf("writing figure %q: %w", f.Title, err)
-	}
-	return f.dress(raw.Bytes(), size)
+	return f.dress(canvas.body(), size), nil
 }
 
 // PNG returns the figure as a PNG picture at the given dots per inch, 1 to 1200.
@@ -98,21 +96,8 @@ func (f Figure) check() error {
 	return nil
 }
 
-// dress replaces the head that the canvas wrote, names the font family once, and adds title and description.
-func (f Figure) dress(raw []byte, size string) ([]byte, error) {
-	_, body, found := bytes.Cut(raw, []byte("xmlns:xlink=\"http://www.w3.org/1999/xlink\">\n"))
-	if !found {
-		return nil, errors.New("svg head not found")
-	}
-	// These bytes are written by the canvas alone: a text element starts its style on a line of its own, and no text
-	// of ours holds a line feed.
-	style := []byte("\n\tstyle=\"")
-	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-family:Liberation Sans;font-variant:normal;"), style)
-	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:normal;font-style:normal;"), style)
-	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\"font-weight:bold;font-style:normal;"), []byte("\n\tstyle=\"font-weight:bold;"))
-	body = bytes.ReplaceAll(body, []byte("\n\tstyle=\""+plainStyle+"\">"), []byte(">"))
-	body = joinStrokes(body)
-
+// dress puts a head before what was drawn, with size, font, title and description.
+func (f Figure) dress(body []byte, size string) []byte {
 	id := f.id()
 	var out bytes.Buffer
 	fmt.Fprintf(&out, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %.5g %.5g" role="img"`,
@@ -122,37 +107,7 @@ func (f Figure) dress(raw []byte, size string) ([]byte, error) {
 	fmt.Fprintf(&out, "<title id=\"%s-title\">%s</title>\n", id, html.EscapeString(clean(f.Title)))
 	fmt.Fprintf(&out, "<desc id=\"%s-desc\">%s</desc>\n", id, html.EscapeString(clean(f.Alt)))
 	out.Write(body)
-	return out.Bytes(), nil
-}
-
-// joinStrokes makes one path of strokes of one style that follow on each other: hatches and grids are hundreds of them.
-func joinStrokes(body []byte) []byte {
-	const head, tail = `<path d="`, `" style="fill:none;`
-	var out bytes.Buffer
-	var style []byte // of the path left open; nil: none is
-	for line := range bytes.Lines(body) {
-		d, rest, stroke := bytes.Cut(line, []byte(tail))
-		stroke = stroke && bytes.HasPrefix(d, []byte(head))
-		switch {
-		case stroke && style != nil && bytes.Equal(rest, style):
-			out.Write(d[len(head):])
-			continue
-		case style != nil:
-			out.WriteString(tail)
-			out.Write(style)
-			style = nil
-		}
-		if stroke {
-			out.Write(d)
-			style = rest
-			continue
-		}
-		out.Write(line)
-	}
-	if style != nil {
-		out.WriteString(tail)
-		out.Write(style)
-	}
+	out.WriteString("</svg>\n")
 	return out.Bytes()
 }
 

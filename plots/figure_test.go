@@ -146,7 +146,7 @@ func TestAnyInput(t *testing.T) {
 			if s := svgFault(svg); s != "" {
 				rt.Fatalf("%s: %s", f.Title, s)
 			}
-			for _, w := range texts(t, svg) {
+			for _, w := range texts(t, svg, f.Height) {
 				if w.box.Min.X < -1 || w.box.Max.X > f.Width+1 || w.box.Min.Y < 0 || w.box.Max.Y > f.Height {
 					rt.Fatalf("%s: %q is clipped: %v", f.Title, w.words, w.box)
 				}
@@ -180,25 +180,4 @@ func BenchmarkHistorySVG(b *testing.B) {
 			b.Fatal(err)
 		}
 	}
-}
-
-func TestJoinStrokes(t *testing.T) {
-	in := `<g>
-<path d="M0,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
-<path d="M2,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
-<path d="M3,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
-<path d="M0,0L1,1Z" style="fill:#FF0000" />
-<path d="M0,0L1,1Z" style="fill:#FF0000" />
-<path d="M4,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
-</g>
-`
-	assert.Equal(t, `<g>
-<path d="M0,0L1,1M2,0L1,1" style="fill:none;stroke:#000000;stroke-width:1" />
-<path d="M3,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
-<path d="M0,0L1,1Z" style="fill:#FF0000" />
-<path d="M0,0L1,1Z" style="fill:#FF0000" />
-<path d="M4,0L1,1" style="fill:none;stroke:#FF0000;stroke-width:1" />
-</g>
-`, string(joinStrokes([]byte(in))))
-	assert.Equal(t, in[4:75], string(joinStrokes([]byte(in[4:75]))), "a stroke at the end")
 }

@@ -112,7 +112,7 @@ func (f *Figure) render(d drawing) (err error) {
 		u = unitOf(d.a, f.Bed, f.Species)
 	}
 	f.Figure = d.figure(f.Kind, u)
-	f.ID = f.Name
+	f.ID, _, _ = strings.Cut(f.Name, "-") // its number: short, and no two figures of a page have one
 	f.SVG, err = f.Figure.SVG()
 	return err
 }
