@@ -37,8 +37,8 @@ const (
 )
 
 const (
-	// vagueSD is the sd of log r and log K that says next to nothing: a factor of 400 up or down.
-	vagueSD = 3.0
+	// vagueSD is the sd of log r and log K that says next to nothing: a factor of 50 up or down.
+	vagueSD = 2.0
 	// vagueLeft is the share of the width of that interval, on the log, from which on the surveys are said not to tell: they
 	// have at most ruled out what nobody would have thought.
 	vagueLeft = 0.7
@@ -47,7 +47,7 @@ const (
 // EvidenceTable sets side by side what the species table, the regrowth plots and the surveys say of r and K of each unit,
 // each by itself, and what they say together: four rows a unit, one where the growth model could not be asked. What the
 // surveys say by themselves is the growth model over all beds of the species with a table value that says next to nothing
-// (sd 3 of log r and of log K) and without plots; it is asked when the table is first wanted, which takes about as long as
+// (sd 2 of log r and of log K) and without plots; it is asked when the table is first wanted, which takes about as long as
 // the assessment.
 func (a *Assessment) EvidenceTable() []EvidenceRow {
 	if a.evidence == nil { // not made by Assess
