@@ -37,17 +37,24 @@ func (r *Rules) rotation(p Pair) *RotationRule {
 }
 
 // OfftakeOf are the rules of the offtake of one bed and species: those of the folder, with the rest of its rotation in
-// place of rest_years where it is in one that has begun on the day of the assessment.
+// place of rest_years where it is in one that has begun on the day of the assessment, and intervals of the level that all
+// have.
 func (r *Rules) OfftakeOf(p Pair) offtake.Rules {
 	if x := r.rotation(p); x != nil && (x.Start == 0 || x.Start <= r.Survey.AsOf.Year()) {
 		return r.restOf(*x)
 	}
-	return r.Offtake
+	return r.leveled()
+}
+
+func (r *Rules) leveled() offtake.Rules {
+	out := r.Offtake
+	out.Level = r.Survey.Confidence
+	return out
 }
 
 // restOf are the rules of the offtake of beds in a rotation.
 func (r *Rules) restOf(x RotationRule) offtake.Rules {
-	out := r.Offtake
+	out := r.leveled()
 	out.RestYears = x.Period - 1
 	return out
 }

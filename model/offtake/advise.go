@@ -58,7 +58,7 @@ func WhatIf(s Stand, rules Rules, kg float64) Advice {
 func assess(s Stand, rules Rules) (Advice, *paths) {
 	nan := math.NaN()
 	a := Advice{ReplacementKg: nan, RiskKg: nan, RiskFraction: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
-		NextMedian: nan}
+		NextMedian: nan, NextLo: nan, NextHi: nan, YieldPerYear: nan}
 	stock := slices.Clone(s.B)
 	a.CapFraction, a.Weak = capFraction(s, rules)
 	a.ExploitableQ = s.exploitableQ(stock, rules)
@@ -155,7 +155,8 @@ func (a *Advice) look(s Stand, p *paths) {
 	}
 	o := p.look(a.AdvisedKg, a.TakenFraction())
 	a.Risk, a.RiskSE, a.RiskEver = o.risk, o.se, o.ever
-	a.NextMedian = quantileOf(o.next, 0.5)
+	a.NextMedian, a.NextLo, a.NextHi = o.stockNext(p.level)
+	a.YieldPerYear = quantileOf(o.yield, 0.5)
 }
 
 // TakenFraction is the fraction of the exploitable stock that the take amounts to, at most 1: what the later cuts are

@@ -13,7 +13,7 @@ type Choice struct {
 	Risk, RiskSE float64 // highest yearly probability below the limit over the horizon, Monte Carlo standard error
 	RiskEver     float64 // probability of being below at least once
 	NextMedian   float64 // kg standing a year on
-	NextLo       float64 // its 95 % interval
+	NextLo       float64 // its interval of the rules' level
 	NextHi       float64
 	YieldPerYear float64 // kg a year over the horizon, median
 }
@@ -44,35 +44,9 @@ func choose(p *paths, q, h float64) Choice {
 	}
 	o := p.look(c.Kg, h)
 	c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
-	c.NextMedian, c.NextLo, c.NextHi = quantileOf(o.next, 0.5), quantileOf(o.next, 0.025), quantileOf(o.next, 0.975)
+	c.NextMedian, c.NextLo, c.NextHi = o.stockNext(p.level)
 	c.YieldPerYear = quantileOf(o.yield, 0.5)
 	return c
-}
-
-// FanYear is the stock just before the cut of a year, kg: median and 95 % interval over the draws.
-type FanYear struct {
-	Year           int // 0: today
-	Median, Lo, Hi float64
-}
-
-// Fan is the stock over the horizon when kg are cut at first and the fraction of the exploitable stock at every later
-// cut. An annual has none: nil. It panics on a stand or rules that cannot be worked with, a negative take or a fraction
-// outside 0-1.
-func Fan(s Stand, rules Rules, kg, fraction float64) []FanYear {
-	mustFit(s, rules)
-	mustFraction(fraction)
-	if !natural(kg) {
-		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
-	}
-	if s.Annual {
-		return nil
-	}
-	stocks := append([][]float64{sorted(s.B)}, newPaths(s, rules).fan(kg, fraction)...)
-	years := make([]FanYear, len(stocks))
-	for y, x := range stocks {
-		years[y] = FanYear{y, quantile(x, 0.5), quantile(x, 0.025), quantile(x, 0.975)}
-	}
-	return years
 }
 
 func mustFraction(h float64) {

@@ -96,3 +96,54 @@ func TestYieldIsNoMoreThanThereIs(t *testing.T) {
 		assert.LessOrEqual(t, total*10, 500*(1+1e-12))
 	}
 }
+
+// What lies ahead year by year is what the choices sum up: the stock a year on, the worst year's risk, and without
+// chance the closed forms of stock and cut.
+func TestAheadAgreesWithChoices(t *testing.T) {
+	s, rules := someStand(1003), DefaultRules()
+	s.SurveyCV, s.Exploitable = 0.3, 0.8
+	c := Choices(s, rules, []float64{0.2})[0]
+	years := Ahead(s, rules, c.Kg, 0.2)
+	assert.Len(t, years, rules.Horizon+1)
+	assert.Equal(t, Span{c.NextMedian, c.NextLo, c.NextHi}, years[1].Stock)
+	worst := 0.0
+	for _, y := range years[1:] {
+		worst = max(worst, y.Below)
+	}
+	approx(t, "risk", worst, c.Risk, 0, 1e-15)
+	assert.Equal(t, Span{c.Kg, c.Kg, c.Kg}, years[0].Cut, "the same kg in every draw")
+	assert.True(t, math.IsNaN(years[rules.Horizon].Cut.Median))
+	assert.Greater(t, years[3].Cut.Hi, years[3].Cut.Lo)
+
+	sure, calm := sureStand(3, 0.5, 1000, 600)
+	calm.RestYears = 1
+	b := 600.0
+	for y, a := range Ahead(sure, calm, 60, 0.25) {
+		approx(t, "stock", a.Stock.Median, b, 1e-12, 0)
+		cut := []float64{0.25 * b, 0}[y%2]
+		if y == 0 {
+			cut = 60
+		}
+		if y < calm.Horizon {
+			approx(t, "cut, every second year", a.Cut.Median, cut, 1e-12, 0)
+		}
+		assert.Zero(t, a.Below)
+		b = grow(b-cut, 1000, math.Exp(-0.5))
+	}
+	sure.Annual = true
+	assert.Nil(t, Ahead(sure, calm, 60, 0.25))
+}
+
+// The level of the intervals is that of the rules.
+func TestLevelOfWhatIsExpected(t *testing.T) {
+	s, rules := someStand(2001), DefaultRules()
+	wide := WhatIf(s, rules, 50)
+	rules.Level = 0.5
+	narrow := WhatIf(s, rules, 50)
+	next := newPaths(s, rules).look(50, narrow.TakenFraction()).next
+	approx(t, "lower quartile", narrow.NextLo, quantile(sorted(next), 0.25), 1e-12, 0)
+	approx(t, "upper quartile", narrow.NextHi, quantile(sorted(next), 0.75), 1e-12, 0)
+	assert.Less(t, wide.NextLo, narrow.NextLo)
+	assert.Greater(t, wide.NextHi, narrow.NextHi)
+	assert.Equal(t, narrow.YieldPerYear, wide.YieldPerYear)
+}

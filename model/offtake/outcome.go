@@ -7,7 +7,7 @@ func NotAssessed(reason string) Advice {
 	nan := math.NaN()
 	return Advice{AdvisedKg: nan, LimitedBy: ByNotAssessed, CapKg: nan, CapFraction: nan, ReplacementKg: nan,
 		RiskKg: nan, RiskFraction: nan, LowStock: nan, ExploitableQ: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
-		Fraction: nan, NextMedian: nan, Warnings: []string{reason}}
+		Fraction: nan, NextMedian: nan, NextLo: nan, NextHi: nan, YieldPerYear: nan, Warnings: []string{reason}}
 }
 
 // NoCut is the advice for a bed that is not to be cut at all, such as one that is closed or rests: 0 kg, limited by

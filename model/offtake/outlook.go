@@ -36,20 +36,10 @@ func (p *paths) look(kg, h float64) outlook {
 	return o
 }
 
-// fan is the stock of every draw after each year, kg, sorted within the year.
-func (p *paths) fan(kg, h float64) [][]float64 {
-	stock := make([][]float64, p.years)
-	for y := range stock {
-		stock[y] = make([]float64, p.n)
-	}
-	ever := 0
-	for i := range p.n {
-		p.follow(i, kg, h, func(y int, v, _ float64) { stock[y][i] = p.floor[i] / v }, &ever)
-	}
-	for _, x := range stock {
-		slices.Sort(x)
-	}
-	return stock
+// stockNext is the stock a year on, kg. It reorders the draws.
+func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
+	s := spanOf(o.next, level)
+	return s.Median, s.Lo, s.Hi
 }
 
 // follow shows the years of draw i: the limit over the stock at the end of year y, and what was cut at its start by the later

@@ -13,6 +13,7 @@ import (
 // with h the fraction cut of what stands (0 in years of rest) and w the error of that year's survey.
 type paths struct {
 	wider    float64 // Monte Carlo standard errors over those of independent draws
+	level    float64 // of intervals
 	n, years int
 	every    int     // years from one cut to the next
 	share    float64 // of the stock that may be cut by length
@@ -41,7 +42,7 @@ func (p *paths) missed(i, y int) float64 { return p.miss[i/lanes*p.years+y][i%la
 func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
 	padded := (n + lanes - 1) / lanes * lanes
-	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable,
+	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, level: rules.Level,
 		k: s.K, b: s.B, wider: s.wider(), miss: surveyError(s, rules)}
 	p.floor, p.start = make([]float64, n), make([]float64, padded)
 	p.year = make([]year, padded/lanes*p.years)

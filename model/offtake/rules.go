@@ -15,6 +15,7 @@ type Rules struct {
 	RestYears              int     // a species rests on a bed so many years after it was cut there
 	StormChance            float64 // per year
 	StormSurvival          float64 // fraction of the stock that a storm leaves
+	Level                  float64 // of the intervals of what is expected
 }
 
 // DefaultRules are the values used where rules.toml is silent. Sources: limit and trigger 0.4 and 0.8 of the stock for
@@ -23,7 +24,8 @@ type Rules struct {
 // (Wade 1998).
 func DefaultRules() Rules {
 	return Rules{Horizon: 10, LimitOfK: 0.2, TriggerOfK: 0.4, Risk: 0.05, MaxFraction: 0.33, StockQuantile: 0.2,
-		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, WeakSpread: 0.7, StormChance: 0.1, StormSurvival: 0.7}
+		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, WeakSpread: 0.7, StormChance: 0.1, StormSurvival: 0.7,
+		Level: 0.95}
 }
 
 // Stand is one species on one bed at the moment of the advice, as joint draws.
@@ -69,6 +71,9 @@ type Advice struct {
 	RiskEver      float64 // probability of being below at least once within the horizon
 	Fraction      float64 // AdvisedKg over the median stock
 	Digits        int     // significant digits that the Monte Carlo error allows AdvisedKg
-	NextMedian    float64 // median stock a year on, after the advised take
+	NextMedian    float64 // median stock a year on, after the advised take, kg
+	NextLo        float64 // its interval
+	NextHi        float64
+	YieldPerYear  float64 // kg a year over the horizon, median
 	Warnings      []string
 }
