@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
@@ -10,88 +11,111 @@ import (
 
 // growthCmd shows how fast it comes back and which evidence says so.
 type growthCmd struct {
-	Survey string `arg:"" help:"The survey folder."`
+	Survey      string   `arg:"" help:"The survey folder."`
+	Evidence    bool     `help:"What the species table, the regrowth plots and the surveys say of r and K, each by itself, and all together."`
+	Plots       bool     `help:"The regrowth plots with every curve that was tried, and the plots of a species together."`
+	Curve       string   `placeholder:"NAME" help:"The regrowth plots by one curve: ${curves}."`
+	Check       bool     `help:"Each survey against what the ones before let one expect."`
+	Sensitivity bool     `help:"r, K and the year's offtake if the table's r were half or twice what it is."`
+	Prior       []string `sep:"none" placeholder:"SPECIES:r=0.4,cv=0.3" help:"Try other values of the species table (r, cv, k, kcv) and show what they change; may be given several times."`
+	Save        bool     `help:"With --prior: write these values into species.csv of the survey folder."`
 	source
 	filter
 	shown
 }
 
-// Run fits and prints regrowth plots and the r and K of each bed and species.
+// growthView is one way to show growth: a table for other programs, those that people read, and what follows them.
+type growthView struct {
+	machine table.Table
+	people  []table.Table
+	hint    string
+}
+
+// Run fits and prints what was asked for.
 func (c growthCmd) Run(e *env) error {
-	_, a, err := c.assess(e, c.Survey, c.filter, c.shown)
+	if err := c.sensible(); err != nil {
+		return err
+	}
+	if err := c.tryable(); err != nil {
+		return err
+	}
+	o, a, err := c.assess(e, c.Survey, c.filter, c.shown)
+	if err != nil {
+		return err
+	}
+	v, err := c.view(e, o, a)
 	if err != nil {
 		return err
 	}
 	if c.Format != table.FormatText {
-		return c.narrow(report.Growth(a)).Write(e.stdout, c.Format)
+		return v.machine.Write(e.stdout, c.Format)
 	}
-	if len(a.Plots) > 0 {
-		if err := c.plots(a).Text(e.stdout); err != nil {
+	for i, t := range v.people {
+		if i > 0 {
+			fmt.Fprintln(e.stdout)
+		}
+		if err := t.Text(e.stdout); err != nil {
 			return err
 		}
-		fmt.Fprintln(e.stdout)
 	}
-	if err := c.beds(a).Text(e.stdout); err != nil {
-		return err
-	}
-	c.hint(e, "bedstock quota %s turns this into an offtake", c.Survey)
+	c.hint(e, "%s", v.hint)
 	return nil
 }
 
-func (c growthCmd) plots(a *model.Assessment) table.Table {
-	t := table.Table{Title: "Regrowth plots: logistic fit", Columns: []table.Column{col("plot"), col("species"), col("measures"),
-		col("r", "per year"), col("interval", "per year"), col("K", "kg/m2"), col("status")}}
-	var notes noter
-	for _, p := range a.Plots {
-		if !among(c.Species, p.Species) || !among(c.Bed, p.Bed) {
-			continue
-		}
-		status := p.Status
-		if p.Reason != "" {
-			status += ": " + p.Reason
-		}
-		r, interval, k := table.Missing, "-", table.Missing
-		if p.SELogR > 0 {
-			r = table.Estimate(p.R, p.R*p.SELogR)
-			interval = fmt.Sprintf("%s to %s", table.Significant(p.RLo, p.R*p.SELogR), table.Significant(p.RHi, p.R*p.SELogR))
-			k = table.Number(p.K, 3)
-		}
-		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Int(p.N), r, table.Text(interval), k, table.Text(status))
-		notes.add(p.Plot, p.Warnings...)
+// tryable refuses values that cannot be tried before anything is worked out.
+func (c growthCmd) tryable() error {
+	if len(c.Prior) == 0 {
+		return nil
 	}
-	t.Notes = notes.lines()
-	return t
+	o, err := c.open(c.Survey)
+	if err != nil {
+		return err
+	}
+	_, err = c.trials(o.folder)
+	return err
 }
 
-func (c growthCmd) beds(a *model.Assessment) table.Table {
-	level := fmt.Sprintf("%g %%", 100*a.Rules.Survey.Confidence)
-	t := table.Table{Title: fmt.Sprintf("Growth per bed and species (seed %d, %d draws)", a.Seed, a.Draws), Columns: []table.Column{
-		col("bed"), col("species"), col("r before"), col("r", "per year, "+level), col("K before"),
-		col("K", "kg, "+level), col("surveys"), col("plots"), col("R-hat"), col("ESS"), col("status")}}
-	var notes noter
-	for i := range a.Units {
-		u := &a.Units[i]
-		if !c.keep(u.Bed, u.Species) {
-			continue
-		}
-		g := u.Growth
-		status := g.Status
-		if g.Reason != "" {
-			status += ": " + g.Reason
-		}
-		r, k, rBefore, kBefore := "-", "-", "-", "-"
-		rhat, ess := table.Missing, table.Missing
-		if g.Status == "ok" {
-			r, k = report.Interval(g.R.Median, g.R.Lo, g.R.Hi), report.Interval(g.K.Median, g.K.Lo, g.K.Hi)
-			rBefore, kBefore = report.Interval(g.PriorR.Median, g.PriorR.Lo, g.PriorR.Hi), report.Interval(g.PriorK.Median, g.PriorK.Lo, g.PriorK.Hi)
-		}
-		if g.ESS > 0 {
-			rhat, ess = table.Number(g.RHat, 4), table.Number(g.ESS, 3)
-		}
-		t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(rBefore), table.Text(r), table.Text(kBefore), table.Text(k),
-			table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), rhat, ess, table.Text(status))
-		notes.add(u.Bed+" "+u.Species, g.Warnings...)
+func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (growthView, error) {
+	switch {
+	case c.Evidence:
+		return c.evidence(a), nil
+	case c.Plots || c.Curve != "":
+		return c.curves(a), nil
+	case c.Check:
+		return c.checks(a), nil
+	case c.Sensitivity:
+		return c.sensitivity(a), nil
+	case len(c.Prior) > 0:
+		return c.priors(e, o, a)
 	}
-	t.Notes = append(append(notes.lines(), a.AbsentNotes()...), "before: from the species table and the regrowth plots, before the surveys of the bed spoke")
-	return t
+	v := growthView{machine: c.narrow(report.Growth(a)),
+		hint: fmt.Sprintf("--evidence shows what each source says, --plots the curves, --check and --sensitivity how far to trust it; bedstock quota %s turns it into an offtake", c.Survey)}
+	if t := c.plots(a); len(t.Rows) > 0 {
+		v.people = append(v.people, t)
+	}
+	v.people = append(v.people, c.species(a), c.beds(a))
+	return v, nil
+}
+
+// sensible refuses combinations that say nothing.
+func (c growthCmd) sensible() error {
+	var ways []string
+	for _, w := range []struct {
+		name  string
+		given bool
+	}{{"--evidence", c.Evidence}, {"--plots", c.Plots}, {"--curve", c.Curve != ""}, {"--check", c.Check},
+		{"--sensitivity", c.Sensitivity}, {"--prior", len(c.Prior) > 0}} {
+		if w.given {
+			ways = append(ways, w.name)
+		}
+	}
+	switch {
+	case len(ways) > 1:
+		return usageError(strings.Join(ways, " and ") + " show different tables\nhint: give one of them at a time")
+	case c.Save && len(c.Prior) == 0:
+		return usageError("--save goes with --prior\nhint: --prior \"SPECIES:r=0.4,cv=0.3\" --save writes r and its cv into species.csv")
+	case c.Curve != "" && !report.IsCurve(c.Curve):
+		return usageError(fmt.Sprintf("--curve %q: there are %s", c.Curve, strings.Join(report.CurveNames(), ", ")))
+	}
+	return nil
 }

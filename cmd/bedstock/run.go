@@ -56,7 +56,7 @@ func run(args []string, e *env) (code int) {
 	var c cli
 	exited := -1
 	parser := kong.Must(&c, kong.Name("bedstock"), kong.Description(about), kong.Writers(e.stdout, e.stderr),
-		kong.Exit(func(n int) { exited = n }), kong.Vars{"version": "bedstock " + version, "figures": strings.Join(report.Kinds(), ", ")},
+		kong.Exit(func(n int) { exited = n }), kong.Vars{"version": "bedstock " + version, "figures": strings.Join(report.Kinds(), ", "), "curves": strings.Join(report.CurveNames(), ", ")},
 		kong.ConfigureHelp(kong.HelpOptions{Compact: true, NoExpandSubcommands: true}))
 	if len(args) == 0 {
 		args = []string{"--help"}

@@ -1,0 +1,74 @@
+package main
+
+import (
+	"fmt"
+
+	"bedstock/cmd/bedstock/internal/report"
+	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
+)
+
+// evidence sets the sources beside each other.
+func (c growthCmd) evidence(a *model.Assessment) growthView {
+	t := table.Table{Title: fmt.Sprintf("What each source says of r and K, %g %% intervals", 100*a.Rules.Survey.Confidence), Columns: []table.Column{
+		col("bed"), col("species"), col("source"), col("n"), col("r", "per year"), col("K", "kg"), col("status")}}
+	for _, r := range a.EvidenceTable() {
+		if !c.keep(r.Bed, r.Species) {
+			continue
+		}
+		n := table.Missing
+		if r.Source == model.FromPlots || r.Source == model.FromSurveys {
+			n = table.Int(r.N)
+		}
+		t.Add(table.Text(r.Bed), table.Text(r.Species), table.Text(string(r.Source)), n, told(r.R), told(r.K), table.Text(statusText(r.Status, r.Note)))
+	}
+	t.Notes = []string{"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
+		"nothing: there is such evidence, and it tells neither r nor K"}
+	return growthView{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
+		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", c.Survey)}
+}
+
+// checks sets each survey against its forecast.
+func (c growthCmd) checks(a *model.Assessment) growthView {
+	t := table.Table{Title: fmt.Sprintf("Each survey against what those before let one expect, %g %% intervals", 100*a.Rules.Survey.Confidence),
+		Columns: []table.Column{col("bed"), col("species"), col("survey"), col("found", "kg"), col("expected", "kg"), col("P of less"), col("note")}}
+	odd, checked := 0, 0
+	for i, g := range a.GrowthChecks() {
+		u := &a.Units[i]
+		if !c.keep(u.Bed, u.Species) {
+			continue
+		}
+		checked, odd = checked+g.Predictive.Checked, odd+g.Predictive.Unexpected
+		for k, s := range g.Predictive.Surveys {
+			note := s.Reason
+			if s.Unexpected {
+				note = "not as expected"
+			}
+			expected := table.Text("-")
+			if s.Status == "ok" {
+				expected = table.Text(report.Interval(s.Expected.Median, s.Expected.Lo, s.Expected.Hi))
+			}
+			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.SurveyedOn(k).String()), kg(s.Kg), expected, probability(s.P), table.Text(note))
+		}
+	}
+	t.Notes = []string{fmt.Sprintf("%d of %d surveys lie where fewer than 1 in 100 are expected", odd, checked),
+		"a survey not as expected: look for a typing slip, a cut that was not returned, a storm that is not in events.csv, another observer"}
+	return growthView{machine: c.narrow(report.CheckRows(a)), people: []table.Table{t},
+		hint: fmt.Sprintf("bedstock stock %s --explain BED/SPECIES/SURVEY shows how a stock came about", c.Survey)}
+}
+
+// sensitivity shows how far r, K and the offtake lean on the table's r.
+func (c growthCmd) sensitivity(a *model.Assessment) growthView {
+	t := table.Table{Title: "If the species table's r were another", Columns: []table.Column{col("bed"), col("species"), col("table's r", "per year"),
+		col("r", "per year"), col("K", "kg"), col("offtake", "kg a year"), col("limited by"), col("status")}}
+	for _, s := range a.Sensitivity() {
+		if !c.keep(s.Bed, s.Species) {
+			continue
+		}
+		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Number(s.TableR, 3), told(s.R), told(s.K), kg(s.AdvisedKg), table.Text(string(s.LimitedBy)),
+			table.Text(statusText(s.GrowthStatus, s.Reason)))
+	}
+	t.Notes = []string{"first as the table has it, then half and twice that; where r, K and offtake hardly move, the surveys and plots carry them"}
+	return growthView{machine: c.narrow(report.SensitivityRows(a)), people: []table.Table{t},
+		hint: fmt.Sprintf("bedstock growth %s --evidence shows what each source says", c.Survey)}
+}
