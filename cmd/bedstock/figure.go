@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"slices"
@@ -21,6 +22,7 @@ type figureCmd struct {
 	Survey string `arg:"" help:"The survey folder."`
 	Out    string `short:"o" required:"" placeholder:"FILE" help:"The file to write; its ending says how: .svg or .png."`
 	Bed    string `placeholder:"BED" help:"The bed, for a figure of one bed."`
+	Plot   string `placeholder:"PLOT" help:"The regrowth plot, for the regrowth figure."`
 	Sp     string `name:"species" placeholder:"SPECIES" help:"The species, for a figure of one bed; not needed where the bed has one only."`
 	Width  string `default:"15.5cm" placeholder:"WIDTH" help:"Width as 15.5cm or 160mm; the height and the letters follow (default ${default})."`
 	DPI    int    `name:"dpi" default:"200" help:"Dots per inch of a png (default ${default})."`
@@ -40,11 +42,11 @@ func (c figureCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	bed, species, err := c.stand(a)
-	if err != nil {
+	fig, err := c.figure(a, report.Options{Invented: o.invented, Version: version})
+	var usage usageError
+	if errors.As(err, &usage) {
 		return err
 	}
-	fig, err := report.One(a, c.Name, bed, species, report.Options{Invented: o.invented, Version: version})
 	if err != nil {
 		return fmt.Errorf("%s: %w", o.name, err)
 	}
@@ -62,6 +64,18 @@ func (c figureCmd) Run(e *env) error {
 	return nil
 }
 
+// figure draws what was asked for.
+func (c figureCmd) figure(a *model.Assessment, opt report.Options) (plots.Figure, error) {
+	if c.Name == report.KindRegrowth {
+		return report.OnePlot(a, c.Plot, c.Sp, opt)
+	}
+	bed, species, err := c.stand(a)
+	if err != nil {
+		return plots.Figure{}, err
+	}
+	return report.One(a, c.Name, bed, species, opt)
+}
+
 // check looks at what needs no survey: name, file and size.
 func (c figureCmd) check() (vg.Length, error) {
 	if !slices.Contains(report.Kinds(), c.Name) {
@@ -76,6 +90,15 @@ func (c figureCmd) check() (vg.Length, error) {
 	}
 	if c.DPI < 30 || c.DPI > 1200 {
 		return 0, usageError(fmt.Sprintf("--dpi %d is not between 30 and 1200", c.DPI))
+	}
+	if c.Name == report.KindRegrowth {
+		if c.Plot == "" || c.Bed != "" {
+			return 0, usageError("the regrowth figure shows one regrowth plot: name it with --plot")
+		}
+		return width, nil
+	}
+	if c.Plot != "" {
+		return 0, usageError("--plot goes with the regrowth figure")
 	}
 	if !report.OverAll(c.Name) && c.Bed == "" {
 		return 0, usageError(fmt.Sprintf("the %s figure shows one bed: name it with --bed", c.Name))

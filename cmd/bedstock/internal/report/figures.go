@@ -7,6 +7,7 @@ import (
 	"sync"
 
 	"bedstock/model"
+	"bedstock/model/growth"
 	"bedstock/plots"
 	"bedstock/survey"
 )
@@ -20,6 +21,8 @@ const (
 	KindYield    = "yield"    // one species on one bed
 	KindHistory  = "history"  // one species on one bed
 	KindLengths  = "lengths"  // one species on one bed
+	KindEvidence = "evidence" // one species on one bed
+	KindRegrowth = "regrowth" // one regrowth plot
 )
 
 // Figure is one figure of the report.
@@ -27,6 +30,7 @@ type Figure struct {
 	Name         string // "NN-slug", the file name without folder and ending
 	Kind         string
 	Bed, Species string // empty: all
+	Plot         string // of a regrowth plot
 	plots.Figure
 	SVG []byte
 }
@@ -36,7 +40,7 @@ const mostUnits = 60
 
 // Figures draws the figures of the report: the map, the pressure and the limits over all beds, then for each stand with
 // an advice its recovery curve and its yield against risk, for each with a stock its history, and its lengths where
-// fronds were measured. The order is that of the beds and species, and the figures are the same on any number of cores.
+// fronds were measured; last the regrowth plots. The order is that of the beds and species, and the figures are the same on any number of cores.
 // With more than 60 stands to draw, only those that need action are drawn.
 func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
 	d := drawing{a, opt, survey.Lengths(a.Folder, a.Rules.Survey)}
@@ -49,8 +53,13 @@ func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
 			}
 		}
 	}
+	for _, p := range a.Plots {
+		if p.Status != growth.PlotNot {
+			out = append(out, Figure{Kind: KindRegrowth, Plot: p.Plot, Species: p.Species})
+		}
+	}
 	for i := range out {
-		out[i].Name = fmt.Sprintf("%0*d-%s", max(2, len(fmt.Sprint(len(out)))), i+1, slug(out[i].Kind, out[i].Bed, out[i].Species))
+		out[i].Name = fmt.Sprintf("%0*d-%s", max(2, len(fmt.Sprint(len(out)))), i+1, slug(out[i].Kind, out[i].Bed+out[i].Plot, out[i].Species))
 	}
 	errs := make([]error, len(out))
 	each(len(out), func(i int) { errs[i] = out[i].render(d) })
@@ -79,6 +88,9 @@ func (d drawing) has(kind string, u *model.Unit) bool {
 	case KindLengths:
 		_, ok := lengthInput(d.a, u, d.lengths, d.opt)
 		return ok
+	case KindEvidence:
+		_, ok := evidenceInput(d.a, u, d.opt)
+		return ok
 	}
 	return true
 }
@@ -101,17 +113,24 @@ func (d drawing) figure(kind string, u *model.Unit) plots.Figure {
 	case KindLengths:
 		in, _ := lengthInput(d.a, u, d.lengths, d.opt)
 		return plots.Lengths(in)
+	case KindEvidence:
+		in, _ := evidenceInput(d.a, u, d.opt)
+		return plots.Evidence(in)
 	}
 	panic("report: no figure " + kind)
 }
 
 // render draws the figure.
 func (f *Figure) render(d drawing) (err error) {
-	var u *model.Unit
-	if f.Bed != "" {
-		u = unitOf(d.a, f.Bed, f.Species)
+	switch {
+	case f.Kind == KindRegrowth:
+		p, _ := plotNamed(d.a, f.Plot, f.Species)
+		f.Figure = plots.Regrowth(regrowthInput(p, d.opt))
+	case f.Bed != "":
+		f.Figure = d.figure(f.Kind, unitOf(d.a, f.Bed, f.Species))
+	default:
+		f.Figure = d.figure(f.Kind, nil)
 	}
-	f.Figure = d.figure(f.Kind, u)
 	f.ID, _, _ = strings.Cut(f.Name, "-") // its number: short, and no two figures of a page have one
 	f.SVG, err = f.Figure.SVG()
 	return err

@@ -3,23 +3,24 @@ package report
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"bedstock/model"
 	"bedstock/plots"
 	"bedstock/survey"
 )
 
-// overAll and ofStand are the kinds of figures over all beds and of one species on one bed.
+// shoreKinds and standKinds are the kinds of figures over all beds and of one species on one bed.
 var (
-	overAll = []string{KindPressure, KindLimits, KindMap}
-	ofStand = []string{KindRecovery, KindYield, KindHistory, KindLengths}
+	shoreKinds = []string{KindPressure, KindLimits, KindMap}
+	standKinds = []string{KindRecovery, KindYield, KindHistory, KindLengths, KindEvidence}
 )
 
 // Kinds are the names of all figures, those over all beds first.
-func Kinds() []string { return append(slices.Clone(overAll), ofStand...) }
+func Kinds() []string { return append(append(slices.Clone(shoreKinds), standKinds...), KindRegrowth) }
 
 // OverAll tells whether a figure shows all beds; the others show one species on one bed.
-func OverAll(kind string) bool { return slices.Contains(overAll, kind) }
+func OverAll(kind string) bool { return slices.Contains(shoreKinds, kind) }
 
 // One is the figure of a kind, of a bed and species where it is one of those. The error says what the stand lacks.
 func One(a *model.Assessment, kind, bed, species string, opt Options) (plots.Figure, error) {
@@ -45,11 +46,24 @@ func One(a *model.Assessment, kind, bed, species string, opt Options) (plots.Fig
 	return f, nil
 }
 
+// OnePlot is the figure of a regrowth plot; the species may be blank where the plot has one only.
+func OnePlot(a *model.Assessment, name, species string, opt Options) (plots.Figure, error) {
+	p, ok := plotNamed(a, name, species)
+	if !ok {
+		return plots.Figure{}, fmt.Errorf("no one regrowth plot %q; there are %s", name, strings.Join(PlotNames(a), ", "))
+	}
+	f := plots.Regrowth(regrowthInput(p, opt))
+	f.ID = slug(KindRegrowth, name, species)
+	return f, nil
+}
+
 // lack says why a stand has no figure of a kind.
 func lack(kind string, u *model.Unit) string {
 	switch {
 	case kind == KindLengths:
 		return "no frond of it was measured"
+	case kind == KindEvidence:
+		return ifElse(u.Growth.Reason != "", u.Growth.Reason, "the growth model could not be asked")
 	case u.Basis == nil:
 		return ifElse(u.Reason != "", u.Reason, "it has no advice")
 	case u.Basis.Stand.Annual:

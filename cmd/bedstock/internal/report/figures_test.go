@@ -24,12 +24,18 @@ func TestFiguresOfTheDemo(t *testing.T) {
 		if u.Basis != nil {
 			want = []string{KindRecovery, KindYield, KindHistory}
 		}
-		if figs[min(n+len(want), len(figs)-1)].Kind == KindLengths {
+		if f := figs[min(n+len(want), len(figs)-1)]; f.Kind == KindLengths {
 			want = append(want, KindLengths)
 		}
 		for _, kind := range want {
 			assert.Equal(t, kind, figs[n].Kind)
 			assert.Equal(t, [2]string{u.Bed, u.Species}, [2]string{figs[n].Bed, figs[n].Species})
+			n++
+		}
+	}
+	for _, p := range a.Plots {
+		if p.Status != "not estimable" {
+			assert.Equal(t, [2]string{KindRegrowth, p.Plot}, [2]string{figs[n].Kind, figs[n].Plot})
 			n++
 		}
 	}
@@ -130,10 +136,10 @@ func TestFilesHoldEveryPart(t *testing.T) {
 	a := demoOnce()
 	files, err := Files(a, invented)
 	require.NoError(t, err)
-	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "report.html", "figures/" + demoFigures()[0].Name + ".svg"} {
+	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "datapackage.json", "report.html", "figures/" + demoFigures()[0].Name + ".svg"} {
 		assert.NotEmpty(t, files[name], name)
 	}
-	assert.Equal(t, 6+len(demoFigures()), len(files))
+	assert.Equal(t, 7+len(demoFigures()), len(files))
 }
 
 func TestEachRaisesAPanicAgain(t *testing.T) {

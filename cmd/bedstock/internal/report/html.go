@@ -42,6 +42,7 @@ type page struct {
 
 	LimitsFigure, Map *pictured      // over all beds
 	Uncut             string         // how many stands the figure over all beds leaves out
+	Changes           *changesPart   // nil: compared with no report
 	Rotations         []rotationPart // calendars of the beds that are cut in turn
 	Beds              []bedPart
 	Drawn             string // which figures are left out; empty: none
@@ -83,11 +84,17 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.LimitsFigure, p.Map = pick(figs, KindLimits, "", ""), pick(figs, KindMap, "", "")
 	p.Uncut = uncut(a)
 	p.Rotations = rotationParts(a)
+	p.Changes = changesPartOf(a, opt)
 	p.Beds = bedParts(a, figs, opt)
 	if n, m := len(drawn(a)), withStock(a); n < m {
 		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)
 	}
 	p.Methods = methodsOf(a)
+	for _, f := range figs {
+		if f.Kind == KindRegrowth {
+			p.Methods.Growth.Plots = append(p.Methods.Growth.Plots, shown(f))
+		}
+	}
 	p.Aside = asideRows(a.Folder.SetAside)
 	p.Absent = absent(a)
 	var b bytes.Buffer
@@ -101,11 +108,15 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 func pick(figs []Figure, kind, bed, species string) *pictured {
 	for _, f := range figs {
 		if f.Kind == kind && f.Bed == bed && f.Species == species && len(f.SVG) > 0 {
-			// The SVG is drawn by the plots package, which escapes every text in it.
-			return &pictured{ID: f.Name, SVG: template.HTML(f.SVG), Caption: f.Caption, Notes: f.Warnings} //nolint:gosec
+			return shown(f)
 		}
 	}
 	return nil
+}
+
+// shown is a figure as it stands in the page. The SVG is drawn by the plots package, which escapes every text in it.
+func shown(f Figure) *pictured {
+	return &pictured{ID: f.Name, SVG: template.HTML(f.SVG), Caption: f.Caption, Notes: f.Warnings} //nolint:gosec
 }
 
 func title(a *model.Assessment) string {

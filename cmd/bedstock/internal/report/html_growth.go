@@ -12,7 +12,8 @@ import (
 // growthPart is what the scientist reads of the growth model.
 type growthPart struct {
 	Stands   []standRow
-	Unasked  int // stands that the growth model could not be asked about
+	Plots    []*pictured // the regrowth plots with their fits
+	Unasked  int         // stands that the growth model could not be asked about
 	Species  []poolRow
 	Foretold string // how many surveys are as expected
 	Odd      []oddRow
