@@ -16,8 +16,9 @@ import (
 
 // reportCmd is the main job.
 type reportCmd struct {
-	Survey string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
-	Out    string `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
+	Survey  string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
+	Out     string `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
+	Against string `placeholder:"OUTDIR" help:"Also tell what changed since the report in this folder."`
 	source
 	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
 	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
@@ -35,11 +36,21 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
+	opt := report.Options{Version: version}
+	if c.Against != "" {
+		if sameFolder(c.Against, c.Out) {
+			return usageError("--against and -o name one folder: the earlier report would be lost; name another with -o")
+		}
+		if opt.Against, err = earlier(c.Against); err != nil {
+			return err
+		}
+	}
 	o, a, err := c.assess(e, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict})
 	if err != nil {
 		return err
 	}
-	files, err := report.Files(a, report.Options{Invented: o.invented, Version: version})
+	opt.Invented = o.invented
+	files, err := report.Files(a, opt)
 	if err != nil {
 		return err
 	}

@@ -23,7 +23,7 @@ import (
 // packageOf makes the tables of an assessment and their descriptor.
 func packageOf(t *testing.T, a *model.Assessment) (packageDescriptor, map[string][]byte) {
 	t.Helper()
-	files, err := Tables(a, invented)
+	files, _, err := tablesOf(a, invented)
 	require.NoError(t, err)
 	var p packageDescriptor
 	d := json.NewDecoder(bytes.NewReader(files[packageFile]))

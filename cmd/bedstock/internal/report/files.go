@@ -11,14 +11,18 @@ import (
 type Options struct {
 	Invented bool   // made from the demo: everything says so
 	Version  string // of the tool
+
+	Against *Earlier // a report to compare with; nil: none
+	changes []change // since Against
 }
 
 // Files makes every file of the output folder but the manifest, by slash path.
 func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
-	files, err := Tables(a, opt)
+	files, changes, err := tablesOf(a, opt)
 	if err != nil {
 		return nil, err
 	}
+	opt.changes = changes
 	figs, err := Figures(a, opt)
 	if err != nil {
 		return nil, err
@@ -30,21 +34,33 @@ func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 	return files, err
 }
 
-// Tables makes the tables of the output folder and datapackage.json, which describes them.
-func Tables(a *model.Assessment, opt Options) (map[string][]byte, error) {
-	files := map[string][]byte{}
+// tablesOf makes the tables of the output folder and datapackage.json, which describes them; and what changed since the
+// report that it is compared with.
+func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, changes []change, err error) {
+	files = map[string][]byte{}
 	var layouts []tableLayout
-	for _, t := range outputTables(a) {
+	add := func(t outputTable) error {
 		var b bytes.Buffer
-		if err := t.rows.CSV(&b); err != nil {
-			return nil, err
-		}
+		err := t.rows.CSV(&b)
 		files[t.name+".csv"] = b.Bytes()
 		layouts = append(layouts, t.tableLayout)
+		return err
 	}
-	var err error
+	for _, t := range outputTables(a) {
+		if err := add(t); err != nil {
+			return nil, nil, err
+		}
+	}
+	if opt.Against != nil {
+		if changes, err = changesSince(opt.Against, a, opt, files); err != nil {
+			return nil, nil, err
+		}
+		if err := add(outputTable{changesLayout, changesTable(changes)}); err != nil {
+			return nil, nil, err
+		}
+	}
 	files[packageFile], err = dataPackage(a, opt, layouts, files)
-	return files, err
+	return files, changes, err
 }
 
 // outputTable is a table of the output folder.
