@@ -94,6 +94,7 @@ func (a *assessor) calendar(x RotationRule, units []*Unit) Rotation {
 	each(x.numbered(), func(i int) { seen[i] = a.bedTurns(&r, x.Beds[i], units, plan.years()) })
 	for i, b := range seen {
 		plan.gain[i] = b.gain
+		plan.shut = append(plan.shut, b.shut)
 		if b.last > 0 {
 			plan.ready[i] = max(b.last+x.Period-r.From, 0)
 		}

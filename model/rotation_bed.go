@@ -16,6 +16,7 @@ type bedTurns struct {
 	gain   []float64         // expected yield by year of its next turn, kg over all years
 	first  []growth.Interval // expected at that turn, kg
 	note   string
+	shut   []bool // by year of the next turn: closed all through it
 }
 
 func (b *bedTurns) lastShown(from int) int {
@@ -28,7 +29,10 @@ func (b *bedTurns) lastShown(from int) int {
 // bedTurns follows the stands of a bed under each year in which its next turn may come.
 func (a *assessor) bedTurns(r *Rotation, bed string, units []*Unit, turns int) *bedTurns {
 	nan := math.NaN()
-	b := &bedTurns{gain: make([]float64, turns), first: make([]growth.Interval, turns)}
+	b := &bedTurns{gain: make([]float64, turns), first: make([]growth.Interval, turns), shut: make([]bool, turns)}
+	for t := range b.shut {
+		b.shut[t] = !slices.ContainsFunc(units, func(u *Unit) bool { return u.Bed == bed && !a.closedAllYear(u, r.From+t) })
+	}
 	sums := make([][]float64, turns)
 	a.cutYears(bed, r, b)
 	for _, u := range units {

@@ -8,6 +8,7 @@ type turnPlan struct {
 	ready  []int       // by bed: the first year in which it may be cut after its rest
 	now    []bool      // by bed: it is cut in year 0 already
 	gain   [][]float64 // by bed and year of its first turn: expected yield, kg; as many years as [turnPlan.years]
+	shut   [][]bool    // by bed and year: closed all through it; nil: none is
 }
 
 // years in which a first turn may lie: those of the period, and as many again for beds that were all cut at once.
@@ -15,7 +16,8 @@ func (p *turnPlan) years() int { return 2*p.period - 1 }
 
 // order gives each bed the year of its next turn such that the expected yield of all beds together is largest (best) or
 // smallest, among the orders in which beds are spread evenly over the period and each has had its rest. Where what was cut
-// before leaves no such order, turns may come up to a period later, and no year takes more than its part.
+// before leaves no such order, turns may come up to a period later, and no year takes more than its part. A year in which a
+// bed is closed is given to it only where no other can be.
 //
 // As the yield of a bed depends on no turn but its own, this is a linear assignment of beds to places in years, which is
 // solved exactly whatever the number of beds.
@@ -87,6 +89,9 @@ func (p *turnPlan) place(slots []int, free, from int, sign, forbidden float64) (
 				cost[i][j] = forbidden
 			case i < n:
 				cost[i][j] = sign * p.gain[i][y]
+				if p.shut != nil && p.shut[i][y] {
+					cost[i][j] += forbidden / 100 // more than all yields together, less than one forbidden year for tens of beds
+				}
 			}
 		}
 	}
