@@ -18,6 +18,7 @@ type cli struct {
 	Quota  quotaCmd  `cmd:"" help:"The advised offtake per bed, species and season, and what limits it."`
 	Rules  rulesCmd  `cmd:"" help:"The effective rules and species parameters and where each comes from."`
 	Demo   demoCmd   `cmd:"" help:"Write the invented demo survey into a new folder."`
+	Ledger ledgerCmd `cmd:"" help:"The season's cut against what was advised and decided, by bed, species and permit."`
 	Figure figureCmd `cmd:"" help:"One figure alone, as svg or png."`
 	Verify verifyCmd `cmd:"" help:"Are these results as they were written, and from these inputs?"`
 

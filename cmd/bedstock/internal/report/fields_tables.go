@@ -144,3 +144,23 @@ var rotationLayout = tableLayout{name: "rotation", title: "Beds cut in turn",
 		numberField("hi_kg", "kg", "Upper end of its interval.").from(0),
 		textField("note", "What must be known of the turn."),
 	}}
+
+var ledgerLayout = tableLayout{name: "ledger", title: "Ledger",
+	about: "A row a bed, species and season, and one a permit: advised, decided, cut and left.",
+	fields: []field{
+		bedField, speciesField, textField("season", "Name of the season.").full(), dateField("from", "First day.").full(),
+		dateField("to", "Last day.").full(), textField("permit", "Permit; empty: all together."),
+		textField("state", "Where the season stands.").full().oneOf("over", "running", "coming"),
+		numberField("advised_kg", "kg", "Advised; empty: none, or not worked out anew for a season that is over.").from(0),
+		numberField("decided_kg", "kg", "Decided; empty: not issued.").from(0),
+		numberField("returns_kg", "kg", "Cut, as the returns say.").from(0),
+		numberField("cut_kg", "kg", "Cut, with the unreported share.").from(0),
+		numberField("left_kg", "kg", "Left of what was decided, else advised.").from(0),
+		numberField("cast_kg", "kg", "Cast weed, no pressure on the bed.").from(0),
+		countField("returns", "Returns, nil returns among them."), countField("nil_returns", "Returns that say 0."),
+		dateField("last_return", "Last day of a return."),
+		numberField("end_kg", "kg", "Cut by the end of the season at the pace so far, median.").from(0),
+		numberField("end_lo", "kg", "Lower end of its interval.").from(0), numberField("end_hi", "kg", "Upper end of its interval.").from(0),
+		shareField("risk", "Highest yearly risk of what was decided, where that is above the advice."),
+		textField("over", "More is cut than may be.").oneOf("yes", "no"), textField("notes", "What must be known of the row."),
+	}}
