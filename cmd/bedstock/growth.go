@@ -5,7 +5,6 @@ import (
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
-	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
 )
 
@@ -24,13 +23,6 @@ type growthCmd struct {
 	shown
 }
 
-// growthView is one way to show growth: a table for other programs, those that people read, and what follows them.
-type growthView struct {
-	machine table.Table
-	people  []table.Table
-	hint    string
-}
-
 // Run fits and prints what was asked for.
 func (c growthCmd) Run(e *env) error {
 	if err := c.sensible(); err != nil {
@@ -47,19 +39,7 @@ func (c growthCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	if c.Format != table.FormatText {
-		return v.machine.Write(e.stdout, c.Format)
-	}
-	for i, t := range v.people {
-		if i > 0 {
-			fmt.Fprintln(e.stdout)
-		}
-		if err := t.Text(e.stdout); err != nil {
-			return err
-		}
-	}
-	c.hint(e, "%s", v.hint)
-	return nil
+	return c.screen(e, v)
 }
 
 // tryable refuses values that cannot be tried before anything is worked out.
@@ -75,7 +55,7 @@ func (c growthCmd) tryable() error {
 	return err
 }
 
-func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (growthView, error) {
+func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (screen, error) {
 	switch {
 	case c.Evidence:
 		return c.evidence(a), nil
@@ -88,7 +68,7 @@ func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (growthView, err
 	case len(c.Prior) > 0:
 		return c.priors(e, o, a)
 	}
-	v := growthView{machine: c.narrow(report.Growth(a)),
+	v := screen{machine: c.narrow(report.Growth(a)),
 		hint: fmt.Sprintf("--evidence shows what each source says, --plots the curves, --check and --sensitivity how far to trust it; bedstock quota %s turns it into an offtake", c.Survey)}
 	if t := c.plots(a); len(t.Rows) > 0 {
 		v.people = append(v.people, t)

@@ -11,12 +11,12 @@ import (
 )
 
 // curves shows the curves of the regrowth plots, and the plots of a species together.
-func (c growthCmd) curves(a *model.Assessment) growthView {
+func (c growthCmd) curves(a *model.Assessment) screen {
 	machine := report.CurveRows(a, c.Curve)
 	machine.Rows = slices.DeleteFunc(machine.Rows, func(row []table.Cell) bool {
 		return !among(c.Species, row[1].String()) || row[2].String() != "" && !among(c.Bed, row[2].String())
 	})
-	v := growthView{machine: machine, people: []table.Table{c.curveTable(a)},
+	v := screen{machine: machine, people: []table.Table{c.curveTable(a)},
 		hint: fmt.Sprintf("bedstock growth %s --evidence sets the plots beside the surveys and the species table", c.Survey)}
 	if c.Curve == "" {
 		v.people = append(v.people, c.trust(a), c.together(a))

@@ -9,7 +9,7 @@ import (
 )
 
 // evidence sets the sources beside each other.
-func (c growthCmd) evidence(a *model.Assessment) growthView {
+func (c growthCmd) evidence(a *model.Assessment) screen {
 	t := table.Table{Title: fmt.Sprintf("What each source says of r and K, %g %% intervals", 100*a.Rules.Survey.Confidence), Columns: []table.Column{
 		col("bed"), col("species"), col("source"), col("n"), col("r", "per year"), col("K", "kg"), col("status")}}
 	for _, r := range a.EvidenceTable() {
@@ -24,12 +24,12 @@ func (c growthCmd) evidence(a *model.Assessment) growthView {
 	}
 	t.Notes = []string{"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
 		"nothing: there is such evidence, and it tells neither r nor K"}
-	return growthView{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
+	return screen{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", c.Survey)}
 }
 
 // checks sets each survey against its forecast.
-func (c growthCmd) checks(a *model.Assessment) growthView {
+func (c growthCmd) checks(a *model.Assessment) screen {
 	t := table.Table{Title: fmt.Sprintf("Each survey against what those before let one expect, %g %% intervals", 100*a.Rules.Survey.Confidence),
 		Columns: []table.Column{col("bed"), col("species"), col("survey"), col("found", "kg"), col("expected", "kg"), col("P of less"), col("note")}}
 	odd, checked := 0, 0
@@ -53,12 +53,12 @@ func (c growthCmd) checks(a *model.Assessment) growthView {
 	}
 	t.Notes = []string{fmt.Sprintf("%d of %d surveys lie where fewer than 1 in 100 are expected", odd, checked),
 		"a survey not as expected: look for a typing slip, a cut that was not returned, a storm that is not in events.csv, another observer"}
-	return growthView{machine: c.narrow(report.CheckRows(a)), people: []table.Table{t},
+	return screen{machine: c.narrow(report.CheckRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock stock %s --explain BED/SPECIES/SURVEY shows how a stock came about", c.Survey)}
 }
 
 // sensitivity shows how far r, K and the offtake lean on the table's r.
-func (c growthCmd) sensitivity(a *model.Assessment) growthView {
+func (c growthCmd) sensitivity(a *model.Assessment) screen {
 	t := table.Table{Title: "If the species table's r were another", Columns: []table.Column{col("bed"), col("species"), col("table's r", "per year"),
 		col("r", "per year"), col("K", "kg"), col("offtake", "kg a year"), col("limited by"), col("status")}}
 	for _, s := range a.Sensitivity() {
@@ -69,6 +69,6 @@ func (c growthCmd) sensitivity(a *model.Assessment) growthView {
 			table.Text(statusText(s.GrowthStatus, s.Reason)))
 	}
 	t.Notes = []string{"first as the table has it, then half and twice that; where r, K and offtake hardly move, the surveys and plots carry them"}
-	return growthView{machine: c.narrow(report.SensitivityRows(a)), people: []table.Table{t},
+	return screen{machine: c.narrow(report.SensitivityRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock growth %s --evidence shows what each source says", c.Survey)}
 }

@@ -106,10 +106,10 @@ func (c growthCmd) trials(folder *survey.Folder) ([]trial, error) {
 }
 
 // priors shows what other values of the species table would change, and saves them where that is asked for.
-func (c growthCmd) priors(e *env, o *opened, a *model.Assessment) (growthView, error) {
+func (c growthCmd) priors(e *env, o *opened, a *model.Assessment) (screen, error) {
 	trials, err := c.trials(a.Folder)
 	if err != nil {
-		return growthView{}, err
+		return screen{}, err
 	}
 	named := func(species string) bool {
 		return slices.ContainsFunc(trials, func(t trial) bool { return t.species == species })
@@ -148,11 +148,11 @@ func (c growthCmd) priors(e *env, o *opened, a *model.Assessment) (growthView, e
 	for _, tr := range trials {
 		t.Notes = append(t.Notes, tr.words())
 	}
-	v := growthView{machine: m, people: []table.Table{t}, hint: "--save writes these values into species.csv of the survey folder"}
+	v := screen{machine: m, people: []table.Table{t}, hint: "--save writes these values into species.csv of the survey folder"}
 	if c.Save {
 		text, err := c.save(o, a, trials)
 		if err != nil {
-			return growthView{}, err
+			return screen{}, err
 		}
 		e.note(text)
 		v.hint = fmt.Sprintf("bedstock rules %s prints the values in force and their source", c.Survey)

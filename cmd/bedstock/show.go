@@ -17,19 +17,55 @@ func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
 
 // assess opens a folder and runs the assessment of the beds and species that pass the filter.
 func (s source) assess(e *env, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
-	o, err := s.open(dir)
+	o, err := s.checked(dir, f, show)
 	if err != nil {
 		return nil, nil, err
 	}
-	if err := show.strictly(o); err != nil {
-		return nil, nil, err
-	}
-	if err := f.check(o.folder); err != nil {
-		return nil, nil, err
-	}
 	show.doubts(e, o)
-	only := func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }
-	return o, model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only}), nil
+	return o, s.assessed(o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
+}
+
+// checked opens a folder and refuses it, or a filter that does not fit it.
+func (s source) checked(dir string, f filter, show shown) (*opened, error) {
+	o, err := s.open(dir)
+	if err != nil {
+		return nil, err
+	}
+	if err := show.strictly(o); err != nil {
+		return nil, err
+	}
+	return o, f.check(o.folder)
+}
+
+// assessed runs the assessment of some beds and species of an open folder.
+func (s source) assessed(o *opened, only func(model.Pair) bool) *model.Assessment {
+	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only})
+}
+
+// screen is one way to show a result: a table for other programs, those that people read, and what follows them.
+type screen struct {
+	machine table.Table
+	people  []table.Table
+	hint    string // empty: none
+}
+
+// screen prints what is to be shown in the format asked for.
+func (s shown) screen(e *env, v screen) error {
+	if s.Format != table.FormatText {
+		return v.machine.Write(e.stdout, s.Format)
+	}
+	for i, t := range v.people {
+		if i > 0 {
+			fmt.Fprintln(e.stdout)
+		}
+		if err := t.Text(e.stdout); err != nil {
+			return err
+		}
+	}
+	if v.hint != "" {
+		s.hint(e, "%s", v.hint)
+	}
+	return nil
 }
 
 // strictly refuses a folder with warnings where --strict is given.
