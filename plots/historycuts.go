@@ -86,8 +86,11 @@ func (in HistoryInput) cutPanel(p panel, per float64) {
 		p.y.ticks = nil
 		p.frame(true)
 		words := "cuts not known: there are no returns for this bed"
-		if in.CutsKnown {
+		switch {
+		case in.CutsKnown:
 			words = "no cut in the returns"
+		case in.CutsWhy != "":
+			words = "cuts not shown, " + in.CutsWhy
 		}
 		message(p.c, p.area, words)
 		return

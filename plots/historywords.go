@@ -20,7 +20,7 @@ func (in HistoryInput) caption() string {
 	}
 	switch {
 	case !in.CutsKnown:
-		parts = append(parts, "Cuts are not known")
+		parts = append(parts, in.notKnown())
 	case len(in.Cuts) == 0:
 		parts = append(parts, "The returns hold no cut")
 	case in.hasCast():
@@ -32,6 +32,14 @@ func (in HistoryInput) caption() string {
 		parts = append(parts, "A question mark is a year that is not known")
 	}
 	return sentence(append(parts, inventedNote(in.Invented))...)
+}
+
+// notKnown says that cuts are not shown, and why where that is not for want of returns.
+func (in HistoryInput) notKnown() string {
+	if in.CutsWhy == "" {
+		return "Cuts are not known"
+	}
+	return "Cuts are not shown, " + in.CutsWhy
 }
 
 // stockWords says how many surveys are shown and how.
@@ -107,7 +115,7 @@ func (in HistoryInput) alt() string {
 // cutWords lists what left the bed.
 func (in HistoryInput) cutWords() []string {
 	if !in.CutsKnown {
-		return []string{"Cuts are not known"}
+		return []string{in.notKnown()}
 	}
 	if len(in.Cuts) == 0 {
 		return []string{"The returns hold no cut"}

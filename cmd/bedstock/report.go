@@ -18,6 +18,7 @@ import (
 type reportCmd struct {
 	Survey  string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
 	Out     string `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
+	Public  bool   `help:"The edition for handing out: without permits and people, and without weights from which one permit holder's cut could be read."`
 	Against string `placeholder:"OUTDIR" help:"Also tell what changed since the report in this folder."`
 	source
 	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
@@ -50,14 +51,19 @@ func (c reportCmd) Run(e *env) error {
 		return err
 	}
 	opt.Invented = o.invented
-	files, err := report.Files(a, opt)
+	shown := a
+	if c.Public {
+		shown, opt = report.Public(a, opt)
+	}
+	files, err := report.Files(shown, opt)
 	if err != nil {
 		return err
 	}
-	manifest, err := manifestOf(o, a)
+	manifest, err := manifestOf(o, shown)
 	if err != nil {
 		return err
 	}
+	manifest.Public = c.Public
 	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir, Note: e.note}); err != nil {
 		return err
 	}

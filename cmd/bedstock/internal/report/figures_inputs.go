@@ -58,7 +58,7 @@ func lastRow(row *plots.PressureRow, p *model.Pressure) {
 	row.Verdict = string(p.Verdict)
 	row.Ratio, row.Lo, row.Hi = p.Ratio.Median, p.Ratio.Lo, p.Ratio.Hi
 	if row.OK = !math.IsNaN(p.Ratio.Median); !row.OK {
-		row.Reason = "it may not have grown at all"
+		row.Reason = cmp.Or(p.Reason, "it may not have grown at all")
 	}
 }
 
@@ -104,8 +104,11 @@ func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.Recove
 
 // historyInput is what a stand held and gave over the years and what is expected of it.
 func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.HistoryInput {
-	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown, Limit: math.NaN(),
+	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown && !withheldStand(u), Limit: math.NaN(),
 		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
+	if withheldStand(u) {
+		in.Cuts, in.CutsWhy = nil, "withheld: fewer than 3 permits"
+	}
 	for _, s := range u.Stocks {
 		p := plots.SurveyPoint{T: decimalYear(s.Date), OK: s.Kg.OK, Kg: s.Kg.Value, Lo: s.Kg.Lo, Hi: s.Kg.Hi, Note: s.Reason}
 		if s.Status == survey.SurveyedPart {

@@ -14,6 +14,8 @@ type Options struct {
 
 	Against *Earlier // a report to compare with; nil: none
 	changes []change // since Against
+
+	public *publicEdition // nil: everything is told
 }
 
 // Files makes every file of the output folder but the manifest, by slash path.

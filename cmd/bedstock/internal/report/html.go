@@ -42,6 +42,7 @@ type page struct {
 
 	LimitsFigure, Map *pictured      // over all beds
 	Uncut             string         // how many stands the figure over all beds leaves out
+	Public            *publicEdition // nil: everything is told
 	Changes           *changesPart   // nil: compared with no report
 	Rotations         []rotationPart // calendars of the beds that are cut in turn
 	Beds              []bedPart
@@ -74,7 +75,7 @@ var layout = template.Must(template.New("page").Funcs(template.FuncMap{
 // same assessment, figures and options give the same bytes.
 func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
-		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a), Rules: a.Rules.ChangedSentence(),
+		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a, opt), Rules: a.Rules.ChangedSentence(),
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
 		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
@@ -85,6 +86,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Uncut = uncut(a)
 	p.Rotations = rotationParts(a)
 	p.Changes = changesPartOf(a, opt)
+	p.Public = opt.public
 	p.Beds = bedParts(a, figs, opt)
 	if n, m := len(drawn(a)), withStock(a); n < m {
 		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)

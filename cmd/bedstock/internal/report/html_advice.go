@@ -85,9 +85,13 @@ func unassessed(a *model.Assessment) string {
 }
 
 // uses says how what was granted and what is cut stand to the advice, a sentence a season.
-func uses(a *model.Assessment) []string {
+func uses(a *model.Assessment, opt Options) []string {
 	var out []string
-	for _, u := range a.Uses() {
+	all := a.Uses()
+	if opt.public != nil {
+		all = opt.public.uses
+	}
+	for _, u := range all {
 		if s := u.Sentence(kilos, atMost); s != "" {
 			out = append(out, s+".")
 		}

@@ -175,6 +175,9 @@ func allTheSame(s model.Season) string {
 
 // granted is what decisions.csv says was granted for a season, and whether that is above the advice.
 func granted(a *model.Assessment, s model.Season, u *model.Unit) string {
+	if withheldSeason(s) {
+		return "withheld" + ifElse(s.GrantOver(), ", above the advice", "")
+	}
 	if !isNumber(s.GrantedKg) {
 		return "no decision recorded"
 	}

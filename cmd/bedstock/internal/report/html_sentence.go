@@ -43,7 +43,10 @@ func advisedAtAll(u *model.Unit) (kg float64) {
 // stop says where more is cut than is advised.
 func stop(u *model.Unit) string {
 	for _, s := range u.Seasons {
-		if s.Over() {
+		switch {
+		case s.Over() && math.IsInf(s.CutKg, 1):
+			return fmt.Sprintf("Stop: more is cut in %s than the %s kg that is advised.", seasonHead(s), ifElse(s.AdvisedKg > 0, kilos(s.AdvisedKg), "0"))
+		case s.Over():
 			return fmt.Sprintf("Stop: %s kg is cut in %s, %s kg is advised.", kilos(s.CutKg), seasonHead(s), ifElse(s.AdvisedKg > 0, kilos(s.AdvisedKg), "0"))
 		}
 	}
@@ -198,6 +201,9 @@ func few(s survey.Stock) string {
 func verdictSentence(u *model.Unit) string {
 	if u.Last == nil {
 		return ""
+	}
+	if withheldTimes(u.Last) {
+		return fmt.Sprintf("Cut against recovery between %s and %s: %s; the weights are withheld.", u.Last.From, u.Last.To, u.Last.VerdictWords())
 	}
 	r := u.Last.Recovery
 	s := spanOf(r.Median, r.Lo, r.Hi)

@@ -87,7 +87,7 @@ func TestShownNumbers(t *testing.T) {
 	assert.Equal(t, "1240", spanOf(1237, nan, nan).String())
 	assert.Equal(t, "500 (hardly known, 0.013 to 20\u202f000\u202f000)", spanOf(503, 0.0131, 19.8e6).String(), "never 0 where it is not 0")
 	assert.Equal(t, "not known", kilos(nan))
-	assert.Equal(t, "not known", kilos(inf))
+	assert.Equal(t, "undisclosed", kilos(inf), "in the public edition")
 	assert.Equal(t, "0", kilos(0))
 	assert.Equal(t, "12\u202f300", kilos(12345))
 	assert.Equal(t, "5200", number(5200, 6))

@@ -210,7 +210,10 @@ func stockRowOf(s survey.Stock) stockRow {
 func periodRowOf(p model.Pressure) periodRow {
 	r := periodRow{From: p.From.String(), To: p.To.String(), Cut: kilos(p.CutKg), Cast: kilos(p.CastKg), Recovery: "not assessed",
 		Ratio: "not given", Verdict: p.VerdictWords()}
-	if p.Reason != "" {
+	switch {
+	case withheldTimes(&p):
+		r.Cut, r.Cast, r.Recovery, r.Ratio = "withheld", "withheld", "withheld", "withheld"
+	case p.Reason != "":
 		r.Verdict = "not assessed: " + plainReason(p.Reason)
 	}
 	if isNumber(p.Recovery.Median) {

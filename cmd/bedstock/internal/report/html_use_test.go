@@ -44,7 +44,7 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 	assert.Equal(t, "advised 828 kg; 1410 kg is already cut: stop", row.Kg)
 	assert.Equal(t, "1600 kg, above the advice", row.Granted)
 	assert.Empty(t, row.How, "how to cut is said where something may be cut")
-	assert.Equal(t, []string{"Of the 828 kg advised for autumn 2026, 1410 kg is cut; 1 stand is over its advice; 1 of 1 grant is above it."}, uses(a))
+	assert.Equal(t, []string{"Of the 828 kg advised for autumn 2026, 1410 kg is cut; 1 stand is over its advice; 1 of 1 grant is above it."}, uses(a, Options{}))
 }
 
 func TestWordsOfANotice(t *testing.T) {

@@ -13,8 +13,14 @@ import (
 // none stands in a cell for a number that is not to be had.
 const none = "not known"
 
+// undisclosed stands for a weight that the public edition withholds.
+const undisclosed = "undisclosed"
+
 // kilos writes a weight for people, without unit.
 func kilos(v float64) string {
+	if math.IsInf(v, 1) {
+		return undisclosed
+	}
 	if !isNumber(v) {
 		return none
 	}

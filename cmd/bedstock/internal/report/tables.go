@@ -119,7 +119,7 @@ func Quota(a *model.Assessment) table.Table {
 			}
 			row = append(row, year...)
 			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)),
-				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()), table.Text(plainly(u, model.Kg)), table.Text(u.Next()))...)
+				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()), table.Text(plainly(u, kgWords)), table.Text(u.Next()))...)
 		}
 	}
 	for _, bed := range a.Unsurveyed() {
@@ -143,6 +143,14 @@ func Pressure(a *model.Assessment) table.Table {
 		}
 	}
 	return t
+}
+
+// kgWords is [model.Kg], and says what the public edition withholds.
+func kgWords(v float64) string {
+	if math.IsInf(v, 1) {
+		return undisclosed
+	}
+	return model.Kg(v)
 }
 
 // significant shows a weight for people with the digits its interval allows.

@@ -1,0 +1,99 @@
+package report
+
+import (
+	"cmp"
+	"regexp"
+	"slices"
+	"strings"
+
+	"bedstock/survey"
+)
+
+// leftOut stands for the name of a person or permit in a text.
+const leftOut = "(left out)"
+
+// scrubber leaves the names of permits, observers and other people out of texts that people wrote.
+type scrubber struct{ names *regexp.Regexp } // nil: there are none
+
+func newScrubber(f *survey.Folder) scrubber {
+	var names []string
+	add := func(list ...string) {
+		for _, s := range list {
+			for part := range strings.FieldsFuncSeq(s, func(r rune) bool { return r == ';' || r == ',' }) {
+				if part = strings.TrimSpace(part); part != "" {
+					names = append(names, part)
+				}
+			}
+		}
+	}
+	for _, p := range f.Permits {
+		add(p.Permit)
+	}
+	for _, c := range f.Cuts {
+		add(c.Permit)
+	}
+	for _, d := range f.Decisions {
+		add(d.Permit, d.DecidedBy)
+	}
+	for _, s := range f.Surveys {
+		add(s.People)
+	}
+	for _, s := range f.SetAside {
+		add(s.By)
+	}
+	for i, id := range f.Quadrats.Observer {
+		if i == 0 || id != f.Quadrats.Observer[i-1] {
+			add(f.Names[id])
+		}
+	}
+	slices.SortFunc(names, func(x, y string) int { return cmp.Or(cmp.Compare(len(y), len(x)), strings.Compare(x, y)) })
+	if names = slices.Compact(names); len(names) == 0 {
+		return scrubber{}
+	}
+	for i, n := range names {
+		names[i] = regexp.QuoteMeta(n)
+	}
+	return scrubber{regexp.MustCompile(`(?i)(^|[^\pL\pN])(?:` + strings.Join(names, "|") + `)($|[^\pL\pN])`)}
+}
+
+// text is a text without the names.
+func (s scrubber) text(t string) string {
+	if s.names == nil {
+		return t
+	}
+	var b strings.Builder
+	for { // the letter behind a name may be that before the next
+		at := s.names.FindStringSubmatchIndex(t)
+		if at == nil {
+			return b.String() + t
+		}
+		b.WriteString(t[:at[3]] + leftOut)
+		t = t[at[4]:]
+	}
+}
+
+// weights in a text.
+var weights = regexp.MustCompile(`\b` + aNumber + `( (?:kg|t)\b)|(granted )` + aNumber + `\b`)
+
+// aNumber is a number with or without parted thousands.
+const aNumber = `[0-9]+(?:[ \x{00a0}\x{202f}][0-9]{3})*(?:\.[0-9]+)?`
+
+// hushed is a text without the weights in it, if it is about what was cut or granted.
+func hushed(t string) string {
+	for _, word := range []string{"cut", "granted", "take", "harvest"} {
+		if strings.Contains(strings.ToLower(t), word) {
+			return weights.ReplaceAllString(t, "${2}undisclosed${1}")
+		}
+	}
+	return t
+}
+
+// ofPeople tells whether a warning on the survey folder is about the files that tell who cut what.
+func ofPeople(warning string) bool {
+	for _, file := range []string{"harvest.csv", "decisions.csv", "permits.csv", "setaside.csv", "surveys.csv"} {
+		if strings.HasPrefix(warning, file+":") {
+			return true
+		}
+	}
+	return false
+}
