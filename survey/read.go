@@ -15,7 +15,8 @@ import (
 // error. Files must be plain files of comma-separated UTF-8 text, at most 1 GiB each.
 //
 // Where opt.AsOf is [NoDay] the folder is assessed as of the latest date in its quadrats, fronds, harvest, regrowth,
-// events and decisions; a date in these after opt.AsOf is a mistake. A quadrat that is only planned may lie ahead.
+// events and decisions; a date in these after opt.AsOf is a mistake, or its row is left out where opt.LeaveLater says
+// so. A quadrat that is only planned may lie ahead.
 func Read(fsys fs.FS, table []Species, opt Options) (*Folder, error) {
 	return readThen(check, fsys, table, opt)
 }
@@ -129,6 +130,11 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 		return nil, problems
 	}
 	f.Doubts = problems
+	if r.opt.LeaveLater && r.latest > f.AsOf {
+		now := f.Until(f.AsOf)
+		now.Later = f.Rows() - now.Rows()
+		return now, nil
+	}
 	return f, nil
 }
 
@@ -138,7 +144,7 @@ func (r *reading) dated(file string, line int, column string, d Day) {
 		return
 	}
 	r.latest = max(r.latest, d)
-	if r.opt.AsOf != NoDay && d > r.opt.AsOf {
+	if r.opt.AsOf != NoDay && d > r.opt.AsOf && !r.opt.LeaveLater {
 		r.found.fault(file, line, column, "mend the date, or take a later day for the assessment",
 			"%s is after %s, the day the assessment is made for", d, r.opt.AsOf)
 	}

@@ -20,6 +20,7 @@ func Some(v float64) Num { return Num{V: v, OK: true} }
 // Options steer reading and estimating. The zero value is not usable; start from [DefaultOptions].
 type Options struct {
 	AsOf       Day     // the only today; NoDay: the latest date in the folder
+	LeaveLater bool    // rows dated after AsOf are left out instead of being mistakes; see [Folder.Until]
 	WindowDays int     // quadrats each within so many days of the last belong to one survey
 	Confidence float64 // level of intervals, (0, 1)
 	Conversion string  // "auto" (the best that can be fitted) or one of [Conversions]
@@ -56,6 +57,7 @@ type Folder struct {
 	Species   []Species // the embedded table overlaid by species.csv, sorted by name
 	Names     []string  // interned text of the columnar tables, sorted; Names[0] is ""
 	AsOf      Day
+	Later     int      // rows that were left out as dated after AsOf
 	Doubts    Problems // warnings found while reading
 	Inputs    []Input  // every file read, sorted by path
 
