@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"slices"
+	"strings"
 	"time"
 
 	"bedstock/cmd/bedstock/internal/report"
@@ -26,7 +27,7 @@ type ledgerCmd struct {
 
 // Run works out and prints the ledger.
 func (c ledgerCmd) Run(e *env) error {
-	s := source{On: c.On, Rules: c.Rules, Seed: c.Seed, Draws: c.Draws}
+	s := source{On: c.On, Rules: c.Rules, Seed: c.Seed, Draws: c.Draws, leaveLater: c.On != ""}
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
 	}
@@ -111,18 +112,7 @@ func ledgerCells(r model.LedgerRow) []table.Cell {
 		returns = fmt.Sprintf("%d, %d nil", r.Returns, r.Nil)
 	}
 	return []table.Cell{table.Text(r.Bed), table.Text(r.Species), table.Text(season), table.Text(permit), kg(r.AdvisedKg), decided, kg(r.CutKg), kg(r.LeftKg),
-		table.Text(returns), table.Text(last), end, short(joinNotes(notes))}
-}
-
-func joinNotes(notes []string) string {
-	out := ""
-	for i, n := range notes {
-		if i > 0 {
-			out += "; "
-		}
-		out += n
-	}
-	return out
+		table.Text(returns), table.Text(last), end, short(strings.Join(notes, "; "))}
 }
 
 // sums are the totals of the running seasons, and of all rows.

@@ -171,23 +171,23 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 }
 
 // fill writes what is known of the k-th bed.
-func (post *Posterior) fill(p *poolRun, k int, species, own verdict, set Settings) {
+func (p *Posterior) fill(run *poolRun, k int, species, own verdict, set Settings) {
 	v := own.and(species)
-	post.Status, post.Reason = v.status()
-	post.RHat, post.ESS = v.rhat, v.ess
-	bed := &p.beds[k]
-	post.PriorR, post.PriorK = p.hold.bedR().interval(set.Level), p.hold.bedK(bed.offset).interval(set.Level)
+	p.Status, p.Reason = v.status()
+	p.RHat, p.ESS = v.rhat, v.ess
+	bed := &run.beds[k]
+	p.PriorR, p.PriorK = run.hold.bedR().interval(set.Level), run.hold.bedK(bed.offset).interval(set.Level)
 	names := []string{"r", "K", "sigma"}
 	for t := range bed.g.n {
 		names = append(names, "B"+strconv.Itoa(t))
 	}
-	post.Draws = thinned(p.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
+	p.Draws = thinned(run.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
 		for i := range to {
 			to[i] = math.Exp(x[i])
 		}
 		to[2] = bed.g.sigma * x[2]
 	})
-	post.summarise(math.Hypot(p.hold.logR.sd, p.hold.phi), set.Level)
+	p.summarise(math.Hypot(run.hold.logR.sd, run.hold.phi), set.Level)
 }
 
 // thinned keeps so many draws of each chain, evenly spaced and ending with the last; natural fills the named quantities

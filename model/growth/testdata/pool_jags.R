@@ -65,7 +65,7 @@ for (case in c("three", "six")) {
     .RNG.name = "base::Mersenne-Twister", .RNG.seed = i))
   m <- jags.model(textConnection(model), data, inits, n.chains = 4, n.adapt = 4000, quiet = TRUE)
   update(m, 10000, progress.bar = "none")
-  iter <- as.integer(Sys.getenv("ITER", "60000"))
+  iter <- as.integer(Sys.getenv("ITER", "30000"))
   took <- system.time(z <- coda.samples(m, c("mur", "muk", "phi", "omega", "sigma", "logr", "logK", "x"), iter, thin = 20, progress.bar = "none"))[["elapsed"]]
   asked <- c(sprintf("logr[%d]", seq_len(nrow(b))), sprintf("logK[%d]", seq_len(nrow(b))),
     sprintf("x[%d]", c(from[-1][diff(from) > 1], n)))

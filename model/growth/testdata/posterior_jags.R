@@ -49,7 +49,7 @@ inits <- lapply(1:4, function(i) list(mur = log(0.5), muK = log(80000), sigma = 
   .RNG.name = "base::Mersenne-Twister", .RNG.seed = i))
 m <- jags.model(textConnection(model), data, inits, n.chains = 4, n.adapt = 5000, quiet = TRUE)
 update(m, 20000, progress.bar = "none")
-s <- coda.samples(m, c("logr", "logK", "sigma", "x"), 400000, thin = 20, progress.bar = "none")
+s <- coda.samples(m, c("logr", "logK", "sigma", "x"), 100000, thin = 20, progress.bar = "none")
 all <- as.matrix(s)
 cat("name,mean,sd,q05,q50,q95,ess\n")
 for (name in colnames(all)) {
