@@ -71,10 +71,6 @@ func lowStock(s Stand, rules Rules) float64 {
 func (p *paths) spare(s Stand, rules Rules) []float64 {
 	period := float64(p.every)
 	storms := StormFactor(rules.StormChance, rules.StormSurvival, period)
-	pace := 1.0
-	if rules.RebuildYears > period {
-		pace = period / rules.RebuildYears
-	}
 	cuts := make([]float64, p.n)
 	for i, b := range p.b {
 		best := Pulse(s.R[i], s.K[i], period, storms).Best
@@ -82,13 +78,23 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 		if best == 0 {
 			continue
 		}
-		target := min(best, b+(best-b)*pace) // best if it stands at it or above
+		target := mark(b, best, period, rules.RebuildYears)
 		alpha, beta := p.untilNextCut(i)
 		if room := p.floor[i]/target - beta; room > 0 {
 			cuts[i] = b - p.floor[i]*alpha/room
 		}
 	}
 	return cuts
+}
+
+// mark is where a stand of b kg should be at the next cut, period years on: at the stock for most yield if it is there or
+// above it, else on its way there over the years of rebuilding.
+func mark(b, best, period, rebuild float64) float64 {
+	pace := 1.0
+	if rebuild > period {
+		pace = period / rebuild
+	}
+	return min(best, b+(best-b)*pace)
 }
 
 // untilNextCut is the map of draw i from just after a cut to just before the next: v -> alpha v + beta.
