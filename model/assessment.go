@@ -99,6 +99,8 @@ type Season struct {
 	ShutKg    float64 // cut on days on which it was shut
 	OffKg     float64 // taken off the advice for what earlier seasons cut beyond theirs
 	LimitedBy offtake.Limit
+	Share     float64         // of the year's offtake; NaN: not assessed
+	CapKg     float64         // cap on the stock expected as the season opens, kg a year; NaN: not assessed
 	Year      *offtake.Advice // nil: not assessed
 	Survey    survey.Day      // date of the survey it rests on; NoDay: none
 	Status    Status

@@ -38,7 +38,7 @@ func (a *assessor) advise(u *Unit) {
 	}
 	for _, rule := range a.out.Rules.SeasonsOf(u.Species) {
 		from, to := current(rule, a.out.Folder.AsOf)
-		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
+		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), Share: math.NaN(), CapKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
 			Status: NotAssessed, Reason: u.Reason, Survey: survey.NoDay}
 		if u.Growth.Status == "ok" {
 			a.season(u, rule, &s, get)
@@ -115,6 +115,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut beyond the advice in earlier seasons since the survey: taken off here", Kg(s.OffKg)))
 	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
+	s.Share, s.CapKg = rule.Share, capAt
 	kg := offtake.SeasonKg(*year, rule.Share, capAt, s.OffKg)
 	if capAt < year.AdvisedKg {
 		return kg, offtake.ByCap, year
