@@ -36,6 +36,7 @@ type page struct {
 	LimitShare string
 	Seasons    []string // headings of the seasons
 	First      []firstRow
+	Find       *finder // nil: nothing to pick from
 	Folds      []fold
 	Totals     []total
 	Pressure   *pictured
@@ -79,6 +80,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
 		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
+	p.Find = finderOf(p.First)
 	if len(pressureRows(a)) > 0 {
 		p.Pressure = pick(figs, KindPressure, "", "")
 	}

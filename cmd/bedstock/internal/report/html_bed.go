@@ -18,6 +18,7 @@ type bedPart struct {
 	Notice           notice
 	Units            []unitPart
 	Folds            []fold
+	Count            int    // of its stands
 	Survey           string // what the last survey found wanting
 }
 
@@ -49,6 +50,7 @@ func bedParts(a *model.Assessment, figs []Figure, opt Options) []bedPart {
 		worst := stateOpen
 		for i := range a.Units {
 			if a.Units[i].Bed == b.ID {
+				p.Count++
 				worst = min(worst, stateOf(a, &a.Units[i]))
 				if !folded[i] {
 					p.Units = append(p.Units, units[i])

@@ -15,6 +15,7 @@ const mostAlike = 10
 // firstRow is a stand on the first screen.
 type firstRow struct {
 	Anchor, Bed, Species, Common string
+	Class                        string // by which the finder knows its bed and species
 	Badges                       []badge
 	Stock                        span
 	Surveyed                     string // when the stock was; empty: there is none
