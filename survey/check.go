@@ -23,6 +23,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.declared()
 	c.speciesNames()
 	c.permitNames()
+	c.overGranted()
 	c.cuts()
 	if !c.faulty(bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file) {
 		c.surveys(rounds(f, opt.WindowDays), opt.WindowDays)
