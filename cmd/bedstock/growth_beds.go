@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
@@ -38,8 +39,11 @@ func (c growthCmd) shows(p growth.PlotFit) bool {
 
 // statusText joins a status with its reason.
 func statusText(status, reason string) string {
-	if reason == "" {
+	switch {
+	case reason == "":
 		return status
+	case strings.HasPrefix(reason, status):
+		return reason
 	}
 	return status + ": " + reason
 }

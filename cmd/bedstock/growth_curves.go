@@ -49,7 +49,7 @@ func (c growthCmd) curveTable(a *model.Assessment) table.Table {
 				continue
 			}
 			t.Add(table.Text(p.Plot), table.Text(p.Species), table.Text(k.Shape), table.Int(k.N), limited(k.R), limited(k.K), limited(k.Theta),
-				table.Number(k.Recovery, 2), table.Number(k.RSD, 2), table.Number(k.Delta, 3), table.Number(k.Weight, 2), table.Text(statusText(k.Status, k.Reason)))
+				table.Number(k.Recovery, 2), table.Number(k.RSD, 2), table.Number(k.Delta, 3), weight(k.Weight), table.Text(statusText(k.Status, k.Reason)))
 		}
 	}
 	t.Notes = append(notes.lines(), "recovery: from a tenth of the ceiling to nine tenths; the r of different curves are not the same quantity, this can be compared",
@@ -62,8 +62,11 @@ func limited(i growth.Interval) table.Cell {
 	if !(i.Median > 0) {
 		return table.Text("-")
 	}
-	if i.Lo > 0 && i.Hi > 0 {
+	switch {
+	case i.Lo > 0 && i.Hi > 0:
 		return told(i)
+	case !(i.Lo > 0) && !(i.Hi > 0):
+		return table.Text(table.Number(i.Median, 3).String())
 	}
 	side := func(v float64) string {
 		if v > 0 {
@@ -72,6 +75,14 @@ func limited(i growth.Interval) table.Cell {
 		return "?"
 	}
 	return table.Text(fmt.Sprintf("%s (%s to %s)", table.Number(i.Median, 3).String(), side(i.Lo), side(i.Hi)))
+}
+
+// weight is a weight in a cell, one that is as good as none not as a power of ten.
+func weight(v float64) table.Cell {
+	if v < 0.001 {
+		return table.Text("< 0.001")
+	}
+	return table.Number(v, 2)
 }
 
 // trust is how far the fit of each plot can be trusted.
