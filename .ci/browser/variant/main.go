@@ -20,12 +20,24 @@ const beds = 60
 
 // hostile are the texts put into columns; each would do something that is noticed if it were taken for markup.
 var hostile = map[string]map[string]string{
-	"beds.csv":      {"name": "<script>alert(1)</script>", "shore": "<img src=x onerror=alert(2)>", "reason": "</style><script>alert(3)</script>"},
+	"beds.csv":      {"name": "", "shore": "<img src=x onerror=alert(2)>", "reason": "</style><script>alert(3)</script>"},
 	"closures.csv":  {"reason": `"><svg onload=alert(4)>`},
 	"decisions.csv": {"reason": "<b onmouseover=alert(5)>"},
 	"events.csv":    {"notes": "--><script>alert(6)</script>"},
 	"surveys.csv":   {"people": "<a href=javascript:alert(7)>R. Marl</a>", "notes": "]]><script>alert(8)</script>"},
 	"quadrats.csv":  {"observer": "&lt;script&gt;", "notes": "</title><script>alert(9)</script>"},
+}
+
+// names are names of beds that are hard to show, taken in turn; each gets a number behind it.
+var names = []string{
+	"<script>alert(1)</script>",
+	`"Quoted" & 'twice' &amp; more`,
+	"=1+1",
+	"\U0001F30A\U0001F9AD Seal rock \u00df\u00f8",
+	"\u0635\u062e\u0631\u0629 \u0627\u0644\u0641\u0642\u0645\u0629 12", // right to left
+	strings.Repeat("Long", 50),                                         // 200 letters without a place to break
+	"@SUM(A1:A9)",
+	"\u05e1\u05dc\u05e2 (left) \u05d9\u05dd \u202eturned",
 }
 
 func main() {
@@ -122,9 +134,8 @@ func poison(rows [][]string, texts map[string]string) {
 	for _, head := range slices.Sorted(maps.Keys(texts)) {
 		if j := slices.Index(rows[0], head); j >= 0 {
 			for i := 1; i < len(rows); i++ {
-				rows[i][j] = texts[head]
-				if head == "name" {
-					rows[i][j] += fmt.Sprint(" ", i)
+				if rows[i][j] = texts[head]; head == "name" {
+					rows[i][j] = fmt.Sprint(names[(i-1)%len(names)], " ", i)
 				}
 			}
 		}
