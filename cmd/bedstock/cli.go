@@ -31,6 +31,15 @@ type source struct {
 	Rules string `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
 	Seed  uint64 `default:"1" help:"Seed of the random numbers (default ${default})."`
 	Draws int    `default:"4000" help:"Number of draws (default ${default})."`
+	laid  []laid
+
+	leaveLater bool // rows dated after On are left out instead of being mistakes
+}
+
+// laid is a rule that an option sets for this run.
+type laid struct {
+	rule, option string
+	value        any
 }
 
 // filter narrows what is shown.

@@ -69,7 +69,15 @@ func (s source) load(fsys fs.FS, table []survey.Species, opt model.LoadOptions) 
 	if err != nil || folder.AsOf <= today || rules.AsOfGiven() {
 		return folder, rules, err
 	}
-	opt.Change = func(r *model.Rules) error { return r.Override("as_of", "today", today.String()) }
+	asked := opt.Change
+	opt.Change = func(r *model.Rules) error {
+		if asked != nil {
+			if err := asked(r); err != nil {
+				return err
+			}
+		}
+		return r.Override("as_of", "today", today.String())
+	}
 	return model.Load(fsys, table, opt)
 }
 
@@ -85,10 +93,17 @@ func (s source) options() (opt model.LoadOptions, err error) {
 		}
 		opt.Rules = &model.RulesText{Name: filepath.Base(s.Rules), Text: text}
 	}
+	over := s.laid
 	if s.On != "" {
+		over = append(over[:len(over):len(over)], laid{"as_of", "--on", s.On})
+	}
+	if len(over) > 0 {
 		opt.Change = func(r *model.Rules) error {
-			if err := r.Override("as_of", "--on", s.On); err != nil {
-				return usageError("--on: " + err.Error())
+			r.Survey.LeaveLater = s.leaveLater
+			for _, l := range over {
+				if err := r.Override(l.rule, l.option, l.value); err != nil {
+					return usageError(l.option + ": " + err.Error())
+				}
 			}
 			return nil
 		}

@@ -11,33 +11,103 @@ import (
 	"bedstock/model"
 )
 
-// quotaCmd shows the advised offtake.
+// quotaCmd shows the advised offtake, and what other amounts would lead to.
 type quotaCmd struct {
 	Survey string `arg:"" help:"The survey folder."`
 	source
 	filter
 	shown
-	Calendar bool `help:"Show the years in which the beds of a rotation are cut."`
-	Limits   bool `help:"Show the limits beside the offtake, as with --bed for one bed."`
+	Calendar bool     `help:"Show the years in which the beds of a rotation are cut."`
+	Limits   bool     `help:"Show the limits beside the offtake, as with --bed for one bed."`
+	Take     []string `sep:"none" placeholder:"BED/SPECIES=KG" help:"Try another amount a year: limits, risk and the stock of the next year, beside the advice; may be given several times."`
+	Fraction []string `sep:"none" placeholder:"BED/SPECIES=0.25" help:"The same for a fraction of what is long enough to cut; may be given several times."`
+	Risk     string   `placeholder:"0.1" help:"Another highest yearly risk than that of the rules, for this run."`
+	Choices  bool     `help:"What cutting 0, 5, ... 60 % would lead to."`
+	Years    bool     `help:"The coming years under no cut, the advice and a third."`
+	Explain  []string `sep:"none" placeholder:"BED/SPECIES" help:"How the offtake came about, step by step; may be given several times."`
 }
 
-// Run works out and prints the offtake per bed, species and season.
+// Run works out and prints what is asked for: the offtake per bed, species and season where nothing else is.
 func (c quotaCmd) Run(e *env) error {
-	_, a, err := c.assess(e, c.Survey, c.filter, c.shown)
+	if err := c.sensible(); err != nil {
+		return err
+	}
+	if c.Risk != "" {
+		risk, ok := share(c.Risk)
+		if !ok {
+			return usageError(fmt.Sprintf("--risk %q is not a number such as 0.1 or 10%%", c.Risk))
+		}
+		c.laid = append(c.laid, laid{"risk", "--risk", risk})
+	}
+	o, err := c.checked(c.Survey, c.filter, c.shown)
 	if err != nil {
 		return err
 	}
-	if c.Calendar {
-		return c.calendar(e, a)
-	}
-	if c.Format != table.FormatText {
-		return c.narrow(report.Quota(a)).Write(e.stdout, c.Format)
-	}
-	if err := c.text(a).Text(e.stdout); err != nil {
+	takes, err := c.takes(o.folder)
+	if err != nil {
 		return err
 	}
-	c.hint(e, "bedstock report %s -o DIR writes this with figures and the basis", c.Survey)
+	explained, err := c.explained(o.folder)
+	if err != nil {
+		return err
+	}
+	c.doubts(e, o)
+	a := c.assessed(o, c.only(takes, explained))
+	switch {
+	case c.Calendar:
+		return c.calendar(e, a)
+	case len(takes) > 0:
+		return c.screen(e, c.tried(a, takes))
+	case c.Choices:
+		return c.screen(e, c.choices(a))
+	case c.Years:
+		return c.screen(e, c.years(a))
+	case len(explained) > 0:
+		return c.screen(e, c.explain(a, explained))
+	}
+	return c.screen(e, screen{c.narrow(report.Quota(a)), c.advised(a), fmt.Sprintf("bedstock report %s -o DIR writes this with figures and the basis", c.Survey)})
+}
+
+// only narrows the assessment to what is shown.
+func (c quotaCmd) only(takes []take, explained []model.Pair) func(model.Pair) bool {
+	named := map[model.Pair]bool{}
+	for _, t := range takes {
+		named[t.Pair] = true
+	}
+	for _, p := range explained {
+		named[p] = true
+	}
+	return func(p model.Pair) bool { return c.keep(p.Bed, p.Species) && (len(named) == 0 || named[p]) }
+}
+
+// sensible refuses combinations that say nothing.
+func (c quotaCmd) sensible() error {
+	var ways []string
+	for _, w := range []struct {
+		name  string
+		given bool
+	}{{"--calendar", c.Calendar}, {"--limits", c.Limits}, {"--take and --fraction", len(c.Take)+len(c.Fraction) > 0}, {"--choices", c.Choices},
+		{"--years", c.Years}, {"--explain", len(c.Explain) > 0}} {
+		if w.given {
+			ways = append(ways, w.name)
+		}
+	}
+	if len(ways) > 1 {
+		return usageError(strings.Join(ways, ", ") + ": each shows a table of its own\nhint: give one of them at a time")
+	}
+	if named := len(c.Take) + len(c.Fraction) + len(c.Explain); named > 0 && len(c.Bed)+len(c.Species) > 0 {
+		return usageError(ways[0] + ": bed and species are named there; leave --bed and --species out")
+	}
 	return nil
+}
+
+// advised is the table of the offtake; where one stand is chosen, with what else could be chosen.
+func (c quotaCmd) advised(a *model.Assessment) []table.Table {
+	out := []table.Table{c.text(a)}
+	if len(c.Bed) == 1 && len(c.Species) == 1 && !c.Limits && len(a.Units) == 1 {
+		out = append(out, c.choices(a).people...)
+	}
+	return out
 }
 
 // limits tells whether the limits stand beside the offtake: where asked for, and where one bed leaves room for them.

@@ -15,7 +15,7 @@ import (
 func (c stockCmd) explain(o *opened) (view, error) {
 	var all []survey.Explanation
 	for _, what := range c.Explain {
-		bed, species, label, err := asked(what, o.folder)
+		bed, species, label, err := asked("--explain", what, o.folder)
 		if err != nil {
 			return view{}, err
 		}
@@ -47,8 +47,8 @@ func (c stockCmd) explain(o *opened) (view, error) {
 	return v, nil
 }
 
-// asked splits BED/SPECIES or BED/SPECIES/SURVEY; a name may itself hold a slash.
-func asked(what string, f *survey.Folder) (bed, species, label string, err error) {
+// asked splits what an option names, BED/SPECIES or BED/SPECIES/SURVEY; a name may itself hold a slash.
+func asked(option, what string, f *survey.Folder) (bed, species, label string, err error) {
 	named := f.NamedSpecies()
 	bedSeen := ""
 	for i := range len(what) {
@@ -69,11 +69,11 @@ func asked(what string, f *survey.Folder) (bed, species, label string, err error
 	}
 	switch {
 	case !strings.Contains(what, "/"):
-		err = usageError(fmt.Sprintf("--explain %q is not BED/SPECIES\nhint: --explain \"%s/%s\"", what, example(f), exampleSpecies(named)))
+		err = usageError(fmt.Sprintf("%s %q is not BED/SPECIES\nhint: %[1]s \"%[3]s/%[4]s\"", option, what, example(f), exampleSpecies(named)))
 	case bedSeen == "":
-		err = usageError(fmt.Sprintf("--explain %q: no such bed in beds.csv\nhint: the beds are %s", what, few(bedsOf(f))))
+		err = usageError(fmt.Sprintf("%s %q: no such bed in beds.csv\nhint: the beds are %s", option, what, few(bedsOf(f))))
 	default:
-		err = usageError(fmt.Sprintf("--explain %q: the species is not in the surveys of this folder\nhint: there are %s", what, few(named)))
+		err = usageError(fmt.Sprintf("%s %q: the species is not in the surveys of this folder\nhint: there are %s", option, what, few(named)))
 	}
 	return "", "", "", err
 }

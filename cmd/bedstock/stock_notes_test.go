@@ -57,12 +57,12 @@ func TestAskedWithSlashes(t *testing.T) {
 		"A/B/Ulva":               {"A", "B/Ulva", ""},
 		"A/Fucus/":               {"A", "Fucus", ""},
 	} {
-		bed, species, label, err := asked(what, f)
+		bed, species, label, err := asked("--explain", what, f)
 		require.NoError(t, err, what)
 		assert.Equal(t, want, [3]string{bed, species, label}, what)
 	}
 	for _, what := range []string{"", "/", "A", "A/", "A/nothing", "C/Fucus", "/Fucus", "A//Fucus"} {
-		_, _, _, err := asked(what, f)
+		_, _, _, err := asked("--explain", what, f)
 		var usage usageError
 		assert.ErrorAs(t, err, &usage, what)
 	}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 )
 
 // Advise is the largest offtake of the year that every limit of the rules allows.
@@ -44,7 +45,7 @@ func WhatIf(s Stand, rules Rules, kg float64) Advice {
 	a.AdvisedKg, a.LimitedBy = kg, ""
 	for _, l := range a.limits() {
 		if kg > l.kg {
-			a.warn("%.3g kg are more than the limit by %s, %.3g kg", kg, l.name, l.kg)
+			a.warn("%s kg are more than the limit by %s, %s kg", plain(kg), l.name, plain(l.kg))
 		}
 	}
 	if low := a.LowStock; low < lowStockBinds {
@@ -52,6 +53,14 @@ func WhatIf(s Stand, rules Rules, kg float64) Advice {
 	}
 	a.look(s, p)
 	return a
+}
+
+// plain writes a weight with three digits and without powers of ten.
+func plain(kg float64) string {
+	if kg >= 100 {
+		return strconv.FormatFloat(kg, 'f', 0, 64)
+	}
+	return strconv.FormatFloat(kg, 'g', 3, 64)
 }
 
 // assess works out the limits and the advised take; the paths are nil for an annual.

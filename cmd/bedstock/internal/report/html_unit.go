@@ -2,7 +2,6 @@ package report
 
 import (
 	"fmt"
-	"math"
 	"strings"
 
 	"bedstock/model"
@@ -131,26 +130,9 @@ func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
 	if !(y.ExploitableQ > 0) {
 		return nil, "Nothing of the stock is long enough to be cut, so there is nothing to choose from."
 	}
-	advised := math.NaN()
-	if u.Status == model.Assessed && y.AdvisedKg >= 0 {
-		advised = math.Min(y.AdvisedKg/y.ExploitableQ, 1)
-	}
-	var shares []float64
-	placed := !isNumber(advised)
-	for s := 0; s <= 60; s += 5 {
-		share := float64(s) / 100
-		if !placed && advised <= share {
-			if placed = true; advised < share {
-				shares = append(shares, advised)
-			}
-		}
-		shares = append(shares, share)
-	}
-	if !placed {
-		shares = append(shares, advised)
-	}
+	advised := u.AdvisedShare()
 	var rows []choiceRow
-	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares) {
+	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), model.Shares(advised)) {
 		row := choiceRow{Share: percent(c.Fraction), Kg: kilos(c.Kg), Risk: riskCell(c.Risk, c.RiskSE), Ever: chanceCell(c.RiskEver),
 			Next: numberOr(c.NextMedian, kilos), Yield: numberOr(c.YieldPerYear, kilos), Within: c.Risk <= a.Rules.Offtake.Risk}
 		if isNumber(c.NextMedian) {
