@@ -12,27 +12,27 @@ import (
 	"bedstock/model"
 )
 
-// earlier reads the report that --against names. It must be ours and untouched: a figure that somebody changed is no
+// earlier reads the report that --against names, and the sum of its manifest. It must be ours and untouched: a figure that somebody changed is no
 // figure to compare with.
-func earlier(dir string) (*report.Earlier, error) {
+func earlier(dir string) (e *report.Earlier, sum string, err error) {
 	lines, err := output.Verify(dir)
 	if err != nil {
-		return nil, fmt.Errorf("--against %s: %w", dir, err)
+		return nil, "", fmt.Errorf("--against %s: %w", dir, err)
 	}
 	if len(lines) > 0 {
-		return nil, fmt.Errorf("--against %s: was changed since it was written:\n%s", dir, strings.Join(lines, "\n"))
+		return nil, "", fmt.Errorf("--against %s: was changed since it was written:\n%s", dir, strings.Join(lines, "\n"))
 	}
 	m, err := output.ReadManifest(dir)
 	if err != nil {
-		return nil, fmt.Errorf("--against %s: %w", dir, err)
+		return nil, "", fmt.Errorf("--against %s: %w", dir, err)
 	}
-	e := &report.Earlier{AsOf: m.AsOf, Version: m.Version, Seed: m.Seed, Invented: m.Invented, Rules: map[string]string{},
+	e = &report.Earlier{AsOf: m.AsOf, Version: m.Version, Seed: m.Seed, Invented: m.Invented, Rules: map[string]string{},
 		Inputs: map[string]string{}, Tables: map[string][]byte{}}
 	var rules struct {
 		Values map[string]model.Setting `json:"values"`
 	}
 	if err := json.Unmarshal(m.Rules, &rules); err != nil {
-		return nil, fmt.Errorf("--against %s: the rules in its manifest cannot be read: %w", dir, err)
+		return nil, "", fmt.Errorf("--against %s: the rules in its manifest cannot be read: %w", dir, err)
 	}
 	for name, s := range rules.Values {
 		e.Rules[name] = s.Value
@@ -42,17 +42,21 @@ func earlier(dir string) (*report.Earlier, error) {
 	}
 	root, err := os.OpenRoot(dir)
 	if err != nil {
-		return nil, err
+		return nil, "", err
 	}
 	defer root.Close()
+	sums, err := output.Sums(root.FS(), []string{output.ManifestName})
+	if err != nil {
+		return nil, "", fmt.Errorf("--against %s: %w", dir, err)
+	}
 	for _, f := range m.Outputs {
 		if strings.HasSuffix(f.Path, ".csv") {
 			if e.Tables[f.Path], err = fs.ReadFile(root.FS(), f.Path); err != nil {
-				return nil, fmt.Errorf("--against %s: %w", dir, err)
+				return nil, "", fmt.Errorf("--against %s: %w", dir, err)
 			}
 		}
 	}
-	return e, nil
+	return e, sums[0].SHA256, nil
 }
 
 // sameFolder tells whether two paths lead to one folder that exists.

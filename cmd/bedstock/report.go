@@ -38,11 +38,12 @@ func (c reportCmd) Run(e *env) error {
 		}
 	}
 	opt := report.Options{Version: version}
+	against := ""
 	if c.Against != "" {
 		if sameFolder(c.Against, c.Out) {
 			return usageError("--against and -o name one folder: the earlier report would be lost; name another with -o")
 		}
-		if opt.Against, err = earlier(c.Against); err != nil {
+		if opt.Against, against, err = earlier(c.Against); err != nil {
 			return err
 		}
 	}
@@ -63,7 +64,7 @@ func (c reportCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	manifest.Public = c.Public
+	manifest.Public, manifest.Against = c.Public, against
 	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir, Note: e.note}); err != nil {
 		return err
 	}

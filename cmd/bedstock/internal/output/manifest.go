@@ -26,11 +26,12 @@ type Manifest struct {
 	Command  string          `json:"command,omitempty"` // the subcommand, without paths
 	AsOf     string          `json:"as_of"`             // ISO date
 	Seed     uint64          `json:"seed"`
-	Invented bool            `json:"invented"`         // made from the demo survey
-	Public   bool            `json:"public,omitempty"` // the edition for handing out
-	Rules    json.RawMessage `json:"rules"`            // effective rules; written with sorted keys
-	Inputs   []FileSum       `json:"inputs"`           // paths relative to the survey folder
-	Outputs  []FileSum       `json:"outputs"`          // all files but the manifest, set by [Write]
+	Invented bool            `json:"invented"`          // made from the demo survey
+	Public   bool            `json:"public,omitempty"`  // the edition for handing out
+	Against  string          `json:"against,omitempty"` // SHA-256 of the manifest of the report that it is compared with
+	Rules    json.RawMessage `json:"rules"`             // effective rules; written with sorted keys
+	Inputs   []FileSum       `json:"inputs"`            // paths relative to the survey folder
+	Outputs  []FileSum       `json:"outputs"`           // all files but the manifest, set by [Write]
 	Warnings []string        `json:"warnings"`
 }
 
