@@ -147,11 +147,12 @@ func (x *stepper) seasons(u *model.Unit) {
 		}
 		x.add("cap as it opens", s.CapKg, "kg a year", "%v x the lower figure of the exploitable stock expected on %s", s.Year.CapFraction, s.From)
 		x.add("cut beyond before", s.OffKg, "kg", "what earlier seasons took beyond their part")
-		how := "%v x %v - %v, rounded down; from %s to %s"
+		part := math.Min(s.Year.AdvisedKg, s.CapKg)
 		if s.Status != model.Assessed {
-			how += fmt.Sprintf("; %s: %s", s.Status, s.Reason)
+			x.add("advised", s.AdvisedKg, "kg", "%v: %v; the share %v of %v kg would hold if it were open; from %v to %v", s.Status, s.Reason, s.Share, part, s.From, s.To)
+			continue
 		}
-		x.add("advised", s.AdvisedKg, "kg", how, s.Share, math.Min(s.Year.AdvisedKg, s.CapKg), s.OffKg, s.From, s.To)
+		x.add("advised", s.AdvisedKg, "kg", "%v x %v - %v, rounded down; from %v to %v", s.Share, part, s.OffKg, s.From, s.To)
 	}
 }
 
