@@ -94,6 +94,7 @@ type Season struct {
 	Name      string
 	From, To  survey.Day
 	AdvisedKg float64 // NaN: not assessed
+	UnshutKg  float64 // what was advised if it were not closed and did not rest; NaN: not assessed
 	GrantedKg float64 // what decisions.csv grants; NaN: no decision
 	CutKg     float64 // cut so far, with the unreported share; NaN: cuts are not known
 	ShutKg    float64 // cut on days on which it was shut
@@ -102,6 +103,7 @@ type Season struct {
 	Share     float64         // of the year's offtake; NaN: not assessed
 	CapKg     float64         // cap on the stock expected as the season opens, kg a year; NaN: not assessed
 	Year      *offtake.Advice // nil: not assessed
+	Basis     *Basis          // the survey's advice that it rests on; nil: none
 	Survey    survey.Day      // date of the survey it rests on; NoDay: none
 	Status    Status
 	Reason    string

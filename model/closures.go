@@ -183,5 +183,6 @@ func (s Season) ShutOn(day survey.Day) bool {
 }
 
 func (s *Season) shut(status Status, by offtake.Limit, reason string) {
+	s.UnshutKg = s.AdvisedKg
 	s.AdvisedKg, s.LimitedBy, s.Status, s.Reason = 0, by, status, reason
 }

@@ -25,7 +25,8 @@ func (x *index) fill(f *survey.Folder) {
 		p := Pair{c.Bed, c.Species}
 		x.cuts[p] = append(x.cuts[p], c)
 	}
-	for _, d := range f.Decisions {
+	held, _ := f.InForce()
+	for _, d := range held {
 		p := Pair{d.Bed, d.Species}
 		x.decisions[p] = append(x.decisions[p], d)
 	}
@@ -47,7 +48,7 @@ func (x *index) fill(f *survey.Folder) {
 // cutsOf are the rows of harvest.csv of a bed and species, cast weed among them.
 func (a *assessor) cutsOf(p Pair) []survey.Cut { return a.indexed().cuts[p] }
 
-// decisionsOf are the rows of decisions.csv of a bed and species.
+// decisionsOf are the decisions in force for a bed and species.
 func (a *assessor) decisionsOf(p Pair) []survey.Decision { return a.indexed().decisions[p] }
 
 // lossesOf are the events of a bed that take from its stock: all but spills.

@@ -5,13 +5,55 @@ import (
 	"math"
 	"slices"
 
+	"bedstock/model/growth"
 	"bedstock/model/offtake"
 	"bedstock/survey"
 )
 
-// count fills what the returns say.
-func (b *book) count(row *LedgerRow, cuts []survey.Cut) {
-	row.LastReturn = survey.NoDay
+// season writes the row of all together and those of the permits.
+func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts []survey.Cut) {
+	advice := b.adviceOf(u, row)
+	row.DecidedKg = g.kg()
+	if len(g.all)+len(cuts) == 0 && (row.State == SeasonOver || advice == nil) {
+		return // nothing to keep a book of
+	}
+	whole := *row
+	b.count(u, &whole, advice, cuts)
+	b.noteReplaced(&whole)
+	b.riskOf(u, advice, &whole)
+	b.pace(u, &whole, cuts)
+	b.out.Rows = append(b.out.Rows, whole)
+	for _, permit := range b.permits(u.Pair, g, cuts) {
+		one := *row
+		one.Permit = permit
+		b.allot(&one, &whole, g)
+		b.count(u, &one, advice, slices.DeleteFunc(slices.Clone(cuts), func(c survey.Cut) bool { return c.Permit != permit }))
+		b.noteReplaced(&one)
+		b.missing(&one)
+		one.Projected = growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
+		b.out.Rows = append(b.out.Rows, one)
+	}
+}
+
+// missing marks a permit that may cut and has sent no return.
+func (b *book) missing(row *LedgerRow) {
+	if row.State == SeasonComing || row.Returns > 0 || !(row.LimitKg() > 0) || row.Shut() {
+		return
+	}
+	if to := b.a.out.Rules.ReturnsCompleteTo; to != survey.NoDay && to >= min(row.To, b.out.On) {
+		row.note("no return, and returns are complete")
+		return
+	}
+	row.Missing = true
+	if row.State == SeasonOver {
+		row.note("no return")
+		return
+	}
+	row.note(fmt.Sprintf("no return so far, %d days into the season", b.out.On-row.From))
+}
+
+// count fills what the returns say, and what is left.
+func (b *book) count(u *Unit, row *LedgerRow, advice *Season, cuts []survey.Cut) {
 	for _, c := range cuts {
 		if c.Cast {
 			row.CastMg += milligrams(c.Kg)
@@ -22,116 +64,108 @@ func (b *book) count(row *LedgerRow, cuts []survey.Cut) {
 		if c.Kg == 0 {
 			row.Nil++
 		}
-		if row.LastReturn == survey.NoDay || c.To > row.LastReturn {
-			row.LastReturn = c.To
+		if c.Kg > 0 && b.shutOn(u, advice, c) != "" {
+			row.ShutMg += milligrams(c.Kg)
 		}
+		row.LastReturn = max(row.LastReturn, c.To)
 	}
 	row.CutKg = math.NaN()
 	if b.a.out.Folder.CutsKnown {
 		row.CutKg = Kilos(row.ReturnsMg) / b.a.out.Rules.ReportedShare
 	}
 	row.LeftKg = math.Max(row.LimitKg()-row.CutKg, 0)
-	if row.State == SeasonOver && !row.Issued() {
-		row.LeftKg = math.NaN()
+	if row.Shut() && row.State != SeasonOver {
+		row.LeftKg = 0
 	}
-	b.notes(row)
+	b.notes(row, advice)
 }
 
 // notes says what must be known of a row.
-func (b *book) notes(row *LedgerRow) {
-	if row.Over() {
-		row.Notes = append(row.Notes, fmt.Sprintf("OVER by %s kg", Kg(row.CutKg-row.LimitKg())))
+func (b *book) notes(row *LedgerRow, advice *Season) {
+	over := row.CutKg - row.LimitKg()
+	switch {
+	case row.Over() && row.Shut() && row.ShutMg > 0:
+		row.note(fmt.Sprintf("OVER: %s kg cut though nothing may be", Kg(Kilos(row.ShutMg))))
+	case row.Over():
+		row.note(fmt.Sprintf("OVER by %s kg", Kg(over)))
+	case row.CutKg > 0 && math.IsNaN(row.LimitKg()) && row.Permit == "" && (row.State != SeasonOver || row.Status != ""):
+		row.note("cut though nothing was advised or decided")
 	}
+	if row.Permit != "" {
+		return
+	}
+	if row.CutKg > row.AdvisedKg*(1+1e-9) && row.Issued() && !row.Over() && !row.Shut() {
+		row.note(fmt.Sprintf("cut beyond the advice by %s kg", Kg(row.CutKg-row.AdvisedKg)))
+	}
+	b.noteShut(row, advice)
 	to := b.a.out.Rules.ReturnsCompleteTo
-	if until := min(row.To, b.a.out.Folder.AsOf); to != survey.NoDay && to < until && row.From <= until && row.Permit == "" {
-		row.Notes = append(row.Notes, fmt.Sprintf("returns are in up to %s only", to))
+	if until := min(row.To, b.out.On); to != survey.NoDay && to < until && row.From <= until {
+		row.note(fmt.Sprintf("returns are in up to %s only", to))
 	}
 }
 
-// riskOf sets a decision above the advice beside the risk that it takes.
+// noteShut says why nothing more may be cut, what becomes of what was cut before and of what is left.
+func (b *book) noteShut(row *LedgerRow, advice *Season) {
+	if !row.Shut() || advice == nil {
+		return
+	}
+	text := "rests: "
+	if row.Status == Closed {
+		text = "closed: "
+	}
+	text += row.Reason
+	if before := row.ReturnsMg - row.ShutMg; before > 0 && row.Status == Closed {
+		text += fmt.Sprintf("; the %s kg cut before stay lawful", Kg(Kilos(before)))
+		if limit := orKg(row.DecidedKg, advice.UnshutKg); limit > Kilos(row.ReturnsMg) {
+			text += fmt.Sprintf(", the %s kg that were left lapse and go to no other bed", Kg(limit-Kilos(row.ReturnsMg)))
+		}
+	} else if row.DecidedKg > 0 {
+		text += fmt.Sprintf("; the %s kg decided lapse and go to no other bed", Kg(row.DecidedKg))
+	}
+	row.note(text)
+}
+
+func orKg(kg, other float64) float64 {
+	if math.IsNaN(kg) {
+		return other
+	}
+	return kg
+}
+
+// riskOf sets a decision above the advice beside the risk that it takes: that of cutting what is decided, in the other seasons
+// that rest on the same survey what is decided there or else advised, and the same fraction in later years.
 func (b *book) riskOf(u *Unit, s *Season, row *LedgerRow) {
-	if s == nil || !(row.DecidedKg > row.AdvisedKg*(1+1e-9)) {
-		if s != nil && row.Issued() && math.IsNaN(row.AdvisedKg) {
-			row.Notes = append(row.Notes, "decided where no amount can be advised: "+orElse(s.Reason, "not assessed"))
-		}
+	switch {
+	case s == nil || !(row.DecidedKg > 0):
+		return
+	case math.IsNaN(row.AdvisedKg):
+		row.note("decided where no amount can be advised: " + orElse(s.Reason, "not assessed"))
+		return
+	case row.Shut() || !(row.DecidedKg > row.AdvisedKg*(1+1e-9)):
 		return
 	}
-	note := fmt.Sprintf("decided above the advice by %s kg", Kg(row.DecidedKg-row.AdvisedKg))
-	if year := row.year(s); u.Basis != nil && year > 0 && !u.Basis.Stand.Annual {
-		take := year * row.DecidedKg / row.AdvisedKg
-		if row.AdvisedKg == 0 {
-			take = row.DecidedKg
-		}
-		row.Risk = offtake.WhatIf(u.Basis.Stand, b.a.out.Rules.OfftakeOf(u.Pair), take).Risk
-		note += fmt.Sprintf(": at that rate the yearly risk is %.0f %%, the rules allow %.0f %%", 100*row.Risk, 100*b.a.out.Rules.Offtake.Risk)
+	text := fmt.Sprintf("decided above the advice by %s kg", Kg(row.DecidedKg-row.AdvisedKg))
+	if s.Basis != nil && !s.Basis.Stand.Annual {
+		rules := b.a.out.Rules.OfftakeOf(u.Pair)
+		row.Risk = offtake.WhatIf(s.Basis.Stand, rules, row.DecidedKg+b.elsewhere(u, s)).Risk
+		text += fmt.Sprintf(": the yearly risk of falling too low is then %.0f %%, the rules allow %g %%", 100*row.Risk, 100*rules.Risk)
 	}
-	row.Notes = append(row.Notes, note)
+	row.note(text)
 }
 
-// year is the offtake of the year behind the advice of a season, kg; where the season has none, what was decided.
-func (r LedgerRow) year(s *Season) float64 {
-	if r.AdvisedKg > 0 && s.Year != nil {
-		return s.Year.AdvisedKg
+// elsewhere is what is decided, or else advised, in the other seasons of a unit that rest on the same survey, kg.
+func (b *book) elsewhere(u *Unit, s *Season) float64 {
+	seasons := u.Seasons
+	if !slices.ContainsFunc(seasons, func(x Season) bool { return x.Name == s.Name && x.From == s.From }) {
+		return math.Max(s.Basis.Year.AdvisedKg-s.AdvisedKg, 0) // of a season that is over: the rest of its year's advice
 	}
-	return r.DecidedKg
-}
-
-// permits are those that have a share, a grant or a return, in the order of their names.
-func (b *book) permits(p Pair, granted []survey.Decision, cuts []survey.Cut) []string {
-	var out []string
-	add := func(name string) {
-		if name != "" && !slices.Contains(out, name) {
-			out = append(out, name)
+	sum := 0.0
+	for i := range seasons {
+		if x := &seasons[i]; x.Survey == s.Survey && (x.Name != s.Name || x.From != s.From) {
+			if kg := orKg(x.GrantedKg, x.AdvisedKg); kg > 0 {
+				sum += kg
+			}
 		}
 	}
-	for _, x := range b.a.out.Folder.Permits {
-		if x.Bed == p.Bed && (x.Species == "" || x.Species == p.Species) {
-			add(x.Permit)
-		}
-	}
-	for _, d := range granted {
-		add(d.Permit)
-	}
-	for _, c := range cuts {
-		add(c.Permit)
-	}
-	slices.Sort(out)
-	return out
-}
-
-// share is the share of a permit, and whether it has one.
-func (b *book) share(p Pair, permit string) (float64, bool) {
-	share, ok := 0.0, false
-	for _, x := range b.a.out.Folder.Permits {
-		if x.Permit == permit && x.Bed == p.Bed && (x.Species == "" || x.Species == p.Species) {
-			share += x.Share
-			ok = true
-		}
-	}
-	return share, ok
-}
-
-// allot gives a permit its part: what was granted to it by name, else its share of what was granted to all or is advised.
-func (b *book) allot(row *LedgerRow, whole LedgerRow, granted []survey.Decision) {
-	row.DecidedKg, row.AdvisedKg = math.NaN(), math.NaN()
-	toAll := math.NaN()
-	for _, d := range granted {
-		switch d.Permit {
-		case row.Permit:
-			row.DecidedKg = plusKg(row.DecidedKg, d.Kg)
-		case "":
-			toAll = plusKg(toAll, d.Kg)
-		}
-	}
-	share, ok := b.share(row.Pair, row.Permit)
-	if !ok {
-		if !row.Issued() {
-			row.Notes = append(row.Notes, "no share in permits.csv and no grant of its own")
-		}
-		return
-	}
-	row.AdvisedKg = share * whole.AdvisedKg
-	if !row.Issued() && !math.IsNaN(toAll) {
-		row.DecidedKg = share * toAll
-	}
+	return sum
 }

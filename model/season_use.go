@@ -12,21 +12,23 @@ import (
 // use fills what was granted and what is cut of every season of a unit, and warns where either is beyond the advice.
 func (a *assessor) use(u *Unit) {
 	for i := range u.Seasons {
-		u.Seasons[i].GrantedKg, u.Seasons[i].CutKg = math.NaN(), math.NaN()
+		u.Seasons[i].CutKg = math.NaN()
 		if s := &u.Seasons[i]; a.out.Folder.CutsKnown {
 			s.CutKg = a.cutIn(u, s.From, s.To)
 		}
 	}
+	granted := make([][]survey.Decision, len(u.Seasons))
 	for _, d := range a.decisionsOf(u.Pair) {
-		if s := a.seasonOf(u, d); s != nil {
-			if math.IsNaN(s.GrantedKg) {
-				s.GrantedKg = 0
-			}
-			s.GrantedKg += d.Kg
+		if i := a.seasonFor(d, len(u.Seasons), func(i int) (string, survey.Day, survey.Day) {
+			s := &u.Seasons[i]
+			return s.Name, s.From, s.To
+		}); i >= 0 {
+			granted[i] = append(granted[i], d)
 		}
 	}
 	for i := range u.Seasons {
 		s := &u.Seasons[i]
+		s.GrantedKg = grantsOf(granted[i]).kg()
 		a.warnOfReturns(s)
 		switch {
 		case s.Status == NotAssessed && s.GrantedKg > 0:
@@ -43,25 +45,6 @@ func (a *assessor) warnOfReturns(s *Season) {
 	if to := a.out.Rules.ReturnsCompleteTo; to != survey.NoDay && to < until && s.From <= until && !math.IsNaN(s.CutKg) {
 		s.Warnings = append(s.Warnings, fmt.Sprintf("returns are in up to %s only: more may be cut than they say", to))
 	}
-}
-
-// seasonOf is the season of a unit that a decision is for: the one of its name that shares a day with it, and where its
-// name is that of no season, the one that shares most days with it. Nil: none.
-func (a *assessor) seasonOf(u *Unit, d survey.Decision) *Season {
-	known := false
-	for _, s := range a.out.Rules.SeasonsOf(u.Species) {
-		known = known || strings.EqualFold(s.Name, d.Season)
-	}
-	var best *Season
-	most := 0
-	for i := range u.Seasons {
-		s := &u.Seasons[i]
-		days := int(min(s.To, d.To)-max(s.From, d.From)) + 1
-		if days > most && (!known || strings.EqualFold(s.Name, d.Season)) {
-			best, most = s, days
-		}
-	}
-	return best
 }
 
 // LeftKg is what may still be cut of the advice, kg, never below 0; NaN where the advice or the cut is not known.

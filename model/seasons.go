@@ -38,7 +38,7 @@ func (a *assessor) advise(u *Unit) {
 	}
 	for _, rule := range a.out.Rules.SeasonsOf(u.Species) {
 		from, to := current(rule, a.out.Folder.AsOf)
-		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), Share: math.NaN(), CapKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
+		s := Season{Name: rule.Name, From: from, To: to, AdvisedKg: math.NaN(), UnshutKg: math.NaN(), GrantedKg: math.NaN(), CutKg: math.NaN(), Share: math.NaN(), CapKg: math.NaN(), LimitedBy: offtake.ByNotAssessed,
 			Status: NotAssessed, Reason: u.Reason, Survey: survey.NoDay}
 		if u.Growth.Status == "ok" {
 			a.season(u, rule, &s, get)
@@ -89,6 +89,7 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 		return
 	}
 	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s, age)
+	s.UnshutKg, s.Basis = s.AdvisedKg, b
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
 	if most := a.out.Rules.ProjectAfter; age > most {

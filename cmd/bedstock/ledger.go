@@ -35,7 +35,7 @@ func (c ledgerCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	l := a.Ledger()
+	l := a.Ledger(model.LedgerOptions{AdviceSince: a.Folder.AsOf - 366})
 	if c.Format != table.FormatText {
 		c.All = true
 	}

@@ -1,0 +1,59 @@
+package model
+
+import (
+	"slices"
+
+	"bedstock/survey"
+)
+
+// lookBack works out what was advised for the seasons that are over and ended on a day or later: each by an assessment of
+// the folder as it stood on the first day of the season. Seasons that begin on the same day share one.
+func (b *book) lookBack(pairs []Pair, since survey.Day) {
+	species := map[survey.Day][]string{} // by first day
+	for _, p := range pairs {
+		if u := b.unit(p); len(u.Stocks) == 0 {
+			continue
+		}
+		for _, rule := range b.a.out.Rules.SeasonsOf(p.Species) {
+			for day := since - 366; ; {
+				from, to := after(rule, day)
+				if to >= b.out.On {
+					break
+				}
+				if to >= since && !slices.Contains(species[from], p.Species) {
+					species[from] = append(species[from], p.Species)
+				}
+				day = from
+			}
+		}
+	}
+	days := make([]survey.Day, 0, len(species))
+	for day := range species {
+		days = append(days, day)
+	}
+	slices.Sort(days)
+	for _, day := range days {
+		b.lookBackTo(day, species[day])
+	}
+}
+
+// lookBackTo assesses the folder of a day and keeps the seasons that begin on it.
+func (b *book) lookBackTo(day survey.Day, species []string) {
+	cfg := b.a.out.Config
+	cfg.Rules.Survey.AsOf = day
+	cfg.Only = func(p Pair) bool { return slices.Contains(species, p.Species) && b.a.out.keeps(p) }
+	then := Assess(b.a.out.Folder.Until(day), cfg)
+	for i := range then.Units {
+		u := &then.Units[i]
+		for _, s := range u.Seasons {
+			if s.From != day {
+				continue
+			}
+			at := occasion{s.Name, s.From}
+			if b.before[at] == nil {
+				b.before[at] = map[Pair]Season{}
+			}
+			b.before[at][u.Pair] = s
+		}
+	}
+}
