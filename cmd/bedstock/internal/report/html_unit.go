@@ -23,6 +23,7 @@ type unitPart struct {
 	Lengths                      string   // which lengths the species table wants; empty: none
 	Choices                      []choiceRow
 	ChoicesNote                  string
+	Ahead                        *aheadPart // the coming years; nil: nothing to tell
 	Stocks                       []stockRow
 	Periods                      []periodRow
 	Warnings                     []string
@@ -72,6 +73,7 @@ func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 		p.Parts = seasonParts(a, u)
 		p.Lengths = lengthsWanted(u.Row)
 		p.Choices, p.ChoicesNote = choicesOf(a, u)
+		p.Ahead = aheadOf(a, u)
 	}
 	return p
 }

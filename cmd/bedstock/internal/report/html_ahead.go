@@ -1,0 +1,69 @@
+package report
+
+import (
+	"fmt"
+
+	"bedstock/model"
+	"bedstock/model/offtake"
+)
+
+// aheadPart is the table of the coming years of a stand: a row a way of cutting it.
+type aheadPart struct {
+	Years []string // those whose stock is shown
+	Rows  []aheadRow
+	Note  string
+}
+
+// aheadRow is one way of cutting.
+type aheadRow struct {
+	Plan, First, Yearly, Risk string
+	Stocks                    []aheadStock
+	Advised                   bool
+}
+
+type aheadStock struct{ Value, Range string }
+
+// aheadOf is the table of the coming years; nil where there is nothing to tell.
+func aheadOf(a *model.Assessment, u *model.Unit) *aheadPart {
+	plans, _ := a.Prospects(u)
+	if len(plans) == 0 || !(u.Basis.Year.ExploitableQ > gram) {
+		return nil
+	}
+	shown := milestones(a.Rules.Offtake.Horizon)
+	p := &aheadPart{Note: fmt.Sprintf("Just before the cut of each year. A third: of what is long enough to cut. The chance is that of being below %s of a full bed in the worst of %d years.",
+		percent(a.Rules.Offtake.LimitOfK), a.Rules.Offtake.Horizon)}
+	for _, y := range shown {
+		p.Years = append(p.Years, fmt.Sprint(u.Basis.Open.Year()+y))
+	}
+	for _, plan := range plans {
+		row := aheadRow{Plan: capital(plan.Plan), First: kilos(plan.Kg), Yearly: kilos(plan.Yearly), Risk: percent(worst(plan.Years)),
+			Advised: plan.Plan == model.AsAdvised}
+		for _, y := range shown {
+			s := plan.Years[y].Stock
+			cell := spanOf(s.Median, s.Lo, s.Hi)
+			row.Stocks = append(row.Stocks, aheadStock{cell.Value, cell.Range})
+		}
+		p.Rows = append(p.Rows, row)
+	}
+	return p
+}
+
+// milestones are the years ahead that are shown: the next, the middle and the last.
+func milestones(horizon int) []int {
+	out := []int{1}
+	for _, y := range []int{(horizon + 1) / 2, horizon} {
+		if y > out[len(out)-1] {
+			out = append(out, y)
+		}
+	}
+	return out
+}
+
+// worst is the highest chance of being below the limit in any coming year.
+func worst(years []offtake.AheadYear) float64 {
+	most := 0.0
+	for _, y := range years[1:] {
+		most = max(most, y.Below)
+	}
+	return most
+}

@@ -1,0 +1,49 @@
+package report
+
+import (
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+
+	"bedstock/model"
+)
+
+// The coming years of every stand with an advice: no cut, the advice, a third; without the advice where it is closed.
+func TestComingYears(t *testing.T) {
+	a := demoOnce()
+	open, closed := 0, 0
+	for i := range a.Units {
+		u := &a.Units[i]
+		p := aheadOf(a, u)
+		if p == nil {
+			assert.True(t, u.Basis == nil || u.Status == model.NotAssessed || u.Basis.Stand.Annual || u.Basis.Year.ExploitableQ <= gram, u.Pair)
+			continue
+		}
+		var plans []string
+		for _, r := range p.Rows {
+			plans = append(plans, r.Plan)
+			assert.Len(t, r.Stocks, len(p.Years), u.Pair)
+			assert.Equal(t, r.Plan == "As advised", r.Advised)
+			assert.NotContains(t, r.Stocks[0].Value+r.Yearly+r.Risk, "NaN", u.Pair)
+		}
+		if u.Status == model.Assessed {
+			open++
+			assert.Equal(t, []string{"No cut", "As advised", "A third"}, plans, u.Pair)
+			assert.Equal(t, kilos(u.Basis.Year.AdvisedKg), p.Rows[1].First, u.Pair)
+			assert.Equal(t, percent(u.Basis.Year.Risk), p.Rows[1].Risk, "the risk of the advice, as elsewhere: %v", u.Pair)
+		} else {
+			closed++
+			assert.Equal(t, []string{"No cut", "A third"}, plans, u.Pair)
+		}
+		assert.Equal(t, kilos(0), p.Rows[0].Yearly, u.Pair)
+	}
+	assert.Positive(t, open)
+	assert.Positive(t, closed)
+}
+
+func TestMilestones(t *testing.T) {
+	assert.Equal(t, []int{1, 5, 10}, milestones(10))
+	assert.Equal(t, []int{1}, milestones(1))
+	assert.Equal(t, []int{1, 2}, milestones(2))
+	assert.Equal(t, []int{1, 2, 3}, milestones(3))
+}
