@@ -135,10 +135,12 @@ func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 		plans = append(plans, Prospect{Plan: AsAdvised, Kg: y.AdvisedKg, Fraction: y.TakenFraction()})
 	}
 	plans = append(plans, Prospect{Plan: AThird, Kg: usualThird * y.ExploitableQ, Fraction: usualThird})
-	for i := range plans {
-		p := &plans[i]
-		p.Years = offtake.Ahead(u.Basis.Stand, rules, p.Kg, p.Fraction)
-		p.Yearly = offtake.WhatIf(u.Basis.Stand, rules, p.Kg).YieldPerYear
+	var ways []offtake.Plan
+	for _, p := range plans {
+		ways = append(ways, offtake.Plan{Kg: p.Kg, Fraction: p.Fraction})
+	}
+	for i, c := range offtake.Ahead(u.Basis.Stand, rules, ways...) {
+		plans[i].Years, plans[i].Yearly = c.Years, c.Yearly.Median
 	}
 	return plans, ""
 }

@@ -16,42 +16,65 @@ type AheadYear struct {
 	Below, BelowSE float64 // probability of being below the limit, Monte Carlo standard error
 }
 
-// Ahead follows the stand over the horizon when kg are cut at first and the fraction of the exploitable stock, as the
-// survey before it finds it, at every later cut: a row a year from today to the horizon. In years of rest the cut is 0.
-// An annual, whose next year does not follow from what is left, has none: nil. It panics on a stand or rules that cannot
-// be worked with, a negative take or a fraction outside 0-1.
-func Ahead(s Stand, rules Rules, kg, fraction float64) []AheadYear {
+// Plan is a way of cutting: kg at first, the fraction of the exploitable stock, as the survey before it finds it, at every
+// later cut.
+type Plan struct{ Kg, Fraction float64 }
+
+// Course is what a plan leads to.
+type Course struct {
+	Years  []AheadYear // from today to the horizon
+	Yearly Span        // kg cut a year over the horizon
+}
+
+// Ahead follows the stand over the horizon under each of the plans, all under the same chances. In years of rest the cut
+// is 0. An annual, whose next year does not follow from what is left, has none: nil. It panics on a stand or rules that
+// cannot be worked with, a negative take or a fraction outside 0-1.
+func Ahead(s Stand, rules Rules, plans ...Plan) []Course {
 	mustFit(s, rules)
-	mustFraction(fraction)
-	if !natural(kg) {
-		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
+	for _, plan := range plans {
+		mustFraction(plan.Fraction)
+		if !natural(plan.Kg) {
+			panic(fmt.Sprintf("offtake: a take of %g kg", plan.Kg))
+		}
 	}
 	if s.Annual {
 		return nil
 	}
 	p := newPaths(s, rules)
-	stock, cut := p.ahead(kg, fraction)
-	rows := make([]AheadYear, p.years+1)
-	for y := range rows {
-		rows[y] = AheadYear{Year: y, Cut: Span{math.NaN(), math.NaN(), math.NaN()}}
+	courses := make([]Course, len(plans))
+	for i, plan := range plans {
+		courses[i] = p.course(plan)
+	}
+	return courses
+}
+
+// course is what a plan leads to.
+func (p *paths) course(plan Plan) Course {
+	stock, cut, yearly := p.ahead(plan.Kg, plan.Fraction)
+	c := Course{Years: make([]AheadYear, p.years+1), Yearly: spanOf(yearly, p.level)}
+	for y := range c.Years {
+		row := &c.Years[y]
+		row.Year, row.Cut = y, Span{math.NaN(), math.NaN(), math.NaN()}
 		below := 0
 		for i, b := range stock[y] {
 			if b < p.floor[i] {
 				below++
 			}
 		}
-		rows[y].Below, rows[y].BelowSE = probability(below, p.n)
-		rows[y].BelowSE *= p.wider
-		rows[y].Stock = spanOf(stock[y], p.level)
+		row.Below, row.BelowSE = probability(below, p.n)
+		row.BelowSE *= p.wider
+		row.Stock = spanOf(stock[y], p.level)
 		if y < p.years {
-			rows[y].Cut = spanOf(cut[y], p.level)
+			row.Cut = spanOf(cut[y], p.level)
 		}
 	}
-	return rows
+	return c
 }
 
-// ahead is the stock of every draw just before the cut of each year, from today to the horizon, and each cut, kg.
-func (p *paths) ahead(kg, h float64) (stock, cut [][]float64) {
+// ahead is the stock of every draw just before the cut of each year, from today to the horizon, each cut, and what is cut a
+// year, kg.
+func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) {
+	yearly = make([]float64, p.n)
 	for range p.years + 1 {
 		stock, cut = append(stock, make([]float64, p.n)), append(cut, make([]float64, p.n))
 	}
@@ -61,10 +84,12 @@ func (p *paths) ahead(kg, h float64) (stock, cut [][]float64) {
 		p.follow(i, kg, h, func(y int, v, taken float64) {
 			stock[y+1][i] = p.floor[i] / v
 			cut[y][i] = taken
+			yearly[i] += taken
 		}, &ever)
 		cut[0][i] = min(kg, b)
+		yearly[i] = (yearly[i] + cut[0][i]) / float64(p.years)
 	}
-	return stock, cut
+	return stock, cut, yearly
 }
 
 // spanOf draws, which it reorders.
@@ -82,8 +107,10 @@ type FanYear struct {
 // cut; see [Ahead]. An annual has none: nil.
 func Fan(s Stand, rules Rules, kg, fraction float64) []FanYear {
 	var years []FanYear
-	for _, y := range Ahead(s, rules, kg, fraction) {
-		years = append(years, FanYear{y.Year, y.Stock.Median, y.Stock.Lo, y.Stock.Hi})
+	for _, c := range Ahead(s, rules, Plan{kg, fraction}) {
+		for _, y := range c.Years {
+			years = append(years, FanYear{y.Year, y.Stock.Median, y.Stock.Lo, y.Stock.Hi})
+		}
 	}
 	return years
 }

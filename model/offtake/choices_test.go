@@ -103,7 +103,9 @@ func TestAheadAgreesWithChoices(t *testing.T) {
 	s, rules := someStand(1003), DefaultRules()
 	s.SurveyCV, s.Exploitable = 0.3, 0.8
 	c := Choices(s, rules, []float64{0.2})[0]
-	years := Ahead(s, rules, c.Kg, 0.2)
+	course := Ahead(s, rules, Plan{c.Kg, 0.2})[0]
+	years := course.Years
+	assert.Equal(t, c.YieldPerYear, course.Yearly.Median)
 	assert.Len(t, years, rules.Horizon+1)
 	assert.Equal(t, Span{c.NextMedian, c.NextLo, c.NextHi}, years[1].Stock)
 	worst := 0.0
@@ -118,7 +120,7 @@ func TestAheadAgreesWithChoices(t *testing.T) {
 	sure, calm := sureStand(3, 0.5, 1000, 600)
 	calm.RestYears = 1
 	b := 600.0
-	for y, a := range Ahead(sure, calm, 60, 0.25) {
+	for y, a := range Ahead(sure, calm, Plan{60, 0.25})[0].Years {
 		approx(t, "stock", a.Stock.Median, b, 1e-12, 0)
 		cut := []float64{0.25 * b, 0}[y%2]
 		if y == 0 {
@@ -131,7 +133,7 @@ func TestAheadAgreesWithChoices(t *testing.T) {
 		b = grow(b-cut, 1000, math.Exp(-0.5))
 	}
 	sure.Annual = true
-	assert.Nil(t, Ahead(sure, calm, 60, 0.25))
+	assert.Nil(t, Ahead(sure, calm, Plan{60, 0.25}))
 }
 
 // The level of the intervals is that of the rules.
