@@ -125,3 +125,19 @@ func (b *book) noteReplaced(row *LedgerRow) {
 		}
 	}
 }
+
+// PermitNames are the permits that permits.csv, harvest.csv or decisions.csv name, sorted.
+func PermitNames(f *survey.Folder) []string {
+	var out []string
+	for _, p := range f.Permits {
+		out = append(out, p.Permit)
+	}
+	for _, c := range f.Cuts {
+		out = append(out, c.Permit)
+	}
+	for _, d := range f.Decisions {
+		out = append(out, d.Permit)
+	}
+	slices.Sort(out)
+	return slices.DeleteFunc(slices.Compact(out), func(name string) bool { return name == "" })
+}

@@ -7,7 +7,8 @@ import (
 )
 
 // lookBack works out what was advised for the seasons that are over and ended on a day or later: each by an assessment of
-// the folder as it stood on the first day of the season. Seasons that begin on the same day share one.
+// the folder as it stood on the first day of the season. Seasons that begin on the same day share one; those of which
+// nothing was decided or cut are left out.
 func (b *book) lookBack(pairs []Pair, since survey.Day) {
 	species := map[survey.Day][]string{} // by first day
 	for _, p := range pairs {
@@ -15,12 +16,12 @@ func (b *book) lookBack(pairs []Pair, since survey.Day) {
 			continue
 		}
 		for _, rule := range b.a.out.Rules.SeasonsOf(p.Species) {
-			for day := since - 366; ; {
+			for day := max(since, u.Stocks[0].Date) - 366; ; {
 				from, to := after(rule, day)
 				if to >= b.out.On {
 					break
 				}
-				if to >= since && !slices.Contains(species[from], p.Species) {
+				if to >= since && !slices.Contains(species[from], p.Species) && b.used(p, from, to) {
 					species[from] = append(species[from], p.Species)
 				}
 				day = from
@@ -35,6 +36,12 @@ func (b *book) lookBack(pairs []Pair, since survey.Day) {
 	for _, day := range days {
 		b.lookBackTo(day, species[day])
 	}
+}
+
+// used tells whether anything was decided for a bed and species or cut of it from one day to another.
+func (b *book) used(p Pair, from, to survey.Day) bool {
+	return slices.ContainsFunc(b.a.decisionsOf(p), func(d survey.Decision) bool { return d.From <= to && d.To >= from }) ||
+		slices.ContainsFunc(b.a.cutsOf(p), func(c survey.Cut) bool { return c.From <= to && c.To >= from })
 }
 
 // lookBackTo assesses the folder of a day and keeps the seasons that begin on it.

@@ -179,11 +179,11 @@ func overWords(cut, limit, over float64) string {
 	case cut > limit*(1+1e-9):
 		return "over already"
 	case over >= 0.95:
-		return "goes over"
+		return "will go over"
 	case over >= 0.5:
-		return "more likely than not goes over"
+		return "will more likely than not go over"
 	case over >= 0.05:
 		return "may go over"
 	}
-	return "stays within"
+	return "will stay within"
 }

@@ -1,13 +1,12 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"slices"
-	"strings"
 	"time"
 
 	"bedstock/cmd/bedstock/internal/report"
-	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
 	"bedstock/survey"
 )
@@ -15,12 +14,12 @@ import (
 // ledgerCmd shows how the season's cut stands to what was advised and decided.
 type ledgerCmd struct {
 	Survey string   `arg:"" help:"The survey folder."`
-	On     string   `placeholder:"DATE" help:"The day of the ledger, YYYY-MM-DD (default: today)."`
+	On     string   `placeholder:"DATE" help:"The day of the ledger, YYYY-MM-DD (default: today); rows dated later are left out."`
 	Rules  string   `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
 	Seed   uint64   `default:"1" help:"Seed of the random numbers (default ${default})."`
 	Draws  int      `default:"4000" help:"Number of draws (default ${default})."`
 	Permit []string `sep:"none" placeholder:"PERMIT" help:"Only this permit; may be given several times."`
-	All    bool     `help:"The seasons of earlier years too, not only the last twelve months, and the permits of coming ones."`
+	All    bool     `help:"The seasons of earlier years too, not only those of the last twelve months, and stands of which nothing was decided or cut."`
 	filter
 	shown
 }
@@ -31,114 +30,88 @@ func (c ledgerCmd) Run(e *env) error {
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
 	}
-	_, a, err := s.assess(e, c.Survey, c.filter, c.shown)
-	if err != nil {
+	show := c.shown
+	show.Strict = false // what is found is shown first
+	o, err := s.checked(c.Survey, filter{Bed: c.Bed}, show)
+	if err := errors.Join(err, c.check(o)); err != nil {
 		return err
 	}
-	l := a.Ledger(model.LedgerOptions{AdviceSince: a.Folder.AsOf - 366})
-	if c.Format != table.FormatText {
-		c.All = true
+	c.doubts(e, o)
+	if n := o.folder.Later; n > 0 && !c.Quiet {
+		e.note(fmt.Sprintf("%s dated after %s %s left out", plural(n, "row"), o.folder.AsOf, ifOne(n, "is", "are")))
 	}
-	l.Rows = slices.DeleteFunc(l.Rows, func(r model.LedgerRow) bool { return !c.shows(a, r) })
-	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool { return !among(c.Permit, s.Permit) })
-	if c.Format != table.FormatText {
-		return report.Ledger(l).Write(e.stdout, c.Format)
+	a := s.assessed(o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) })
+	l := a.Ledger(model.LedgerOptions{AdviceSince: c.since(a.Folder)})
+	c.narrow(&l)
+	hint := "bedstock quota " + c.Survey + " shows what the advice rests on"
+	if !c.All {
+		hint += "; --all the seasons of earlier years and stands that are not used"
 	}
-	if err := c.text(a, l).Text(e.stdout); err != nil {
+	if err := c.screen(e, screen{report.Ledger(l, true), c.text(a, l), hint}); err != nil {
 		return err
 	}
-	c.hint(e, "bedstock quota %s shows what the advice rests on; --all the seasons of earlier years", c.Survey)
+	if c.Strict && (len(o.folder.Doubts) > 0 || len(l.Strays) > 0 || overs(l) > 0) {
+		e.note(fmt.Sprintf("--strict: %s over, %s that should not be, %s", plural(overs(l), "row"), plural(len(l.Strays), "cut"),
+			plural(len(o.folder.Doubts), "warning")))
+		return errSilent{exitRefused}
+	}
 	return nil
 }
 
-// shows tells whether a row is asked for.
-func (c ledgerCmd) shows(a *model.Assessment, r model.LedgerRow) bool {
-	if !c.keep(r.Bed, r.Species) || len(c.Permit) > 0 && (r.Permit == "" || !among(c.Permit, r.Permit)) {
-		return false
+// check refuses a species or permit that the folder does not name.
+func (c ledgerCmd) check(o *opened) error {
+	if o == nil {
+		return nil
 	}
-	if r.State == model.SeasonComing && r.Permit != "" && len(c.Permit) == 0 && !c.All {
-		return false // as yet the advice of all together tells enough
+	species := o.folder.NamedSpecies()
+	for _, cut := range o.folder.Cuts {
+		species = append(species, cut.Species)
 	}
-	return c.All || r.State != model.SeasonOver || r.To >= a.Folder.AsOf-366
+	for _, d := range o.folder.Decisions {
+		species = append(species, d.Species)
+	}
+	for _, s := range c.Species {
+		if !slices.ContainsFunc(species, func(x string) bool { return among([]string{s}, x) }) {
+			return usageError(fmt.Sprintf("--species %q: neither in the surveys of this folder nor cut or granted", s))
+		}
+	}
+	for _, p := range c.Permit {
+		if !slices.ContainsFunc(model.PermitNames(o.folder), func(x string) bool { return among([]string{p}, x) }) {
+			return usageError(fmt.Sprintf("--permit %q: not in permits.csv, harvest.csv or decisions.csv", p))
+		}
+	}
+	return nil
 }
 
-func (c ledgerCmd) text(a *model.Assessment, l model.Ledger) table.Table {
-	t := table.Table{Title: fmt.Sprintf("Ledger on %s, kg wet", a.Folder.AsOf), Columns: []table.Column{col("bed"), col("species"), col("season"),
-		col("permit"), col("advised", "kg"), col("decided", "kg"), col("cut", "kg"), col("left", "kg"), col("returns"), col("last"),
-		col("end of season", "kg, at this pace"), col("note")}}
-	for _, r := range l.Rows {
-		t.Add(ledgerCells(r)...)
+// lastYear is how many days back seasons are shown that ended.
+const lastYear = 366
+
+// since is the day from which on seasons that ended are shown: a year back, with --all all.
+func (c ledgerCmd) since(f *survey.Folder) survey.Day {
+	if c.All {
+		return 1
 	}
-	for _, s := range l.Strays {
-		who := ""
-		if s.Permit != "" {
-			who = " by " + s.Permit
-		}
-		t.Notes = append(t.Notes, fmt.Sprintf("harvest.csv:%d: %s kg of %s on %s on %s%s: %s", s.Line, model.Kg(s.Kg), s.Pair.Species, s.Pair.Bed, s.Day, who, s.Why))
-	}
-	if len(c.Permit) == 0 {
-		t.Notes = append(t.Notes, c.sums(l)...)
-	}
-	if share := a.Rules.ReportedShare; share != 1 {
-		t.Notes = append(t.Notes, fmt.Sprintf("cut: what the returns say over the reported share of %g", share))
-	}
-	t.Notes = append(t.Notes, "not issued: nothing was decided, the advice stands; the local authority, codes and licensed people decide")
-	return t
+	return f.AsOf - lastYear
 }
 
-func ledgerCells(r model.LedgerRow) []table.Cell {
-	season := fmt.Sprintf("%s %d", r.Season, r.From.Year())
-	permit, decided := "all", table.Text("not issued")
-	if r.Permit != "" {
-		permit = r.Permit
-	}
-	if r.Issued() {
-		decided = kg(r.DecidedKg)
-	}
-	last := "-"
-	if r.LastReturn != survey.NoDay {
-		last = r.LastReturn.String()
-	}
-	end := table.Text("-")
-	if r.Projected.Median >= 0 {
-		end = table.Text(report.Interval(r.Projected.Median, r.Projected.Lo, r.Projected.Hi))
-	}
-	notes := r.Notes
-	if r.PaceNote != "" && r.Permit == "" {
-		notes = append(slices.Clone(notes), r.PaceNote)
-	}
-	returns := fmt.Sprint(r.Returns)
-	if r.Nil > 0 {
-		returns = fmt.Sprintf("%d, %d nil", r.Returns, r.Nil)
-	}
-	return []table.Cell{table.Text(r.Bed), table.Text(r.Species), table.Text(season), table.Text(permit), kg(r.AdvisedKg), decided, kg(r.CutKg), kg(r.LeftKg),
-		table.Text(returns), table.Text(last), end, short(strings.Join(notes, "; "))}
+// narrow drops the rows that are not asked for.
+func (c ledgerCmd) narrow(l *model.Ledger) {
+	since := l.On - lastYear
+	l.Rows = slices.DeleteFunc(l.Rows, func(r model.LedgerRow) bool {
+		return !c.All && r.To < since || len(c.Permit) > 0 && (r.Permit == "" || !among(c.Permit, r.Permit))
+	})
+	l.Totals = slices.DeleteFunc(l.Totals, func(t model.LedgerTotal) bool { return len(c.Permit) > 0 || !c.All && t.To < since })
+	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool {
+		return len(c.Permit) > 0 && (s.Permit == "" || !among(c.Permit, s.Permit)) || !c.All && s.Day < since
+	})
 }
 
-// sums are the totals of the running seasons, and of all rows.
-func (c ledgerCmd) sums(l model.Ledger) []string {
-	var cut, left, limit float64
-	over, running := 0, 0
-	for _, r := range l.Rows {
-		if r.Permit != "" || r.State != model.SeasonRunning {
-			continue
-		}
-		running++
-		add := func(to *float64, v float64) {
-			if v > 0 {
-				*to += v
-			}
-		}
-		add(&cut, r.CutKg)
-		add(&left, r.LeftKg)
-		add(&limit, r.LimitKg())
-		if r.Over() {
-			over++
+// overs counts the rows in which more is cut than may be.
+func overs(l model.Ledger) (n int) {
+	for i := range l.Rows {
+		if l.Rows[i].Over() {
+			n++
 		}
 	}
-	if running == 0 {
-		return []string{"no season is running"}
-	}
-	return []string{fmt.Sprintf("running seasons: %s of %s kg is cut on %s; %s kg is left; %s over",
-		model.Kg(cut), model.Kg(limit), plural(running, "stand"), model.Kg(left), plural(over, "stand"))}
+	return n
 }

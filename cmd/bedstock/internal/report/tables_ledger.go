@@ -6,20 +6,28 @@ import (
 	"bedstock/survey"
 )
 
-// Ledger is ledger.csv: a row a bed, species and season, and one a permit.
-func Ledger(l model.Ledger) table.Table {
+// Ledger is ledger.csv: a row a bed, species and season, and one a permit where permits are to be shown.
+func Ledger(l model.Ledger, permits bool) table.Table {
 	t := ledgerLayout.empty()
-	for _, r := range l.Rows {
+	for i := range l.Rows {
+		r := &l.Rows[i]
+		if r.Permit != "" && !permits {
+			continue
+		}
 		last := table.Missing
 		if r.LastReturn != survey.NoDay {
 			last = day(r.LastReturn)
 		}
 		t.Add(table.Text(r.Bed), table.Text(r.Species), table.Text(r.Season), day(r.From), day(r.To), table.Text(r.Permit), table.Text(string(r.State)),
 			num(r.AdvisedKg), num(r.DecidedKg), exact(r.ReturnsMg), num(r.CutKg), num(r.LeftKg), exact(r.CastMg), table.Int(r.Returns), table.Int(r.Nil),
-			last, num(r.Projected.Median), num(r.Projected.Lo), num(r.Projected.Hi), num(r.Risk), table.Text(ifElse(r.Over(), "yes", "no")), joined(r.Notes))
+			last, num(r.Projected.Median), num(r.Projected.Lo), num(r.Projected.Hi), num(r.Risk), yesNo(r.Over()), joined(r.Notes),
+			table.Text(r.Shore), table.Text(string(r.LimitedBy)), table.Text(string(r.Status)), table.Text(r.Reason), yesNo(r.Issued()), exact(r.ShutMg),
+			num(r.OverChance), yesNo(r.Missing), table.Text(r.PaceNote))
 	}
 	return t
 }
 
+func yesNo(yes bool) table.Cell { return table.Text(ifElse(yes, "yes", "no")) }
+
 // exact is a weight in mg as kg with all its digits, so that sums agree with the file to the last gram.
-func exact(mg int64) table.Cell { return table.Number(model.Kilos(mg), 15) }
+func exact(mg int64) table.Cell { return table.Estimate(model.Kilos(mg), 0) }
