@@ -12,7 +12,8 @@ import (
 func (b *book) lookBack(pairs []Pair, since survey.Day) {
 	species := map[survey.Day][]string{} // by first day
 	for _, p := range pairs {
-		if u := b.unit(p); len(u.Stocks) == 0 {
+		u := b.unit(p)
+		if len(u.Stocks) == 0 {
 			continue
 		}
 		for _, rule := range b.a.out.Rules.SeasonsOf(p.Species) {
