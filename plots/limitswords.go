@@ -1,5 +1,7 @@
 package plots
 
+import "strings"
+
 import "fmt"
 
 // caption says what the figure shows.
@@ -31,16 +33,17 @@ func (in LimitInput) alt(rows []LimitRow) string {
 			parts = append(parts, clean(r.Label)+": "+r.reason())
 			continue
 		}
-		txt := fmt.Sprintf("%s: advised %s of %s", clean(r.Label), exactMass(r.Advised), mass(r.Stock))
+		var txt strings.Builder
+		txt.WriteString(fmt.Sprintf("%s: advised %s of %s", clean(r.Label), exactMass(r.Advised), mass(r.Stock)))
 		for _, k := range limitKinds {
 			if v := k.of(r); finite(v) {
-				txt += fmt.Sprintf(", %s %s", k.name, mass(v))
+				txt.WriteString(fmt.Sprintf(", %s %s", k.name, mass(v)))
 			}
 		}
 		if finite(r.LowStock) && r.LowStock < 0.995 {
-			txt += ", low stock factor " + plain(r.LowStock, 2)
+			txt.WriteString(", low stock factor " + plain(r.LowStock, 2))
 		}
-		parts = append(parts, txt+", limited by "+clean(r.LimitedBy))
+		parts = append(parts, txt.String()+", limited by "+clean(r.LimitedBy))
 	}
 	return sentence(append(parts, inventedNote(in.Invented))...)
 }

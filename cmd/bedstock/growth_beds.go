@@ -103,7 +103,7 @@ func (c growthCmd) beds(a *model.Assessment) table.Table {
 			table.Int(a.PlotsUsed(u.Species)), probability(checks[i].Predictive.P), rhat, ess, table.Text(statusText(g.Status, g.Reason)))
 		notes.add(u.Bed+" "+u.Species, g.Warnings...)
 	}
-	t.Notes = append(notes.lines(), a.Warnings...)
+	t.Notes = append(notes.lines(), a.AbsentNotes()...)
 	t.Notes = append(t.Notes, "before: from the species table and the regrowth plots, before the surveys spoke",
 		"as expected: the probability of surveys as odd as these, each foretold from those before; under 0.01 look at --check")
 	return t

@@ -41,7 +41,7 @@ func aheadOf(a *model.Assessment, u *model.Unit) *aheadPart {
 		for _, y := range shown {
 			s := plan.Years[y].Stock
 			cell := spanOf(s.Median, s.Lo, s.Hi)
-			row.Stocks = append(row.Stocks, aheadStock{cell.Value, cell.Range})
+			row.Stocks = append(row.Stocks, aheadStock(cell))
 		}
 		p.Rows = append(p.Rows, row)
 	}

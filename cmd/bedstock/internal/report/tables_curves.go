@@ -13,12 +13,7 @@ func CurveNames() []string { return growth.PlotShapes }
 
 // IsCurve tells whether there is a curve of a name.
 func IsCurve(name string) bool {
-	for _, n := range growth.PlotShapes {
-		if n == name {
-			return true
-		}
-	}
-	return false
+	return slices.Contains(growth.PlotShapes, name)
 }
 
 // CurveRows are the curves of every regrowth plot: a row a plot and curve, the best first; name narrows to one curve.
