@@ -28,15 +28,16 @@ var hostile = map[string]map[string]string{
 	"quadrats.csv":  {"observer": "&lt;script&gt;", "notes": "</title><script>alert(9)</script>"},
 }
 
-// names are names of beds that are hard to show, taken in turn; each gets a number behind it.
+// names are names of beds that are hard to show, taken in turn; each gets a number behind it. The fifth row of the demo is
+// one that a later row of the same bed replaces.
 var names = []string{
 	"<script>alert(1)</script>",
 	`"Quoted" & 'twice' &amp; more`,
 	"=1+1",
 	"\U0001F30A\U0001F9AD Seal rock \u00df\u00f8",
-	"\u0635\u062e\u0631\u0629 \u0627\u0644\u0641\u0642\u0645\u0629 12", // right to left
-	strings.Repeat("Long", 50),                                         // 200 letters without a place to break
 	"@SUM(A1:A9)",
+	strings.Repeat("Long", 50),                                         // 200 letters without a place to break
+	"\u0635\u062e\u0631\u0629 \u0627\u0644\u0641\u0642\u0645\u0629 12", // right to left
 	"\u05e1\u05dc\u05e2 (left) \u05d9\u05dd \u202eturned",
 }
 
