@@ -36,7 +36,7 @@ var names = []string{
 	"=1+1",
 	"\U0001F30A\U0001F9AD Seal rock \u00df\u00f8",
 	"@SUM(A1:A9)",
-	strings.Repeat("Long", 50),                                         // 200 letters without a place to break
+	strings.Repeat("Long", 50), // 200 letters without a place to break
 	"\u0635\u062e\u0631\u0629 \u0627\u0644\u0641\u0642\u0645\u0629 12", // right to left
 	"\u05e1\u05dc\u05e2 (left) \u05d9\u05dd \u202eturned",
 }
