@@ -22,11 +22,17 @@ var invented = Options{Invented: true, Version: "test"}
 // assess loads and assesses a folder with the embedded species table.
 func assess(t testing.TB, fsys fs.FS) *model.Assessment {
 	t.Helper()
+	return assessWith(t, fsys, 2000)
+}
+
+// assessWith is assess with so many draws.
+func assessWith(t testing.TB, fsys fs.FS, draws int) *model.Assessment {
+	t.Helper()
 	table, problems := survey.ReadSpecies(data.FS, "species.csv")
 	require.Empty(t, problems.Faults())
 	folder, rules, err := model.Load(fsys, table, model.LoadOptions{})
 	require.NoError(t, err)
-	return model.Assess(folder, model.Config{Rules: rules, Seed: 1, Draws: 2000})
+	return model.Assess(folder, model.Config{Rules: rules, Seed: 1, Draws: draws})
 }
 
 // folderOf makes a folder of texts.

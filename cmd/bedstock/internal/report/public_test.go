@@ -54,17 +54,18 @@ func TestPublicLeavesPeopleOut(t *testing.T) {
 	before, err := Files(a, invented)
 	require.NoError(t, err)
 	before["warnings"] = []byte(strings.Join(a.AllWarnings(), "\n"))
+	for i, n := range names {
+		names[i] = regexp.QuoteMeta(n)
+	}
+	word := regexp.MustCompile(`(?i)\b(?:` + strings.Join(names, "|") + `)\b`)
 	found := 0
-	for _, n := range names {
-		word := regexp.MustCompile(`(?i)(^|[^\pL\pN])` + regexp.QuoteMeta(n) + `($|[^\pL\pN])`)
-		for _, name := range slices.Sorted(maps.Keys(files)) {
-			assert.False(t, word.Match(files[name]), "%q stands in %s", n, name)
-			if word.Match(before[name]) {
-				found++
-			}
+	for _, name := range slices.Sorted(maps.Keys(files)) {
+		assert.Empty(t, word.Find(files[name]), name)
+		if word.Match(before[name]) {
+			found++
 		}
 	}
-	assert.Positive(t, found, "the full edition names some")
+	assert.Greater(t, found, 1, "the full edition names some, in the page and in its warnings")
 }
 
 // What is withheld of the demo, and what is told, can be recounted from harvest.csv.
@@ -166,19 +167,27 @@ func threeBeds(permits ...[]string) map[string]string {
 
 // The sum over all stands minus those that are told is the cut of the withheld ones: it must not be that of one or two.
 func TestPublicSumsTellNothingOfFew(t *testing.T) {
+	three := []string{"P1", "P2", "P3"}
+	whole := assessWith(t, folderOf(threeBeds(three, three, three)), 400)
 	for name, c := range map[string]struct {
 		permits [][]string
 		sum     bool // the sum over all stands is told
 	}{
-		"one bed of one permit":            {[][]string{{"P1"}, {"P1", "P2", "P3"}, {"P1", "P2", "P4"}}, false},
-		"two beds of the same two":         {[][]string{{"P1", "P2"}, {"P2", "P1"}, {"P1", "P2", "P3"}}, false},
-		"two beds of three in all":         {[][]string{{"P1", "P2"}, {"P3"}, {"P1", "P2", "P3"}}, true},
+		"one bed of one permit":            {[][]string{{"P1", "P1", "P1"}, {"P1", "P2", "P3"}, {"P1", "P2", "P4"}}, false},
+		"two beds of the same two":         {[][]string{{"P1", "P2", "P1"}, {"P2", "P1", "P2"}, {"P1", "P2", "P3"}}, false},
+		"two beds of three in all":         {[][]string{{"P1", "P2", "P2"}, {"P3", "P3", "P3"}, {"P1", "P2", "P3"}}, true},
 		"all beds of three":                {[][]string{{"P1", "P2", "P3"}, {"P1", "P2", "P3"}, {"P1", "P2", "P4"}}, true},
-		"rows without a permit are one":    {[][]string{{"", "", "", ""}, {"P1", "P2", "P3"}, {"P1", "P2", "P3"}}, false},
-		"the same permit in other letters": {[][]string{{"P1", "p1", " P1"}, {"P1", "P2", "P3"}, {"P1", "P2", "P3"}}, false},
+		"rows without a permit are one":    {[][]string{{"", "", ""}, {"P1", "P2", "P3"}, {"P1", "P2", "P3"}}, false},
+		"the same permit in other letters": {[][]string{{"P1", "p1", "P1"}, {"P1", "P2", "P3"}, {"P1", "P2", "P3"}}, false},
 	} {
 		t.Run(name, func(t *testing.T) {
-			a := assess(t, folderOf(threeBeds(c.permits...)))
+			copied, folder := *whole, *whole.Folder
+			a := &copied
+			folder.Cuts = slices.Clone(folder.Cuts)
+			a.Folder = &folder
+			for i := range folder.Cuts { // three of each bed, as they stand in the file
+				folder.Cuts[i].Permit = c.permits[i/3][i%3]
+			}
 			shown, opt, files := publicFiles(t, a)
 			sum := 0.0
 			for _, u := range a.Uses() {
