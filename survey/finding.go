@@ -9,7 +9,7 @@ import (
 // maxAlike is how many findings of one kind in one file are listed; the rest is counted.
 const maxAlike = 20
 
-// finding is a mistake or doubt before its place is known as a byte column: it names the column instead.
+// finding is a mistake or doubt before its place is known as a column of characters: it names the column instead.
 type finding struct {
 	file     string
 	line     int    // line of the record, 0 the whole file
@@ -19,7 +19,7 @@ type finding struct {
 	hint     string
 	lost     bool // rows were passed over because of it
 
-	at int // byte column where it is known without the column name
+	at int // byte column of the text where it is known without the column name
 }
 
 // findings collects what is wrong in a folder. The zero value is ready.
@@ -73,8 +73,8 @@ func (fs *findings) note(f finding, format string, args ...any) {
 	}
 }
 
-// problems gives every finding its place and sorts them. texts holds the files as read, without byte-order mark.
-func (fs *findings) problems(texts map[string]string) Problems {
+// problems gives every finding its place and sorts them. texts holds the tables as read.
+func (fs *findings) problems(texts map[string]*tableText) Problems {
 	list := slices.Clone(fs.list)
 	for _, t := range fs.alike {
 		if n := t.n - maxAlike; n > 0 {
@@ -92,7 +92,9 @@ func (fs *findings) problems(texts map[string]string) Problems {
 		for n < len(list) && list[n].file == list[0].file {
 			n++
 		}
-		locate(texts[list[0].file], list[:n])
+		if t := texts[list[0].file]; t != nil {
+			t.locate(list[:n])
+		}
 		for _, f := range list[:n] {
 			out = append(out, f.problem())
 		}

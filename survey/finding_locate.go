@@ -1,25 +1,21 @@
 package survey
 
 import (
+	"cmp"
 	"encoding/csv"
 	"slices"
 	"strings"
+	"unicode/utf8"
 )
 
-// locate turns the column names of findings of one file, sorted by line, into byte columns. Only the header and the
-// records concerned are parsed again. A byte-order mark does not count.
-func locate(text string, list []finding) {
-	header, _, ok := parseAt(text)
-	if !ok {
-		return
-	}
-	for i := range header {
-		header[i] = foldHeader(header[i])
-	}
-	rest, line := text, 1
+// locate turns the column names and byte columns of findings of one file, sorted by line, into columns of characters,
+// as they are counted in the file whatever its encoding. Only the header and the records concerned are parsed again.
+func (t *tableText) locate(list []finding) {
+	header := t.header()
+	rest, line := t.text, 1
 	for i := range list {
 		f := &list[i]
-		if f.column == "" || f.at > 0 || f.line == 0 {
+		if f.line == 0 || f.column == "" && f.at == 0 {
 			continue
 		}
 		for line < f.line {
@@ -29,21 +25,34 @@ func locate(text string, list []finding) {
 			}
 			rest, line = rest[n+1:], line+1
 		}
-		k := slices.Index(header, f.column)
-		record, r, ok := parseAt(rest)
-		if !ok || k < 0 || k >= len(record) {
-			continue
+		within := rest
+		if f.at == 0 {
+			k := slices.Index(header, f.column)
+			record, r, ok := t.parseAt(rest)
+			if !ok || k < 0 || k >= len(record) {
+				continue
+			}
+			down, column := r.FieldPos(k)
+			f.line, f.at, within = f.line+down-1, column, afterLines(rest, down-1)
 		}
-		down, column := r.FieldPos(k)
-		f.line, f.at = f.line+down-1, column
+		f.at = 1 + utf8.RuneCountInString(within[:min(f.at-1, len(within))])
 	}
 }
 
+// header is the folded names of the columns.
+func (t *tableText) header() []string {
+	record, _, _ := t.parseAt(afterLines(t.text, t.skip))
+	names := make([]string, len(record))
+	for i, s := range record {
+		names[i] = foldHeader(s)
+	}
+	return names
+}
+
 // parseAt reads the one record at the start of the text.
-func parseAt(text string) ([]string, *csv.Reader, bool) {
+func (t *tableText) parseAt(text string) ([]string, *csv.Reader, bool) {
 	r := csv.NewReader(strings.NewReader(text))
-	r.FieldsPerRecord = -1
-	r.LazyQuotes = true
+	r.FieldsPerRecord, r.LazyQuotes, r.Comma = -1, true, rune(cmp.Or(t.sep, ','))
 	record, err := r.Read()
 	return record, r, err == nil
 }

@@ -21,7 +21,7 @@ func TestFindingsGetPlaces(t *testing.T) {
 	fs.fault("b.csv", 99, "bed", "", "no such line")
 	fs.fault("a.csv", 0, "", "", "whole file")
 	fs.fault("a.csv", 2, "bed", "", "text not kept")
-	ps := fs.problems(map[string]string{"b.csv": text})
+	ps := fs.problems(map[string]*tableText{"b.csv": {text: text}})
 	assert.Equal(t, strings.Join([]string{
 		"a.csv: whole file",
 		"a.csv:2: bed: text not kept",

@@ -21,7 +21,7 @@ const (
 type Problem struct {
 	File     string // slash path relative to the folder
 	Line     int    // 1-based line in the file; 0: the whole file
-	Column   int    // 1-based byte column in the line; 0: the whole line
+	Column   int    // 1-based character in the line; 0: the whole line
 	Severity Severity
 	Text     string // what is wrong, what was read
 	Hint     string // what to do; may be empty

@@ -35,7 +35,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 }
 
 func newReading(fsys fs.FS, opt Options) *reading {
-	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{}, texts: map[string]string{},
+	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{}, texts: map[string]*tableText{},
 		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, latest: NoDay, pool: newPool()}
 }
 
@@ -66,7 +66,7 @@ type reading struct {
 	f          *Folder
 	found      *findings
 	files      map[string]fs.DirEntry
-	texts      map[string]string // what was read, without byte-order mark
+	texts      map[string]*tableText // what was read
 	names      *speciesNames
 	pool       *pool
 	aside      map[string][]*asideRule // by file
@@ -102,13 +102,13 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 }
 
 // openTable reads a file as far as its header; the reader is nil where the text was refused.
-func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]string) (*rowReader, Input, error) {
+func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
 	text, input, err := readText(fsys, spec.file, found)
 	if err != nil {
 		return nil, input, err
 	}
 	text, ok := plainText(spec.file, text, found)
-	texts[spec.file] = text
+	texts[spec.file] = &tableText{text: text}
 	if !ok {
 		return nil, input, nil
 	}

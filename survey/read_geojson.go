@@ -43,6 +43,7 @@ func (r *reading) readOutlines() {
 	}
 	r.f.Inputs = append(r.f.Inputs, input)
 	g.text = strings.TrimPrefix(text, byteMark)
+	r.texts[OutlinesFile] = &tableText{text: g.text}
 	for _, b := range r.f.Beds {
 		g.beds = append(g.beds, b.ID)
 	}

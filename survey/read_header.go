@@ -14,12 +14,11 @@ func (r *rowReader) checkHeader() bool {
 	for i := range r.columns {
 		r.columns[i] = -1
 	}
-	line, _ := r.FieldPos(0)
+	line := r.records.line()
 	ok := true
 	taken := map[string]bool{} // columns that an unknown one was perhaps meant to be
 	for i, name := range r.header {
-		_, at := r.FieldPos(i)
-		f := finding{file: spec.file, line: line, at: at}
+		f := finding{file: spec.file, line: line, at: r.records.column(i)}
 		k := slices.IndexFunc(spec.columns, func(c column) bool { return c.name == name })
 		switch {
 		case name == "":

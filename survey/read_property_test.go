@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"errors"
 	"fmt"
+	"io"
 	"math"
 	"slices"
 	"strconv"
@@ -241,17 +242,17 @@ func sameSplit(t *testing.T, text string) {
 	}
 	want := csv.NewReader(strings.NewReader(text))
 	want.FieldsPerRecord = -1
-	got := newLineSplitter(text, 0)
+	got := newLineSplitter(text, ',', 0)
 	for {
 		record, err := want.Read()
-		mine, ok := got.next()
+		mine, end := got.next()
 		if err != nil {
-			require.False(t, ok)
+			require.ErrorIs(t, end, io.EOF)
 			return
 		}
 		line, _ := want.FieldPos(0)
 		require.Equal(t, record, mine)
-		require.Equal(t, line, got.line)
+		require.Equal(t, line, got.line())
 		for i := range record {
 			_, column := want.FieldPos(i)
 			require.Equal(t, column, got.column(i))

@@ -14,22 +14,19 @@ import (
 //
 // It stands in for a [csv.Reader]: names of the header are folded, cells trimmed.
 type rowReader struct {
-	*csv.Reader
+	records records
+	spec    *tableSpec
+	found   *findings
+	aside   []*asideRule
 
-	spec  *tableSpec
-	found *findings
-	aside []*asideRule
-
-	header  []string      // folded names as in the file
-	columns []int         // place of each column of spec in a record, -1 where the file has none
-	unnamed []int         // places in the header without a name
-	line    int           // line of the last record
-	lines   []int         // of all records that ReadAll returned
-	rows    int           // rows that are not blank
-	plain   *lineSplitter // reads on after the header where no cell is quoted, else nil
-	size    int           // bytes of the file
-	breaks  int           // line breaks of the file
-	partial bool          // columns are missing or doubled: cells are checked, rows are not kept
+	header  []string // folded names as in the file
+	columns []int    // place of each column of spec in a record, -1 where the file has none
+	unnamed []int    // places in the header without a name
+	line    int      // line of the last record
+	lines   []int    // of all records that ReadAll returned
+	rows    int      // rows that are not blank
+	most    int      // how many rows there can be
+	partial bool     // columns are missing or doubled: cells are checked, rows are not kept
 }
 
 // newRowReader checks dialect and header of a file; nil where the file cannot be read on.
@@ -37,10 +34,9 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 	if !headerFirst(text, spec, found) {
 		return nil
 	}
-	r := &rowReader{Reader: csv.NewReader(strings.NewReader(text)), spec: spec, found: found,
-		size: len(text), breaks: strings.Count(text, "\n")}
-	r.FieldsPerRecord = -1
-	header, err := r.Reader.Read()
+	t := &tableText{text: text, sep: ','}
+	r := &rowReader{records: t.records(), spec: spec, found: found}
+	header, err := r.records.next()
 	if err != nil {
 		r.torn(err)
 		return nil
@@ -48,12 +44,9 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
 	}
-	r.ReuseRecord = true
 	r.partial = !r.checkHeader()
-	if !strings.Contains(text, `"`) {
-		line, _ := r.FieldPos(0)
-		r.plain = newLineSplitter(text, line)
-	}
+	r.most = t.capacity(len(r.header))
+	r.records = t.rest(r.records)
 	return r
 }
 
@@ -75,30 +68,13 @@ func (r *rowReader) Read() ([]string, error) {
 	}
 }
 
-// next reads a record as it stands. A text without quotes is split at its commas, several times faster.
+// next reads a record as it stands.
 func (r *rowReader) next() ([]string, error) {
-	if r.plain != nil {
-		record, ok := r.plain.next()
-		if !ok {
-			return nil, io.EOF
-		}
-		r.line = r.plain.line
-		return record, nil
-	}
-	record, err := r.Reader.Read()
+	record, err := r.records.next()
 	if err == nil {
-		r.line, _ = r.FieldPos(0)
+		r.line = r.records.line()
 	}
 	return record, err
-}
-
-// column is the byte column of a cell of the last record.
-func (r *rowReader) column(i int) int {
-	if r.plain != nil {
-		return r.plain.column(i)
-	}
-	_, at := r.FieldPos(i)
-	return at
 }
 
 // usable trims a record and says whether it is a row to be read.
@@ -174,7 +150,7 @@ func (r *rowReader) even(record []string) bool {
 	}
 	for _, i := range r.unnamed {
 		if record[i] != "" {
-			r.found.note(finding{file: r.spec.file, line: r.line, at: r.column(i), lost: true,
+			r.found.note(finding{file: r.spec.file, line: r.line, at: r.records.column(i), lost: true,
 				hint: "give the column a name, or empty the cell"}, "%q stands in a column without a name", record[i])
 			return false
 		}
@@ -189,9 +165,4 @@ func (r *rowReader) cell(record []string, column int) string {
 		return record[i]
 	}
 	return ""
-}
-
-// capacity bounds how many rows a file can have, by its lines and by the separators that every row needs.
-func (r *rowReader) capacity() int {
-	return min(r.breaks, r.size/len(r.header)) + 1
 }

@@ -39,7 +39,7 @@ func decodeRows[T any](rows *rowReader) ([]T, []int) {
 func (r *rowReader) end() {
 	if r.rows == 0 && r.spec.needed {
 		hint := "write at least one row"
-		if r.spec == &strataTable {
+		if r.spec.file == strataTable.file {
 			hint += ", or remove the file where no bed has strata"
 		}
 		r.found.fault(r.spec.file, 0, "", hint, "has a header and no rows")

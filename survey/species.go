@@ -16,7 +16,7 @@ func ReadSpecies(fsys fs.FS, name string) ([]Species, Problems) {
 	spec := speciesTable
 	spec.file = name
 	found := &findings{}
-	texts := map[string]string{}
+	texts := map[string]*tableText{}
 	rows, _, err := openTable(fsys, &spec, found, texts)
 	if err != nil && !errors.Is(err, errRefused) {
 		found.fault(name, 0, "", "", "%v", err)

@@ -24,7 +24,7 @@ func (r *reading) readQuadrats() {
 		return
 	}
 	q := &r.f.Quadrats
-	q.grow(rows.capacity())
+	q.grow(rows.most)
 	c := newColumnReader(r, rows)
 	for c.next() {
 		word := c.word(qVisit)

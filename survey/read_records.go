@@ -1,0 +1,67 @@
+package survey
+
+import (
+	"encoding/csv"
+	"strings"
+)
+
+// records gives the records of a table as they stand, one after the other, and says where they stand. A record is good
+// until the next.
+type records interface {
+	next() ([]string, error) // [io.EOF] after the last; a [csv.ParseError] is torn and can be passed over
+	line() int               // of the last record
+	column(i int) int        // byte column of a cell of the last record
+}
+
+// tableText is the text of a table: UTF-8 without byte-order mark.
+type tableText struct {
+	text string
+	sep  byte // between cells
+	skip int  // lines above the header
+}
+
+// records starts at the header.
+func (t *tableText) records() records {
+	r := csv.NewReader(strings.NewReader(afterLines(t.text, t.skip)))
+	r.FieldsPerRecord, r.ReuseRecord, r.Comma = -1, true, rune(t.sep)
+	return &quotedRecords{Reader: r, skip: t.skip}
+}
+
+// rest reads on after the last record. A text without quotes is split at its separators, several times faster.
+func (t *tableText) rest(last records) records {
+	if strings.Contains(t.text, `"`) {
+		return last
+	}
+	return newLineSplitter(t.text, t.sep, last.line())
+}
+
+// capacity bounds how many rows there can be, by the lines and by the separators that every row needs.
+func (t *tableText) capacity(columns int) int {
+	return min(strings.Count(t.text, "\n"), len(t.text)/max(1, columns)) + 1
+}
+
+// quotedRecords reads records whose cells may stand in quotes.
+type quotedRecords struct {
+	*csv.Reader
+	skip int // lines above its text
+}
+
+func (q *quotedRecords) next() ([]string, error) {
+	record, err := q.Read()
+	if pe, ok := err.(*csv.ParseError); ok {
+		torn := *pe
+		torn.StartLine, torn.Line = pe.StartLine+q.skip, pe.Line+q.skip
+		return nil, &torn
+	}
+	return record, err
+}
+
+func (q *quotedRecords) line() int {
+	line, _ := q.FieldPos(0)
+	return line + q.skip
+}
+
+func (q *quotedRecords) column(i int) int {
+	_, at := q.FieldPos(i)
+	return at
+}
