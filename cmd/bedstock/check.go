@@ -15,12 +15,16 @@ type checkCmd struct {
 	On     string       `placeholder:"DATE" help:"No date may lie after this day, YYYY-MM-DD (default: today)."`
 	Rules  string       `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
 	Format table.Format `default:"text" placeholder:"FORMAT" help:"text, csv or json (default text)."`
+	Second string       `placeholder:"FILE" type:"existingfile" help:"Compare a second typing of a table, cell by cell, with the folder's own."`
 	Strict bool         `help:"Warnings count as errors (exit 3)."`
 	Quiet  bool         `short:"q" help:"Print nothing where all is well."`
 }
 
 // Run checks the folder. What it finds is its result and goes to stdout.
 func (c checkCmd) Run(e *env) error {
+	if c.Second != "" {
+		return c.second(e)
+	}
 	s := source{On: c.On, Rules: c.Rules, Draws: 4000}
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
@@ -88,14 +92,7 @@ func problemTable(found survey.Problems) table.Table {
 		if p.Severity == survey.Doubt {
 			severity = "warning"
 		}
-		line, column := table.Missing, table.Missing
-		if p.Line > 0 {
-			line = table.Int(p.Line)
-		}
-		if p.Column > 0 {
-			column = table.Int(p.Column)
-		}
-		t.Add(table.Text(p.File), line, column, table.Text(severity), table.Text(p.Text), table.Text(p.Hint))
+		t.Add(table.Text(p.File), place(p.Line), place(p.Column), table.Text(severity), table.Text(p.Text), table.Text(p.Hint))
 	}
 	return t
 }
