@@ -1,6 +1,9 @@
 package growth
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Draws are joint draws of several quantities, Chains times N of them, chain by chain. One draw index belongs together
 // over all names, and over all beds and species drawn with as many draws.
@@ -21,6 +24,19 @@ func (d Draws) Col(name string) []float64 {
 		}
 	}
 	panic(fmt.Sprintf("growth: no draws named %q", name))
+}
+
+// Has tells whether there are draws of that name.
+func (d Draws) Has(name string) bool { return slices.Contains(d.Names, name) }
+
+// with is d with one more column at the end.
+func (d Draws) with(name string, col []float64) Draws {
+	w := len(d.Names)
+	out := Draws{Chains: d.Chains, N: d.N, Names: append(slices.Clip(d.Names), name), X: make([]float64, 0, len(d.X)+len(col))}
+	for i, v := range col {
+		out.X = append(append(out.X, d.X[i*w:(i+1)*w]...), v)
+	}
+	return out
 }
 
 func (d Draws) col(j int) []float64 {

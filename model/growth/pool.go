@@ -22,5 +22,6 @@ type Pool struct {
 	R, K           Interval
 	Phi, Omega     Interval
 	Sigma          Interval
+	Share          Interval // of the cut that is reported, where Settings.ReportedCV leaves it open; else zero
 	Warnings       []string
 }

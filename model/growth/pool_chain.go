@@ -35,16 +35,19 @@ func newPoolChain(p *poolRun, set Settings, index int) *poolChain {
 	n := len(p.beds)
 	c := &poolChain{p: p, src: src, rng: rand.New(src), zr: make([]float64, n), zk: make([]float64, n), x: make([]float64, n),
 		theta: make([]float64, thetas), v: make([]float64, thetas)}
-	for _, b := range blocks {
+	for _, b := range p.blocks {
 		m := mover{rng: c.rng, src: src}
 		m.y, m.eta, m.yn = make([]float64, len(b)), make([]float64, len(b)), make([]float64, len(b))
 		c.moves = append(c.moves, m)
 	}
 	c.now = common{logR: p.hold.logR.mean, logK: p.hold.logK.mean, phi: p.hold.phi * (0.3 + c.rng.Float64()),
 		omega: p.hold.omega * (0.3 + c.rng.Float64()), w: 0.3 + c.rng.Float64(), c: make([]float64, len(p.hold.errSD))}
+	if p.hold.cutSD > 0 {
+		c.now.cut = 0.7 * p.hold.cutSD * c.rng.NormFloat64()
+	}
 	for b, bed := range p.beds {
 		ch := newChain(bed.g, set.Seed, set.Stream+"|"+p.names[b], index)
-		ch.x[2] = c.now.w
+		ch.x[2], ch.w.cut = c.now.w, c.now.cut
 		ch.scatter(&bed.frames[0], p.peaks[b])
 		ch.x[2] = c.now.w
 		c.beds = append(c.beds, ch)
@@ -86,6 +89,7 @@ func (c *poolChain) giveBed(b int, t *common) {
 	ch.g.logR = normal{t.logR, t.phi}
 	ch.g.logK = normal{t.logK + bed.offset, t.omega}
 	ch.x[2] = t.w
+	ch.w.cut = t.cut
 	ch.w.fresh = false
 	for i, errs := range bed.cross {
 		ch.w.off[i] = 0
@@ -159,7 +163,8 @@ func (c *poolChain) carry(b, which int, t *common) float64 {
 	return ch.propose(&c.p.beds[b].frames[which])
 }
 
-// along moves the beds along with the means, by turns with σ, then with σ alone, then with one of the spreads.
+// along moves the beds along with the means, by turns with σ, then with σ alone, then with one of the spreads, and with
+// the reported share where it is not known, alone and with the mean of log r.
 func (c *poolChain) along(which, k int) {
 	lp := c.p.hold.prior(&c.now)
 	for _, ch := range c.beds {
@@ -168,24 +173,35 @@ func (c *poolChain) along(which, k int) {
 	for _, i := range [...]int{which, 2, 3 + k/2%2} {
 		lp = c.block(i, which, lp)
 	}
+	for i := len(always); i < len(c.p.blocks); i++ {
+		lp = c.block(i, which, lp)
+	}
 	c.give(c.now)
 }
 
-// blocks are what of θ moves jointly: the means with σ, the means, σ, φ, ω.
-var blocks = [][]int{{0, 1, 4}, {0, 1}, {4}, {2}, {3}}
+// always are the parts of θ that move jointly: the means with σ, the means, σ, φ, ω.
+var always = [][]int{{0, 1, 4}, {0, 1}, {4}, {2}, {3}}
+
+// blocksOf are the blocks with those of the reported share where it is not known.
+func blocksOf(h *hold) [][]int {
+	if h.cutSD > 0 {
+		return append(slices.Clone(always), []int{5}, []int{0, 5})
+	}
+	return always
+}
 
 // block moves one block from the log density lp and returns that of where it comes to stand.
 func (c *poolChain) block(i, which int, lp float64) float64 {
 	f, m := &c.p.frames[i], &c.moves[i]
 	c.now.theta(c.theta)
-	v := c.v[:len(blocks[i])]
-	for k, j := range blocks[i] {
+	v := c.v[:len(c.p.blocks[i])]
+	for k, j := range c.p.blocks[i] {
 		v[k] = c.theta[j]
 	}
 	f.solve(v, m.y)
 	lp, moved := m.ellipse(0, len(v), lp, func() float64 {
 		f.apply(m.yn, v)
-		for k, j := range blocks[i] {
+		for k, j := range c.p.blocks[i] {
 			c.theta[j] = v[k]
 		}
 		return c.moved(which)

@@ -11,6 +11,7 @@ type common struct {
 	logK      float64   // mean of log K per m2 of occupied rock
 	omega     float64   // spread of log K
 	w         float64   // σ over the scale of its half-normal
+	cut       float64   // log of what was cut over what the reported share's median says
 	c         []float64 // errors shared between beds
 }
 
@@ -20,6 +21,7 @@ type hold struct {
 	phi, omega float64 // scales of the half-normals
 	plots      []PlotEvidence
 	errSD      []float64
+	cutSD      float64 // sd of the log of the reported share; 0: it is known
 }
 
 // leastSpread keeps spreads between beds that are set to none from being exactly that.
@@ -54,22 +56,27 @@ func (h *hold) prior(t *common) float64 {
 	if mean, v, rest, any := h.plotStat(t.phi); any {
 		lp += rest - 0.5*math.Log(v) - 0.5*(t.logR-mean)*(t.logR-mean)/v
 	}
+	if h.cutSD > 0 {
+		z := t.cut / h.cutSD
+		lp -= 0.5 * z * z
+	}
 	return lp
 }
 
 // theta writes what moves jointly as a vector.
 func (t *common) theta(y []float64) {
-	y[0], y[1], y[2], y[3], y[4] = t.logR, t.logK, math.Log(t.phi), math.Log(t.omega), math.Log(t.w)
+	y[0], y[1], y[2], y[3], y[4], y[5] = t.logR, t.logK, math.Log(t.phi), math.Log(t.omega), math.Log(t.w), t.cut
 }
 
 // withTheta is t with the values of a vector.
 func (t common) withTheta(y []float64) common {
 	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], math.Exp(y[2]), math.Exp(y[3]), math.Exp(y[4])
+	t.cut = y[5]
 	return t
 }
 
 // thetas is the length of that vector.
-const thetas = 5
+const thetas = 6
 
 // level is the conditional of the mean of a quantity of the beds, and of its spread with the mean integrated out:
 //

@@ -16,7 +16,8 @@ type poolRun struct {
 	beds   []poolBed
 	peaks  [][]float64 // a point of each bed near a peak of its density
 	users  [][]int     // beds of each error that beds share
-	frames []frame     // of the blocks of θ
+	blocks [][]int     // what of θ moves jointly
+	frames []frame     // of the blocks
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
 	paths  [][]float64   // values of θ passed, by chain
@@ -46,9 +47,10 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 // start scatters the chains.
 func (p *poolRun) start(set Settings) {
 	first := common{logR: p.hold.logR.mean, logK: p.hold.logK.mean, phi: 0.6 * p.hold.phi, omega: 0.6 * p.hold.omega, w: 0.6}
-	at, sd := make([]float64, thetas), [thetas]float64{p.hold.logR.sd, p.hold.logK.sd, 0.7, 0.7, 0.7}
+	at, sd := make([]float64, thetas), [thetas]float64{p.hold.logR.sd, p.hold.logK.sd, 0.7, 0.7, 0.7, p.hold.cutSD}
 	first.theta(at)
-	for _, b := range blocks {
+	p.blocks = blocksOf(&p.hold)
+	for _, b := range p.blocks {
 		f := frame{centre: make([]float64, len(b)), l: make([]float64, len(b)*len(b))}
 		for k, j := range b {
 			f.centre[k], f.l[k*len(b)+k] = at[j], sd[j]
@@ -137,7 +139,7 @@ func (p *poolRun) later(b int, visit func(c *chain, x []float64)) {
 
 // lay lays the frames of the blocks of θ by the later two thirds of the values passed, all chains together.
 func (p *poolRun) lay() {
-	for i, b := range blocks {
+	for i, b := range p.blocks {
 		var points []float64
 		for _, path := range p.paths {
 			for k := len(path) / thetas / 3; k < len(path)/thetas; k++ {
@@ -203,7 +205,7 @@ func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
 
 // judge tells how well the species' own quantities and each bed have converged; a bed's own are r, K and its stocks.
 func (p *poolRun) judge() (species verdict, beds []verdict) {
-	species = diagnose(p.paths, thetas, func(int) bool { return true })
+	species = diagnose(p.paths, thetas, func(j int) bool { return j < 5 || p.hold.cutSD > 0 })
 	beds = make([]verdict, len(p.beds))
 	p.eachBed(func(b int) {
 		n := fixed + p.beds[b].g.n

@@ -24,6 +24,9 @@ type effort struct {
 	attempts int   // each doubles the run
 }
 
+// CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
+const CutFactor = "cut factor"
+
 var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
@@ -57,6 +60,12 @@ var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
 // most. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species' quantities,
 // still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the reason and its
 // draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
+//
+// With a ReportedCV the reported share itself is drawn, one for all beds and years of the species,
+//
+//	cut = reported/share,   log share ~ N(log ReportedShare, sqrt(log(1 + ReportedCV²)))
+//
+// and the draws of the species and of each bed have one column more, [CutFactor].
 //
 // The order of the beds does not matter, nor the number of cores. SampleBeds panics when two beds have one name, when surveys
 // are not in the order of time and on settings out of range.
@@ -95,6 +104,9 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 	out.fill(&p, species, set)
 	for k, i := range used {
 		out.Beds[i].fill(&p, k, species, own[k], set)
+		if out.Draws.Has(CutFactor) {
+			out.Beds[i].Draws = out.Beds[i].Draws.with(CutFactor, out.Draws.Col(CutFactor))
+		}
 	}
 	return out
 }
@@ -161,13 +173,20 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	out.PriorR, out.PriorK = h.speciesR().interval(set.Level), out.TableK
 	sigma := set.SigmaProcess
 	out.Draws = thinned(p.paths, thetas, set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
-		for i, v := range x {
-			to[i] = math.Exp(v)
+		for i := range to {
+			to[i] = math.Exp(x[i])
 		}
 		to[4] *= sigma
 	})
 	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
 	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)
+	if h.cutSD > 0 {
+		out.Draws = out.Draws.with(CutFactor, thinned(p.paths, thetas, set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
+			to[0] = math.Exp(x[5]) / set.ReportedShare
+		}).X)
+		f := of(5)
+		out.Share = Interval{1 / f.Median, 1 / f.Hi, 1 / f.Lo}
+	}
 }
 
 // fill writes what is known of the k-th bed.

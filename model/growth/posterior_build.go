@@ -40,7 +40,7 @@ func (set Settings) check() {
 	unit("storm survival", set.StormSurvival)
 	unit("reported share", set.ReportedShare)
 	unit("level", set.Level)
-	if !(set.StormChance >= 0) || !(set.SigmaProcess > 0) || !(set.SigmaR >= 0) || !(set.SigmaK >= 0) ||
+	if !(set.StormChance >= 0) || !(set.SigmaProcess > 0) || !(set.SigmaR >= 0) || !(set.SigmaK >= 0) || !(set.ReportedCV >= 0) ||
 		set.Chains < 1 || set.Draws < 1 {
 		panic(fmt.Sprintf("growth: settings out of range: %+v", set))
 	}

@@ -25,9 +25,13 @@ func TestCalibrationTable(t *testing.T) {
 	law := distuv.ChiSquared{K: float64(s.bins - 1)}
 	var b bytes.Buffer
 	b.WriteString("model,quantity,simulations,unconverged,chi_square,p" + strings.Repeat(",bin", s.bins) + "\n")
-	for _, model := range []string{"right", "noise halved"} {
+	for _, model := range []string{"right", "reported share not known", "noise halved"} {
+		s.set.ReportedCV = 0
+		if model == "reported share not known" {
+			s.set.ReportedCV = 0.6
+		}
 		ranks, unconverged := s.ranks(t, sims, func(set *Settings) {
-			if model != "right" {
+			if model == "noise halved" {
 				set.SigmaProcess /= 2
 			}
 		})
@@ -40,11 +44,11 @@ func TestCalibrationTable(t *testing.T) {
 				fmt.Fprintf(&b, ",%.0f", n)
 			}
 			b.WriteString("\n")
-			if model == "right" {
+			if model != "noise halved" {
 				assert.Greater(t, p, 0.01, calibrated[j])
 			}
 		}
-		if model != "right" {
+		if model == "noise halved" {
 			assert.Less(t, least, 1e-6, "a wrong process noise goes unnoticed")
 		}
 	}

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"runtime"
+	"slices"
 	"sync"
 	"testing"
 
@@ -13,7 +14,8 @@ import (
 )
 
 // calibrated are the quantities of which simulation-based calibration looks at the ranks.
-var calibrated = []string{"r of the species", "k of the species", "phi", "omega", "sigma", "r of a bed", "K of a bed", "first stock", "latest stock"}
+var calibrated = []string{"r of the species", "k of the species", "phi", "omega", "sigma", "r of a bed", "K of a bed", "first stock", "latest stock",
+	"what was cut over what was reported"}
 
 // sbc is a setting of simulation-based calibration.
 type sbc struct {
@@ -47,8 +49,12 @@ func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, t
 		plots = append(plots, PlotEvidence{norm(muR+bias, math.Hypot(0.2, phi)), 0.2, 2})
 	}
 	calibration := norm(0, logSD(0.15))
+	cuts := 1.0
+	if s.set.ReportedCV > 0 {
+		cuts = math.Exp(norm(0, logSD(s.set.ReportedCV)))
+	}
 	for b := range s.beds {
-		one, stocks, fine := s.bed(rng, norm(muR, phi), norm(muK+math.Log(800), omega), sigma, calibration)
+		one, stocks, fine := s.bed(rng, norm(muR, phi), norm(muK+math.Log(800), omega), sigma, calibration, cuts)
 		if !fine {
 			return nil, nil, nil, false
 		}
@@ -57,20 +63,28 @@ func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, t
 			truth = append(truth, stocks...)
 		}
 	}
+	if s.set.ReportedCV > 0 {
+		truth = append(truth, cuts)
+	}
 	return beds, plots, truth, true
 }
 
-// bed draws a series of one bed; stocks are r, K and the first and the latest stock.
-func (s sbc) bed(rng *rand.Rand, logR, logK, sigma, calibration float64) (one Series, stocks []float64, ok bool) {
+// bed draws a series of one bed; stocks are r, K and the first and the latest stock. What was cut is so many times what
+// was reported.
+func (s sbc) bed(rng *rand.Rand, logR, logK, sigma, calibration, cuts float64) (one Series, stocks []float64, ok bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
 	one = Series{Area: 1000, Occ: 0.8, CutsKnown: true, Cuts: []Pulse{{50.7, 600}, {51.6, 500}}, Events: []Storm{{52.1, 0.8}}}
 	logB := norm(logK+math.Log(0.6), 0.6)
 	stocks = []float64{math.Exp(logR), math.Exp(logK), math.Exp(logB)}
 	area, found := norm(0, logSD(0.1)), 0
+	taken := slices.Clone(one.Cuts)
+	for i := range taken {
+		taken[i].Kg *= cuts
+	}
 	for i := range 3 {
 		T := 50.4 + float64(i)
 		if i > 0 {
-			b := Advance(math.Exp(logB), T-1, T, math.Exp(logR), math.Exp(logK), s.season, one.Cuts, one.Events)
+			b := Advance(math.Exp(logB), T-1, T, math.Exp(logR), math.Exp(logK), s.season, taken, one.Events)
 			if b == 0 {
 				return one, nil, false
 			}
@@ -104,6 +118,9 @@ func (s sbc) ranks(t testing.TB, sims int, assume func(*Settings)) (ranks [][]in
 	}
 	jobs := make(chan job)
 	ranks = make([][]int, len(calibrated))
+	if s.set.ReportedCV == 0 {
+		ranks = ranks[:len(ranks)-1]
+	}
 	for j := range ranks {
 		ranks[j] = make([]int, sims)
 	}
@@ -118,8 +135,12 @@ func (s sbc) ranks(t testing.TB, sims int, assume func(*Settings)) (ranks [][]in
 				p := sampleBeds(x.beds, s.prior, s.season, x.plots, used, s.effort)
 				bad[x.n] = !(p.RHat <= 1.05)
 				bed := p.Beds[0].Draws
-				for j, draws := range [][]float64{p.Draws.Col("r"), p.Draws.Col("k"), p.Draws.Col("phi"), p.Draws.Col("omega"),
-					p.Draws.Col("sigma"), bed.Col("r"), bed.Col("K"), bed.Col("B0"), bed.Col("B2")} {
+				of := [][]float64{p.Draws.Col("r"), p.Draws.Col("k"), p.Draws.Col("phi"), p.Draws.Col("omega"),
+					p.Draws.Col("sigma"), bed.Col("r"), bed.Col("K"), bed.Col("B0"), bed.Col("B2")}
+				if p.Draws.Has(CutFactor) {
+					of = append(of, bed.Col(CutFactor))
+				}
+				for j, draws := range of {
 					for _, v := range draws {
 						if v < x.truth[j] {
 							ranks[j][x.n]++
@@ -188,4 +209,17 @@ func TestCalibration(t *testing.T) {
 		worst = max(worst, chi)
 	}
 	require.Greater(t, worst, bound, "a wrong process noise goes unnoticed")
+}
+
+// The same where the reported share is not known.
+func TestShareCalibration(t *testing.T) {
+	const sims, bound = 60, 27.9
+	s := sbcSetting()
+	s.set.ReportedCV = 0.6
+	ranks, _ := s.ranks(t, sims, func(*Settings) {})
+	for j, chi := range s.uniformity(ranks) {
+		if chi > bound {
+			t.Errorf("%s: chi-square %.1f over %v", calibrated[j], chi, bound)
+		}
+	}
 }

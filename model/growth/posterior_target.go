@@ -65,6 +65,7 @@ type work struct {
 	arrow
 	m, s  []float64 // of each link: the log of the stock that the map leads to, and the sd about it
 	off   []float64 // of each survey: the sum of the errors that it shares with other beds
+	cut   float64   // log of what was cut over what is on the paths
 	fresh bool      // m and s are those of the x in hand
 
 	logR    float64   // for which decay was worked out
@@ -72,6 +73,7 @@ type work struct {
 	chart   *chart    // for which, at chartR and chartK, the linear map was
 	chartR  float64
 	chartK  float64
+	chartC  float64
 	charted [][2]float64 // value and slope of each link
 }
 
@@ -87,9 +89,9 @@ func (g *target) steps(x []float64, w *work) {
 	}
 	w.fresh = true
 	g.decays(x[0], w)
-	invK, sigma := math.Exp(-x[1]), g.sigma*math.Abs(x[2])
+	invK, sigma := math.Exp(w.cut-x[1]), g.sigma*math.Abs(x[2])
 	for t := range g.links {
-		w.m[t], w.s[t] = g.links[t].step(math.Exp(-x[fixed+t]), w.decay, invK, sigma)
+		w.m[t], w.s[t] = g.links[t].step(x[fixed+t], w, invK, sigma)
 		if math.IsInf(w.m[t], -1) {
 			return
 		}
@@ -176,12 +178,14 @@ func (g *target) drawStorms(x []float64, storms []bool, rng *rand.Rand, w *work)
 	}
 }
 
-// step is the log of the stock that the map leads to, and the sd about it.
-func (l *link) step(u float64, decays []float64, invK, sigma float64) (m, s float64) {
+// step is the log of the stock that the map leads to from exp(logB), and the sd about it. Where e^c times as much was cut
+// as the path says, stocks and K are counted in units of e^c kg: the map is the same in any unit, and so invK is e^c/K.
+func (l *link) step(logB float64, w *work, invK, sigma float64) (m, s float64) {
 	if l.free {
-		return -math.Log(u), freeSD
+		return logB, freeSD
 	}
-	return -math.Log(l.path.advance(u, decays[l.at:], invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
+	u := math.Exp(w.cut - logB)
+	return w.cut - math.Log(l.path.advance(u, w.decay[l.at:], invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
 }
 
 // density is the log likelihood of the survey at the stock exp(logB), without that of having found any; off is the sum of

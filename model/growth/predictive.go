@@ -114,6 +114,7 @@ type foresight struct {
 	s         Series
 	r, k      []float64
 	sigma     []float64
+	cut       []float64   // what was cut over what is in cuts; nil: that
 	logB      [][]float64 // per survey
 	tau       []float64   // of each survey's log estimate; 0: it tells no stock
 	rate      []float64   // units expected to hold the species per kg
@@ -146,6 +147,12 @@ func newForesight(p Posterior, b BedSeries, season Season, set Settings) *foresi
 			out = append(out, v)
 		}
 		return out
+	}
+	if p.Draws.Has(CutFactor) {
+		f.cut = few(CutFactor, false)
+		for i := range f.cut {
+			f.cut[i] *= set.ReportedShare
+		}
 	}
 	f.r, f.k, f.sigma = few("r", false), few("K", false), few("sigma", false)
 	for t := range b.Surveys {

@@ -113,8 +113,12 @@ func (a *ahead) ahead(f *foresight, d int) (m, s float64) {
 	if a.t == 0 {
 		return math.Log(f.k[d] * firstShare), firstSD
 	}
-	u := a.path.Advance(math.Exp(-f.logB[a.t-1][d]), f.r[d], 1/f.k[d])
-	return -math.Log(u), math.Sqrt(f.sigma[d]*f.sigma[d]*a.dt + a.extra)
+	unit := 1.0 // see link.step
+	if f.cut != nil {
+		unit = f.cut[d]
+	}
+	u := a.path.Advance(unit*math.Exp(-f.logB[a.t-1][d]), f.r[d], unit/f.k[d])
+	return math.Log(unit) - math.Log(u), math.Sqrt(f.sigma[d]*f.sigma[d]*a.dt + a.extra)
 }
 
 // weight is one over the density of what survey o found, about the mean m of its log; t and normal errors together are

@@ -112,15 +112,16 @@ func (c *chart) factorise(q []float64, storms []bool, w *work) float64 {
 
 // linear fills what w has of the chart for log r and log K, unless it is.
 func (c *chart) linear(logR, logK float64, w *work) {
-	if w.chart == c && w.chartR == logR && w.chartK == logK {
+	if w.chart == c && w.chartR == logR && w.chartK == logK && w.chartC == w.cut {
 		return
 	}
-	w.chart, w.chartR, w.chartK = c, logR, logK
+	w.chart, w.chartR, w.chartK, w.chartC = c, logR, logK, w.cut
 	c.g.decays(logR, w)
-	invK := math.Exp(-logK)
+	unit := math.Exp(w.cut) // see link.step
+	invK := unit * math.Exp(-logK)
 	for t := range c.g.links {
-		m, slope := c.g.links[t].linear(c.u[t], w.decay, invK)
-		w.charted[t] = [2]float64{m, slope}
+		m, slope := c.g.links[t].linear(unit*c.u[t], w.decay, invK)
+		w.charted[t] = [2]float64{w.cut + m, slope}
 	}
 }
 

@@ -16,11 +16,11 @@ func (c standard) forward(v, x []float64, storms []bool, w *work) float64 {
 	copy(x, v)
 	w.fresh = false
 	g.decays(v[0], w)
-	invK, sigma := math.Exp(-v[1]), g.sigma*math.Abs(v[2])
+	invK, sigma := math.Exp(w.cut-v[1]), g.sigma*math.Abs(v[2])
 	scale := 1.0
 	for t := range g.links {
 		l := &g.links[t]
-		m, s := l.step(math.Exp(-x[fixed+t]), w.decay, invK, sigma)
+		m, s := l.step(x[fixed+t], w, invK, sigma)
 		if math.IsInf(m, -1) {
 			return m
 		}

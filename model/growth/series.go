@@ -62,7 +62,8 @@ type Settings struct {
 	SigmaProcess  float64 // half-normal scale of the process noise, per root year
 	SigmaR        float64 // half-normal scale of the spread of log r between beds
 	SigmaK        float64 // half-normal scale of the spread of log K between beds
-	ReportedShare float64 // share of the cut that is reported, (0, 1]
+	ReportedShare float64 // share of the cut that is reported, (0, 1]: its median
+	ReportedCV    float64 // its coefficient of variation, one share for all beds and years; 0: it is exact
 	Level         float64 // level of the intervals, (0, 1); default 0.95
 }
 
