@@ -142,8 +142,9 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 		b.Stand.SurveyQ = math.Max(math.Max(q-cut, 0)*left*u.Row.SeasonRatio.Or(1), tiny)
 	}
 	grow := u.Season.Integral(b.Stock.Date.Years(), b.Open.Years())
+	factor := a.out.cutFactors(b.Post)
 	for i, s := range b.Stand.B {
-		s = math.Max(s-cut, 0) * left
+		s = math.Max(s-cut*a.out.Rules.ReportedShare*factor[i], 0) * left
 		if u.Row.SeasonRatio.OK {
 			b.Stand.B[i] = s * u.Row.SeasonRatio.V
 		} else {

@@ -210,7 +210,7 @@ func (a *Assessment) settings(species string) growth.Settings {
 	return growth.Settings{
 		Seed: a.Seed, Stream: fmt.Sprintf("posterior|%s", species), Draws: a.Draws, Chains: 4,
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
-		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare,
+		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare, ReportedCV: r.ReportedCV,
 		Level: r.Survey.Confidence,
 	}
 }

@@ -50,7 +50,7 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	p.CutKg = a.cutBetween(u.Series, i)
 	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
 	recovery := make([]float64, len(before))
-	cut, reported := a.out.reportedFactors(len(before)), p.CutKg*a.out.Rules.ReportedShare
+	cut, reported := a.out.cutFactors(u.Growth), p.CutKg*a.out.Rules.ReportedShare
 	for d := range recovery {
 		cut[d] *= reported
 		recovery[d] = after[d] - before[d] + cut[d]

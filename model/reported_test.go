@@ -6,6 +6,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 
+	"bedstock/model/growth"
 	"bedstock/survey"
 )
 
@@ -20,7 +21,23 @@ func TestReportedShareWithError(t *testing.T) {
 	}
 	exact, rough := at(0), at(0.3)
 	assert.Equal(t, exact.CutKg, rough.CutKg)
-	assert.Greater(t, rough.Recovery.Hi-rough.Recovery.Lo, 1.2*(exact.Recovery.Hi-exact.Recovery.Lo))
+	assert.Greater(t, rough.Recovery.Hi-rough.Recovery.Lo, exact.Recovery.Hi-exact.Recovery.Lo)
+}
+
+// What the surveys say of the share is drawn with the rest, and the same for all beds of a species.
+func TestReportedShareLearns(t *testing.T) {
+	a := assessFolder(t, demoOf(t, "tarrowick", "marrowgate"), func(r *Rules) error {
+		r.ReportedShare, r.ReportedCV = 0.8, 0.5
+		return nil
+	})
+	p := a.Species[0].Pool
+	assert.Equal(t, egg, a.Species[0].Species)
+	assert.Equal(t, "ok", p.Status, p.Reason)
+	before := 0.8 * (math.Exp(1.959964*math.Sqrt(math.Log(1.25))) - math.Exp(-1.959964*math.Sqrt(math.Log(1.25))))
+	assert.Less(t, p.Share.Hi-p.Share.Lo, 0.95*before)
+	for _, b := range p.Beds {
+		assert.Equal(t, p.Draws.Col(growth.CutFactor), b.Draws.Col(growth.CutFactor))
+	}
 }
 
 // The factors have the median and the spread that the rules say, whatever their number before.

@@ -16,6 +16,7 @@ type growthCmd struct {
 	Curve       string   `placeholder:"NAME" help:"The regrowth plots by one curve: ${curves}."`
 	Check       bool     `help:"Each survey against what the ones before let one expect."`
 	Sensitivity bool     `help:"r, K and the year's offtake if the table's r were half or twice what it is."`
+	Explain     []string `sep:"none" placeholder:"BED/SPECIES" help:"How r, K and the stocks came about, with the numbers of each step; may be given several times."`
 	Prior       []string `sep:"none" placeholder:"SPECIES:r=0.4,cv=0.3" help:"Try other values of the species table (r, cv, k, kcv) and show what they change; may be given several times."`
 	Save        bool     `help:"With --prior: write these values into species.csv of the survey folder."`
 	source
@@ -28,34 +29,42 @@ func (c growthCmd) Run(e *env) error {
 	if err := c.sensible(); err != nil {
 		return err
 	}
-	if err := c.tryable(); err != nil {
+	pairs, err := c.tryable()
+	if err != nil {
 		return err
+	}
+	for _, p := range pairs { // nothing else needs to be worked out
+		c.Bed, c.Species = append(c.Bed, p.Bed), append(c.Species, p.Species)
 	}
 	o, a, err := c.assess(e, c.Survey, c.filter, c.shown)
 	if err != nil {
 		return err
 	}
-	v, err := c.view(e, o, a)
+	v, err := c.view(e, o, a, pairs)
 	if err != nil {
 		return err
 	}
 	return c.screen(e, v)
 }
 
-// tryable refuses values that cannot be tried before anything is worked out.
-func (c growthCmd) tryable() error {
-	if len(c.Prior) == 0 {
-		return nil
+// tryable refuses values that cannot be tried and stands that are not there before anything is worked out. It returns the
+// stands to explain.
+func (c growthCmd) tryable() ([]model.Pair, error) {
+	if len(c.Prior) == 0 && len(c.Explain) == 0 {
+		return nil, nil
 	}
 	o, err := c.open(c.Survey)
 	if err != nil {
-		return err
+		return nil, err
 	}
-	_, err = c.trials(o.folder)
-	return err
+	if len(c.Prior) > 0 {
+		_, err = c.trials(o.folder)
+		return nil, err
+	}
+	return explained(c.Explain, o.folder, "r and K rest on all surveys")
 }
 
-func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (screen, error) {
+func (c growthCmd) view(e *env, o *opened, a *model.Assessment, pairs []model.Pair) (screen, error) {
 	switch {
 	case c.Evidence:
 		return c.evidence(a), nil
@@ -65,6 +74,8 @@ func (c growthCmd) view(e *env, o *opened, a *model.Assessment) (screen, error) 
 		return c.checks(a), nil
 	case c.Sensitivity:
 		return c.sensitivity(a), nil
+	case len(pairs) > 0:
+		return c.explain(a, pairs), nil
 	case len(c.Prior) > 0:
 		return c.priors(e, o, a)
 	}
@@ -84,7 +95,7 @@ func (c growthCmd) sensible() error {
 		name  string
 		given bool
 	}{{"--evidence", c.Evidence}, {"--plots", c.Plots}, {"--curve", c.Curve != ""}, {"--check", c.Check},
-		{"--sensitivity", c.Sensitivity}, {"--prior", len(c.Prior) > 0}} {
+		{"--sensitivity", c.Sensitivity}, {"--explain", len(c.Explain) > 0}, {"--prior", len(c.Prior) > 0}} {
 		if w.given {
 			ways = append(ways, w.name)
 		}

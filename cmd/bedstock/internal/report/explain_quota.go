@@ -156,11 +156,14 @@ func (x *stepper) seasons(u *model.Unit) {
 	}
 }
 
-// QuotaSteps is a row a number that an offtake is made of, in full.
-func QuotaSteps(a *model.Assessment, units []*model.Unit) table.Table {
+// StepsBy finds the steps to something of a stand, or the reason why there are none: [StepsOf], [GrowthStepsOf].
+type StepsBy func(a *model.Assessment, u *model.Unit) ([]Step, string)
+
+// StepTable is a row a number that something is made of, in full.
+func StepTable(a *model.Assessment, units []*model.Unit, of StepsBy) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "step", "item", "value", "unit", "how")}
 	for _, u := range units {
-		steps, reason := StepsOf(a, u)
+		steps, reason := of(a, u)
 		if len(steps) == 0 {
 			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(string(model.NotAssessed)), table.Missing, table.Missing, table.Missing, table.Text(reason))
 		}
