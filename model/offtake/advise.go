@@ -29,6 +29,7 @@ import (
 func Advise(s Stand, rules Rules) Advice {
 	mustFit(s, rules)
 	a, p := assess(s, rules)
+	defer p.free()
 	a.look(s, p)
 	return a
 }
@@ -42,6 +43,7 @@ func WhatIf(s Stand, rules Rules, kg float64) Advice {
 		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
 	}
 	a, p := assess(s, rules)
+	defer p.free()
 	a.AdvisedKg, a.LimitedBy = kg, ""
 	for _, l := range a.limits() {
 		if kg > l.kg {

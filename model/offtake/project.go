@@ -41,18 +41,17 @@ func (p *paths) missed(i, y int) float64 { return p.miss[i/lanes*p.years+y][i%la
 
 func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
-	padded := (n + lanes - 1) / lanes * lanes
 	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, level: rules.Level,
 		k: s.K, b: s.B, wider: s.wider(), miss: surveyError(s, rules)}
-	p.floor, p.start = make([]float64, n), make([]float64, padded)
-	p.year = make([]year, padded/lanes*p.years)
-	noise := inverseNoise(s, rules)
+	p.floor, p.start = make([]float64, n), make([]float64, (n+lanes-1)/lanes*lanes)
+	p.year = room[year](&spareYears, n, p.years)
+	inverseNoise(s, rules, p.year)
 	for i, r := range s.R {
 		p.floor[i] = rules.LimitOfK * s.K[i]
 		decay, gain := math.Exp(-r), -rules.LimitOfK*math.Expm1(-r)
 		for y := range p.years {
-			j := i/lanes*p.years + y
-			c, t := noise[j][i%lanes], &p.year[j]
+			t := &p.year[i/lanes*p.years+y]
+			c := t.keep[i%lanes]
 			t.keep[i%lanes], t.gain[i%lanes] = decay*c, gain*c
 		}
 	}

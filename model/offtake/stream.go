@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+	"sync"
 )
 
 // stream is a random stream of its own for each name.
@@ -38,31 +39,54 @@ func (t *tile) exp() {
 	}
 }
 
-// tiles makes room for the chances of n draws in so many years: all years of four draws, then those of the next four.
-func tiles(n, years int) []tile { return make([]tile, (n+lanes-1)/lanes*years) }
+// room is memory for the chances of n draws in so many years, all 0: all years of four draws, then those of the next four.
+// It comes from what was given back, as one stand is looked at after the other.
+func room[T tile | year](spare *sync.Pool, n, years int) []T {
+	size := (n + lanes - 1) / lanes * years
+	if x, ok := spare.Get().(*[]T); ok && cap(*x) >= size {
+		out := (*x)[:size]
+		clear(out)
+		return out
+	}
+	return make([]T, size)
+}
+
+var spareYears, spareTiles sync.Pool
+
+// free gives the memory of the paths back; they must not be used again.
+func (p *paths) free() {
+	if p == nil {
+		return
+	}
+	spareYears.Put(&p.year)
+	if p.miss != nil {
+		spareTiles.Put(&p.miss)
+	}
+}
 
 // inverseNoise are the factors by which the year's chances multiply 1/B:
 //
 //	exp(-sigma z) / storm,  storm = survival with probability chance, else 1
 //
 // Median noise is 1. Every path that has a storm at one chance has it at every higher chance.
-func inverseNoise(s Stand, rules Rules) []tile {
+//
+// They are put where keep of each year is, which must be 0.
+func inverseNoise(s Stand, rules Rules, x []year) {
 	noise, storm := yearly(s, rules, "noise"), yearly(s, rules, "storm")
-	x := tiles(len(s.B), rules.Horizon)
 	hit := -math.Log(rules.StormSurvival)
 	for j := range x {
 		i, y := j/rules.Horizon*lanes, j%rules.Horizon
+		t := &x[j].keep
 		for l, sd := range s.Sigma[i:min(i+lanes, len(s.B))] {
-			x[j][l] = -sd * noise[y].NormFloat64()
+			t[l] = -sd * noise[y].NormFloat64()
 			if storm[y].Float64() < rules.StormChance {
-				x[j][l] += hit
+				t[l] += hit
 			}
 		}
 	}
 	for j := range x {
-		x[j].exp()
+		x[j].keep.exp()
 	}
-	return x
 }
 
 // surveyError are the factors exp(c z) by which the surveys before later cuts miss the stock; nil where they do not. In
@@ -72,7 +96,7 @@ func surveyError(s Stand, rules Rules) []tile {
 		return nil
 	}
 	miss := yearly(s, rules, "survey")
-	x := tiles(len(s.B), rules.Horizon)
+	x := room[tile](&spareTiles, len(s.B), rules.Horizon)
 	for j := range x {
 		i, y := j/rules.Horizon*lanes, j%rules.Horizon
 		if y == 0 || y%(rules.RestYears+1) != 0 {

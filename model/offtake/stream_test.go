@@ -7,13 +7,24 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
+// noiseOf are the factors of the years' noise and storms.
+func noiseOf(s Stand, rules Rules) []tile {
+	years := make([]year, (len(s.B)+lanes-1)/lanes*rules.Horizon)
+	inverseNoise(s, rules, years)
+	var out []tile
+	for _, y := range years {
+		out = append(out, y.keep)
+	}
+	return out
+}
+
 func TestChancesStayWhenMoreAreAsked(t *testing.T) {
 	s, rules := someStand(103), DefaultRules()
 	s.SurveyCV = 0.3
 	more, longer := s, rules
 	more.R, more.K, more.B, more.Sigma = repeated(150, 1), repeated(150, 1), repeated(150, 1), repeated(150, 0.2)
 	longer.Horizon = 17
-	for name, chances := range map[string]func(Stand, Rules) []tile{"noise": inverseNoise, "survey": surveyError} {
+	for name, chances := range map[string]func(Stand, Rules) []tile{"noise": noiseOf, "survey": surveyError} {
 		a, b := chances(s, rules), chances(more, longer)
 		for i := range 103 {
 			for y := range rules.Horizon {
@@ -30,9 +41,9 @@ func TestChancesAreWhatTheySay(t *testing.T) {
 	s.SurveyCV = 0.3
 	tol := 5 / math.Sqrt(n*10)
 	var sum, sum2, storms, miss, miss2 float64
-	g, w := inverseNoise(s, rules), surveyError(s, rules)
+	g, w := noiseOf(s, rules), surveyError(s, rules)
 	rules.StormChance = 0
-	calm := inverseNoise(s, rules)
+	calm := noiseOf(s, rules)
 	for j := range g {
 		for l := range lanes {
 			z := -math.Log(calm[j][l]) / 0.2
