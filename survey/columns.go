@@ -36,6 +36,7 @@ type tableSpec struct {
 	columns []column
 	key     []string // columns that together name a row; nil: none
 	needed  bool     // a header without rows is a fault
+	foreign bool     // a file of another making, read by a mapping: its other columns are no mistake
 }
 
 // find returns the column of that name, nil where there is none.

@@ -21,6 +21,8 @@ func (r *rowReader) checkHeader() bool {
 		f := finding{file: spec.file, line: line, at: r.records.column(i)}
 		k := slices.IndexFunc(spec.columns, func(c column) bool { return c.name == name })
 		switch {
+		case k < 0 && spec.foreign:
+			r.others = append(r.others, i)
 		case name == "":
 			r.unnamed = append(r.unnamed, i)
 		case slices.Contains(r.header[:i], name):

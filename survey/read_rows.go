@@ -22,6 +22,8 @@ type rowReader struct {
 	header  []string // folded names as in the file
 	columns []int    // place of each column of spec in a record, -1 where the file has none
 	unnamed []int    // places in the header without a name
+	others  []int    // places in the header that a mapping leaves alone
+	headed  int      // line of the header
 	line    int      // line of the last record
 	lines   []int    // of all records that ReadAll returned
 	rows    int      // rows that are not blank
@@ -44,6 +46,7 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
 	}
+	r.headed = r.records.line()
 	r.partial = !r.checkHeader()
 	r.most = t.capacity(len(r.header))
 	r.records = t.rest(r.records)

@@ -1,0 +1,229 @@
+package survey
+
+import (
+	"cmp"
+	"fmt"
+	"maps"
+	"slices"
+)
+
+// mappedTable is the mapping of one table, made ready before its file is read.
+type mappedTable struct {
+	spec  *tableSpec // ours
+	own   *tableSpec // what the header of the file is looked through for
+	name  string     // of the file
+	m     *TableMap
+	cols  []mappedColumn // in the order of the columns of spec; kind 0 where one is not mapped
+	where []boundFilter
+	not   []boundFilter
+	join  *joined
+	named map[string]SpeciesMap // by folded own name
+
+	rows, passed, left, unlisted int      // rows read, passed over by where, left out by except, of no listed species
+	others                       []string // headers that are not read
+}
+
+// mappedColumn is what one column of ours is made of.
+type mappedColumn struct {
+	*ColumnMap
+	text   pattern
+	form   *dayForm
+	factor string   // "" none
+	area   []int    // columns of ours by which what stands per m2 is multiplied: the first that is not blank
+	heads  []string // headers it is made of, as the mapping writes them
+	at     []int    // their places in a record
+}
+
+type boundFilter struct {
+	Filter
+	at int
+}
+
+// newMappedTable checks a mapping as far as it can be without the file; nil where it has a fault.
+func newMappedTable(spec *tableSpec, m *TableMap, all *Mapping, found *findings) *mappedTable {
+	t := &mappedTable{spec: spec, name: all.file(spec.file), m: m, cols: make([]mappedColumn, len(spec.columns)),
+		named: map[string]SpeciesMap{}}
+	ok := true
+	for i := range m.Columns {
+		c := &m.Columns[i]
+		k := slices.IndexFunc(spec.columns, func(c2 column) bool { return c2.name == c.Column })
+		if k < 0 {
+			found.noteAt(c.At, cmp.Or(didYouMean(c.Column, columnNames(spec)), "columns of "+spec.file+": "+enumerate(columnNames(spec))),
+				"%s has no column %q", spec.file, c.Column)
+			ok = false
+			continue
+		}
+		made, bad := t.column(k, c)
+		if bad != nil {
+			found.noteAt(c.At, bad.hint, bad.format, bad.args...)
+			ok = false
+			continue
+		}
+		t.cols[k] = made
+	}
+	for _, s := range all.Species {
+		t.named[foldSpecies(s.Own)] = s
+	}
+	t.own = t.ownSpec()
+	if !ok {
+		return nil
+	}
+	return t
+}
+
+func columnNames(spec *tableSpec) []string {
+	names := make([]string, len(spec.columns))
+	for i, c := range spec.columns {
+		names[i] = c.name
+	}
+	return names
+}
+
+// column makes one column ready.
+func (t *mappedTable) column(k int, m *ColumnMap) (mappedColumn, *flaw) {
+	c := &t.spec.columns[k]
+	out := mappedColumn{ColumnMap: m}
+	switch {
+	case m.From != "":
+		out.heads = []string{m.From}
+	case m.Sum != nil:
+		if c.kind != numberKind && c.kind != wholeKind {
+			return out, newFlaw("join texts by a pattern: \"{Site}-{Plot}\"", "%s is no number: it cannot be a sum", c.name)
+		}
+		out.heads = m.Sum
+	case m.Text != "":
+		p, err := parsePattern(m.Text)
+		if err != nil {
+			return out, newFlaw("", "%s: %v", c.name, err)
+		}
+		out.text, out.heads = p, p.headers
+	}
+	if bad := t.measure(&out, c); bad != nil {
+		return out, bad
+	}
+	if m.Form != "" {
+		if c.kind != dayKind {
+			return out, newFlaw("leave form out", "%s is no date: it has no form", c.name)
+		}
+		form, err := parseForm(m.Form)
+		if err != nil {
+			return out, newFlaw(`as form = "DD.MM.YYYY", "M/D/YYYY" is written "MM/DD/YYYY"`, "%s: %v", c.name, err)
+		}
+		out.form = &form
+	}
+	return out, t.constants(&out, c)
+}
+
+// measure makes unit, pieces and areas ready.
+func (t *mappedTable) measure(out *mappedColumn, c *column) *flaw {
+	m := out.ColumnMap
+	if m.Unit != "" {
+		factor, bad := unitFactor(c, m.Unit)
+		if bad != nil {
+			return bad
+		}
+		if factor != "1" {
+			out.factor = factor
+		}
+	}
+	if m.Times != "" {
+		if c.kind != numberKind {
+			return newFlaw("leave times out", "%s is no number that can be multiplied", c.name)
+		}
+		out.factor = product(m.Times, cmp.Or(out.factor, "1"))
+	}
+	if m.Per == "" {
+		return nil
+	}
+	for _, name := range areasOf[t.spec.file+" "+c.name] {
+		out.area = append(out.area, slices.Index(columnNames(t.spec), name))
+	}
+	if m.Per != "m2" || out.area == nil {
+		return newFlaw(`per = "m2" is for biomass_g of quadrats.csv and regrowth.csv`, "%s cannot be per %q", c.name, m.Per)
+	}
+	return nil
+}
+
+// areasOf are the areas that a weight is of, by table and column: the first that is given counts.
+var areasOf = map[string][]string{
+	"quadrats.csv biomass_g": {"weighed_m2", "quadrat_m2"},
+	"regrowth.csv biomass_g": {"plot_m2"},
+}
+
+// constants judges the values and words that the mapping itself gives.
+func (t *mappedTable) constants(out *mappedColumn, c *column) *flaw {
+	judge := func(s string) *flaw {
+		var bad *flaw
+		switch {
+		case s == "":
+		case c.kind == numberKind, c.kind == wholeKind:
+			_, bad = c.number(out.number(s))
+		case c.kind == dayKind:
+			_, bad = c.day(out.day(s))
+		case c.kind == wordKind:
+			_, bad = c.word(s)
+		case c.kind == truthKind:
+			_, bad = c.truth(s)
+		}
+		if bad != nil {
+			return newFlaw(bad.hint, "%s: %s", c.name, fmt.Sprintf(bad.format, bad.args...))
+		}
+		return nil
+	}
+	if out.Fixed {
+		return judge(out.Value)
+	}
+	for _, word := range slices.Sorted(maps.Keys(out.Words)) {
+		if bad := judge(out.Words[word]); bad != nil {
+			return bad
+		}
+	}
+	return nil
+}
+
+// number brings a number to our unit.
+func (c *mappedColumn) number(s string) string {
+	if s == "" || c.factor == "" {
+		return s
+	}
+	return product(s, c.factor)
+}
+
+func (c *mappedColumn) day(s string) string {
+	if c.form == nil {
+		return s
+	}
+	return c.form.iso(s)
+}
+
+// ownSpec describes the header of the file: what the mapping names, and our own names of what it does not.
+func (t *mappedTable) ownSpec() *tableSpec {
+	own := &tableSpec{file: t.spec.file, foreign: true}
+	var heads []string
+	add := func(head string) {
+		if head = foldHeader(head); !slices.Contains(heads, head) {
+			heads = append(heads, head)
+			own.columns = append(own.columns, textColumn(head, ""))
+		}
+	}
+	for i := range t.cols {
+		for _, head := range t.cols[i].heads {
+			add(head)
+		}
+	}
+	for _, f := range slices.Concat(t.m.Where, t.m.Except) {
+		add(f.Header)
+	}
+	if t.m.Join != nil {
+		add(t.m.Join.On)
+	}
+	for i, c := range t.spec.columns {
+		if t.cols[i].ColumnMap == nil && !slices.Contains(heads, c.name) {
+			if c.required {
+				c.about += fmt.Sprintf(" Or say in [columns.%q] where it stands", t.spec.file)
+			}
+			own.columns = append(own.columns, c)
+		}
+	}
+	return own
+}
