@@ -66,7 +66,7 @@ func (c *checker) bed(id string) *Bed {
 func (c *checker) faulty(files ...string) bool {
 	return slices.ContainsFunc(c.found.list, func(f finding) bool {
 		return f.severity == Fault && slices.Contains(files, f.file)
-	})
+	}) || slices.ContainsFunc(files, func(file string) bool { return c.found.unread[file] })
 }
 
 // lostRows says whether rows of the file could not be told apart: what other files say of them is not their mistake.
@@ -76,5 +76,5 @@ func (c *checker) lostRows(file string) bool {
 
 // read says whether the file is part of the folder.
 func (c *checker) read(file string) bool {
-	return slices.ContainsFunc(c.f.Inputs, func(in Input) bool { return in.Path == file })
+	return slices.ContainsFunc(c.f.Inputs, func(in Input) bool { return in.Path == c.found.fileOf(file) })
 }

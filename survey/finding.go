@@ -20,6 +20,8 @@ type finding struct {
 	lost     bool // rows were passed over because of it
 
 	at int // byte column of the text where it is known without the column name
+
+	own, read string // header and cell of the file where a mapping makes the column of it
 }
 
 // findings collects what is wrong in a folder. The zero value is ready.
@@ -29,6 +31,10 @@ type finding struct {
 type findings struct {
 	list  []finding
 	alike map[likeness]*tally
+
+	files  map[string]string       // names in the folder of tables that have another
+	mapped map[string]*mappedTable // by table
+	unread map[string]bool         // tables whose mapping has a fault
 }
 
 type likeness struct {
@@ -92,11 +98,13 @@ func (fs *findings) problems(texts map[string]*tableText) Problems {
 		for n < len(list) && list[n].file == list[0].file {
 			n++
 		}
+		m := fs.mapped[list[0].file]
+		m.ownHeaders(list[:n])
 		if t := texts[list[0].file]; t != nil {
 			t.locate(list[:n])
 		}
 		for _, f := range list[:n] {
-			out = append(out, f.problem())
+			out = append(out, m.ownPlace(f.problem(), f, fs.fileOf(f.file)))
 		}
 		list = list[n:]
 	}

@@ -27,13 +27,14 @@ func (t *tableText) locate(list []finding) {
 		}
 		within := rest
 		if f.at == 0 {
-			k := slices.Index(header, f.column)
+			k := slices.Index(header, cmp.Or(f.own, f.column))
 			record, r, ok := t.parseAt(rest)
 			if !ok || k < 0 || k >= len(record) {
 				continue
 			}
 			down, column := r.FieldPos(k)
 			f.line, f.at, within = f.line+down-1, column, afterLines(rest, down-1)
+			f.read = strings.TrimSpace(record[k])
 		}
 		f.at = 1 + utf8.RuneCountInString(within[:min(f.at-1, len(within))])
 	}

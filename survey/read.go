@@ -74,36 +74,52 @@ type reading struct {
 	outlines   *outlineReader          // nil without beds.geojson
 	noArea     map[int]bool            // lines of beds.csv whose area_m2 is blank
 	latest     Day                     // latest date that bears on as_of
+	mapped     []*mappedTable          // tables read by a mapping, in the order in which they were read
 	err        error                   // the first that is no finding
 }
 
 // open reads a table of the folder as far as its header; nil where it is absent or refused.
 func (r *reading) open(spec *tableSpec) *rowReader {
-	entry := r.files[spec.file]
-	if entry == nil || r.err != nil {
+	name := r.opt.Mapping.file(spec.file)
+	entry := r.files[name]
+	mapped, ok := r.mapping(spec)
+	if entry == nil || r.err != nil || !ok {
 		return nil
 	}
 	if !entry.Type().IsRegular() {
 		r.found.fault(spec.file, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	rows, input, err := openTable(r.fsys, spec, r.found, r.texts)
+	rows, input, err := openTable(r.fsys, name, spec, mapped, r.found, r.texts)
 	if err != nil {
-		if !errors.Is(err, errRefused) {
-			r.err = err
-		}
+		r.fail(err)
 		return nil
 	}
-	r.f.Inputs = append(r.f.Inputs, input)
+	r.addInput(input)
 	if rows != nil {
 		rows.aside = r.aside[spec.file]
 	}
 	return rows
 }
 
-// openTable reads a file as far as its header; the reader is nil where the text was refused.
-func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
-	text, input, err := readText(fsys, spec.file, found)
+// fail keeps the first error that is no finding.
+func (r *reading) fail(err error) {
+	if r.err == nil && !errors.Is(err, errRefused) {
+		r.err = err
+	}
+}
+
+// addInput enters a file that was read, once.
+func (r *reading) addInput(input Input) {
+	if !slices.Contains(r.f.Inputs, input) {
+		r.f.Inputs = append(r.f.Inputs, input)
+	}
+}
+
+// openTable reads the file of that name as far as its header, by its mapping where it has one; the reader is nil where
+// the text was refused.
+func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
+	text, input, err := readText(fsys, name, found)
 	if err != nil {
 		return nil, input, err
 	}
@@ -111,6 +127,9 @@ func openTable(fsys fs.FS, spec *tableSpec, found *findings, texts map[string]*t
 	texts[spec.file] = &tableText{text: text}
 	if !ok {
 		return nil, input, nil
+	}
+	if m != nil {
+		return newMappedReader(text, m, found), input, nil
 	}
 	return newRowReader(text, spec, found), input, nil
 }

@@ -18,11 +18,12 @@ func (r *reading) listFiles() error {
 	for _, e := range entries {
 		r.files[e.Name()] = e
 	}
+	r.listMapped()
 	needed := []string{bedsTable.file, quadratsTable.file}
 	other := map[string]string{} // by the table that is missing
 	for _, e := range entries {
 		name := e.Name()
-		if tableOf(name) != nil || slices.Contains(unreadFiles, name) {
+		if tableOf(name) != nil || slices.Contains(unreadFiles, name) || r.opt.Mapping.reads(name) {
 			continue
 		}
 		if file := savedAs(name); file != "" && r.files[file] == nil {
@@ -39,7 +40,7 @@ func (r *reading) listFiles() error {
 		}
 	}
 	for _, name := range needed {
-		if r.files[name] == nil {
+		if own := r.opt.Mapping.file(name); own == name && r.files[name] == nil {
 			hint := "every survey folder needs beds.csv and quadrats.csv"
 			if other[name] != "" {
 				hint = saveAsHint(other[name], name)

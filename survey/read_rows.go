@@ -19,16 +19,17 @@ type rowReader struct {
 	found   *findings
 	aside   []*asideRule
 
-	header  []string // folded names as in the file
-	columns []int    // place of each column of spec in a record, -1 where the file has none
-	unnamed []int    // places in the header without a name
-	others  []int    // places in the header that a mapping leaves alone
-	headed  int      // line of the header
-	line    int      // line of the last record
-	lines   []int    // of all records that ReadAll returned
-	rows    int      // rows that are not blank
-	most    int      // how many rows there can be
-	partial bool     // columns are missing or doubled: cells are checked, rows are not kept
+	header  []string    // folded names as in the file
+	columns []int       // place of each column of spec in a record, -1 where the file has none
+	unnamed []int       // places in the header without a name
+	others  []int       // places in the header that a mapping leaves alone
+	headed  int         // line of the header
+	line    int         // line of the last record
+	lines   []int       // of all records that ReadAll returned
+	rows    int         // rows that are not blank
+	most    int         // how many rows there can be
+	mapped  *mappedRows // where the file is read by a mapping
+	partial bool        // columns are missing or doubled: cells are checked, rows are not kept
 }
 
 // newRowReader checks dialect and header of a file; nil where the file cannot be read on.
@@ -55,6 +56,9 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 
 // Read returns the next usable record, trimmed, or [io.EOF].
 func (r *rowReader) Read() ([]string, error) {
+	if r.mapped != nil {
+		return r.mapped.read(r)
+	}
 	for {
 		record, err := r.next()
 		if err == io.EOF {

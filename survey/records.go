@@ -31,6 +31,8 @@ type Options struct {
 	Seed           uint64 // of the bootstrap's random numbers
 	FPC            bool   // finite population correction where quadrats are the sampling units
 	DF             string // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
+
+	Mapping Mapping // how tables with other names, headers and units become ours
 }
 
 // DefaultOptions are the values used where rules.toml is silent.
@@ -60,6 +62,7 @@ type Folder struct {
 	Later     int      // rows that were left out as dated after AsOf
 	Doubts    Problems // warnings found while reading
 	Inputs    []Input  // every file read, sorted by path
+	Mapped    []string // what was read by a mapping, in words
 
 	Outlines map[string]Outline // by bed, of beds.geojson; nil without one
 }

@@ -26,6 +26,7 @@ func (r *reading) readQuadrats() {
 	q := &r.f.Quadrats
 	q.grow(rows.most)
 	c := newColumnReader(r, rows)
+	var visits []int // rows that stand for species left out
 	for c.next() {
 		word := c.word(qVisit)
 		visit := Visit(max(0, word))
@@ -48,10 +49,15 @@ func (r *reading) readQuadrats() {
 		if known := word >= 0 || c.cell(qVisit) == ""; known && !rows.partial {
 			checkQuadratRow(c, q, q.Len()-1)
 		}
+		if rows.mapped != nil && rows.mapped.empty {
+			visits = append(visits, q.Len()-1)
+		}
 	}
 	rows.end()
 	if rows.partial {
 		*q = Quadrats{}
+	} else if visits != nil {
+		q.dropVisits(visits)
 	}
 	r.onceEach(q)
 }

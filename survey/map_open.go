@@ -1,0 +1,170 @@
+package survey
+
+import (
+	"fmt"
+	"strings"
+)
+
+// listMapped looks the files of the mapping up and checks it as far as it can be without them.
+func (r *reading) listMapped() {
+	m := &r.opt.Mapping
+	r.found.files, r.found.mapped, r.found.unread = map[string]string{}, map[string]*mappedTable{}, map[string]bool{}
+	for _, f := range m.Files {
+		r.found.files[f.Table] = f.Name
+		if r.files[f.Name] == nil {
+			r.found.unread[f.Table] = true
+			var names []string
+			for name := range r.files {
+				names = append(names, name)
+			}
+			r.found.noteAt(f.At, didYouMean(f.Name, names), "%s is to be read from %s, but the folder has no such file", f.Table, f.Name)
+		} else if r.files[f.Table] != nil {
+			r.found.doubt(f.Table, 0, "", "remove or rename it, or take the name out of "+f.At.File, "is not read: %s:%d has %s read instead",
+				f.At.File, f.At.Line, f.Name)
+			r.found.files[f.Table] = f.Name
+		}
+	}
+	for i := range m.Tables {
+		t := &m.Tables[i]
+		spec := tableOf(t.Table)
+		if spec == nil {
+			r.found.noteAt(t.At, fileHint(t.Table), "a survey folder has no table %q", t.Table)
+			continue
+		}
+		made := newMappedTable(spec, t, m, r.found)
+		if made == nil {
+			r.found.unread[t.Table] = true
+			continue
+		}
+		if r.files[m.file(t.Table)] == nil && m.file(t.Table) == t.Table && !spec.needed {
+			r.found.noteAt(t.At, "take the mapping out, or name the file in [files]", "there is no %s to be read by this", t.Table)
+		}
+		r.found.mapped[t.Table] = made
+	}
+}
+
+// mapping is how a table is read, nil where as it stands; false: its mapping has a fault.
+func (r *reading) mapping(spec *tableSpec) (*mappedTable, bool) {
+	if r.found.unread[spec.file] {
+		return nil, false
+	}
+	t := r.found.mapped[spec.file]
+	if t == nil {
+		if len(r.opt.Mapping.Species) == 0 || spec == &speciesTable || spec.find("species") == nil && spec.find("species_sought") == nil {
+			return nil, true
+		}
+		t = namesOnly(spec, &r.opt.Mapping)
+		r.found.mapped[spec.file] = t
+	}
+	if t.m.Join != nil {
+		if t.join = r.readJoin(t.m.Join, spec.file); t.join == nil {
+			r.found.unread[spec.file] = true
+			return nil, false
+		}
+	}
+	r.mapped = append(r.mapped, t)
+	return t, true
+}
+
+// namesOnly is the mapping of a table of which only the species have other names.
+func namesOnly(spec *tableSpec, m *Mapping) *mappedTable {
+	t := newMappedTable(spec, &TableMap{Table: spec.file}, m, &findings{})
+	t.own = spec
+	return t
+}
+
+// reads says whether a file of the folder is read under a name of its own.
+func (m *Mapping) reads(name string) bool {
+	for _, f := range m.Files {
+		if f.Name == name {
+			return true
+		}
+	}
+	for _, t := range m.Tables {
+		if t.Join != nil && t.Join.File == name {
+			return true
+		}
+	}
+	return false
+}
+
+// fileOf is the name that a table has in the folder.
+func (fs *findings) fileOf(table string) string {
+	if name, ok := fs.files[table]; ok {
+		return name
+	}
+	return table
+}
+
+// ownHeaders gives findings the headers of the file that their columns are made of.
+func (t *mappedTable) ownHeaders(list []finding) {
+	if t == nil {
+		return
+	}
+	for i := range list {
+		if c := t.find(list[i].column); c != nil && len(c.heads) > 0 && list[i].own == "" {
+			list[i].own = foldHeader(c.heads[0])
+		}
+	}
+}
+
+func (t *mappedTable) find(column string) *mappedColumn {
+	for i := range t.cols {
+		if t.cols[i].ColumnMap != nil && t.cols[i].Column == column {
+			return &t.cols[i]
+		}
+	}
+	return nil
+}
+
+// ownPlace names a problem of a table after the file and header it came from.
+func (t *mappedTable) ownPlace(p Problem, f finding, file string) Problem {
+	p.File = file
+	if t == nil {
+		return p
+	}
+	c := t.find(f.column)
+	if c == nil {
+		return p
+	}
+	switch {
+	case c.Fixed:
+		p.Text += fmt.Sprintf(" (%s is %q by %s:%d)", c.Column, c.Value, c.At.File, c.At.Line)
+	case f.at > 0 && f.read != "" && (c.Unit != "" || c.Per != "" || c.Times != ""):
+		p.Text += fmt.Sprintf(" (%s is made of %s, here %q)", c.Column, c.origin(), f.read)
+	default:
+		p.Text += fmt.Sprintf(" (%s is made of %s)", c.Column, c.origin())
+	}
+	return p
+}
+
+// origin says what a column is made of.
+func (c *mappedColumn) origin() string {
+	var b strings.Builder
+	switch {
+	case c.Fixed:
+		return fmt.Sprintf("%q in every row", c.Value)
+	case c.Text != "":
+		fmt.Fprintf(&b, "%q", c.Text)
+	default:
+		for i, head := range c.heads {
+			if i > 0 {
+				b.WriteString(" + ")
+			}
+			fmt.Fprintf(&b, "%q", head)
+		}
+	}
+	if c.Times != "" {
+		fmt.Fprintf(&b, " times %s", c.Times)
+	}
+	if c.Unit != "" {
+		fmt.Fprintf(&b, " in %s", c.Unit)
+	}
+	if c.Per != "" {
+		fmt.Fprintf(&b, " per %s", c.Per)
+	}
+	if c.Form != "" {
+		fmt.Fprintf(&b, " written %s", c.Form)
+	}
+	return b.String()
+}

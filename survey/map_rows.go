@@ -1,0 +1,228 @@
+package survey
+
+import (
+	"io"
+	"slices"
+	"strings"
+)
+
+// mappedRows turns the records of a file into records of our table, in the order of its columns.
+type mappedRows struct {
+	*mappedTable
+
+	raw   *rowReader
+	found *findings
+	own   []int    // places of our own columns that are not mapped, -1 where the file has none
+	out   []string // the last record of ours
+	empty bool     // it stands for a species left out: its quadrat was visited
+}
+
+// newMappedReader reads a file by its mapping; nil where the file cannot be read on.
+func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
+	raw := newRowReader(text, t.own, found)
+	if raw == nil {
+		return nil
+	}
+	m := &mappedRows{mappedTable: t, raw: raw, found: found, own: make([]int, len(t.cols)), out: make([]string, len(t.cols))}
+	ok := t.bind(raw, found)
+	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
+		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m}
+	for i, c := range t.cols {
+		m.own[i], r.columns[i] = -1, i
+		if c.ColumnMap != nil {
+			continue
+		}
+		if m.own[i] = slices.Index(raw.header, t.spec.columns[i].name); m.own[i] < 0 || t.taken(m.own[i]) {
+			m.own[i], r.columns[i] = -1, -1
+		}
+	}
+	for _, i := range raw.others {
+		t.others = append(t.others, raw.header[i])
+	}
+	return r
+}
+
+// taken says whether a mapped column is made of the place, so that it does not stand for the column of its name.
+func (t *mappedTable) taken(place int) bool {
+	return slices.ContainsFunc(t.cols, func(c mappedColumn) bool { return slices.Contains(c.at, place) })
+}
+
+// read returns the next usable record of ours, or [io.EOF].
+func (m *mappedRows) read(r *rowReader) ([]string, error) {
+	for {
+		record, err := m.raw.Read()
+		if err != nil {
+			return nil, io.EOF
+		}
+		r.line = m.raw.line
+		if r.partial {
+			r.rows++ // what is missing was said; cells that are somewhere else are not judged
+			continue
+		}
+		record, ok := m.withJoined(record)
+		if !ok || !m.wanted(record) {
+			continue
+		}
+		r.rows++
+		if m.translate(record) && !r.setAside(m.out) {
+			return m.out, nil
+		}
+	}
+}
+
+// withJoined adds the row of the other file.
+func (m *mappedRows) withJoined(record []string) ([]string, bool) {
+	j := m.join
+	if j == nil {
+		return record, true
+	}
+	key := record[j.on]
+	other, ok := j.rows[key]
+	if !ok {
+		m.found.note(finding{file: m.spec.file, line: m.raw.line, at: m.raw.records.column(j.on), lost: true,
+			hint: "add the row there, or mend the cell"}, "%s %q has no row in %s", j.On, key, j.File)
+		return nil, false
+	}
+	return append(record[:len(m.raw.header):len(m.raw.header)], other...), true
+}
+
+// cell is a cell of a record, blank where it is one of the words for missing.
+func (m *mappedRows) cell(record []string, place int) string {
+	if place < 0 || place >= len(record) || slices.Contains(m.m.Missing, record[place]) {
+		return ""
+	}
+	return record[place]
+}
+
+// wanted says whether the filters let a row pass.
+func (m *mappedRows) wanted(record []string) bool {
+	fits := func(f boundFilter) bool { return slices.Contains(f.Texts, record[f.at]) }
+	for _, f := range m.where {
+		if !fits(f) {
+			m.passed++
+			return false
+		}
+	}
+	if slices.ContainsFunc(m.not, fits) {
+		m.left++
+		return false
+	}
+	m.rows++
+	return true
+}
+
+// translate makes a record of ours and says whether it is to be read.
+func (m *mappedRows) translate(record []string) bool {
+	for i := range m.cols {
+		c := &m.cols[i]
+		switch {
+		case c.ColumnMap == nil:
+			m.out[i] = m.cell(record, m.own[i])
+		case c.Fixed:
+			m.out[i] = c.finish(c.Value)
+		default:
+			m.out[i] = c.finish(m.compose(c, record))
+		}
+	}
+	for i := range m.cols {
+		m.perArea(&m.cols[i], i)
+	}
+	return m.renameSpecies()
+}
+
+// compose puts together what a column is made of.
+func (m *mappedRows) compose(c *mappedColumn, record []string) string {
+	if c.From != "" {
+		return m.cell(record, c.at[0])
+	}
+	cells := make([]string, len(c.at))
+	for i, at := range c.at {
+		cells[i] = m.cell(record, at)
+	}
+	if c.Sum == nil {
+		return c.text.fill(cells)
+	}
+	return sum(cells)
+}
+
+// sum adds numbers as written. A sum with a blank part is blank; with a part that is no number it is that part, to be
+// refused where it is read.
+func sum(cells []string) string {
+	if slices.Contains(cells, "") {
+		return ""
+	}
+	total, _ := parseDecimal("0")
+	for _, s := range cells {
+		d, ok := parseDecimal(s)
+		if !ok {
+			return s
+		}
+		total = total.plus(d)
+	}
+	return total.String()
+}
+
+// finish translates words, dates and units.
+func (c *mappedColumn) finish(s string) string {
+	if word, ok := c.Words[s]; ok {
+		s = word
+	}
+	return c.number(c.day(s))
+}
+
+// perArea turns a weight per m2 into one of the area that was weighed.
+func (m *mappedRows) perArea(c *mappedColumn, i int) {
+	if c.area == nil || m.out[i] == "" {
+		return
+	}
+	for _, k := range c.area {
+		if area := m.out[k]; area != "" {
+			m.out[i] = product(m.out[i], area)
+			return
+		}
+	}
+}
+
+// renameSpecies translates the species of the record. Rows of what is no species of the survey are left out; in
+// quadrats.csv one without species and cover 0 stands for them.
+func (m *mappedRows) renameSpecies() bool {
+	m.empty = false
+	for i, c := range m.spec.columns {
+		switch c.name {
+		case "species":
+			s, listed := m.named[foldSpecies(m.out[i])]
+			switch {
+			case m.out[i] == "":
+			case listed && s.Name != "":
+				m.out[i] = s.Name
+			case listed, m.m.OnlyListed:
+				m.unlisted++
+				return m.visitOnly()
+			}
+		case "species_sought":
+			names := strings.Split(m.out[i], ";")
+			for k, name := range names {
+				if s := m.named[foldSpecies(name)]; s.Name != "" {
+					names[k] = s.Name
+				}
+			}
+			m.out[i] = strings.Join(names, ";")
+		}
+	}
+	return true
+}
+
+// visitOnly keeps of a row of quadrats.csv that the quadrat was visited.
+func (m *mappedRows) visitOnly() bool {
+	if m.spec != &quadratsTable {
+		return false
+	}
+	for _, k := range []int{qSpecies, qCover, qFrond, qBiomass, qWeighed} {
+		m.out[k] = ""
+	}
+	if v := foldHeader(m.out[qVisit]); v == "" || v == visitWords[Done] {
+		m.out[qCover] = "0"
+	}
+	m.empty = true
+	return true
+}
