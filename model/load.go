@@ -36,6 +36,9 @@ func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, 
 			return nil, rules, err
 		}
 	}
+	if rules.unreadable {
+		return nil, rules, problems // what the files seem to lack would be no mistake of theirs
+	}
 	folder, err := survey.Read(fsys, table, rules.Survey)
 	var more survey.Problems
 	if err != nil && !errors.As(err, &more) {

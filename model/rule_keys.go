@@ -107,6 +107,9 @@ func Meaning(name string) string {
 	case strings.HasPrefix(name, "rotation."):
 		return "beds cut in turn; quota --calendar shows the years"
 	}
+	if kind, _, ok := strings.Cut(name, "."); ok {
+		return mappingMeanings[kind]
+	}
 	return ""
 }
 
@@ -134,6 +137,7 @@ func (r *Rules) describe(from map[string]string) {
 	for _, x := range r.Rotations {
 		r.Settings = append(r.Settings, Setting{Name: "rotation." + x.Name, Value: x.String(), From: origin("rotation." + x.Name)})
 	}
+	r.describeMapping()
 }
 
 func shownSeason(s offtake.Season) string {

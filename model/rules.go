@@ -31,6 +31,8 @@ type Rules struct {
 
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
 
+	unreadable bool // the mapping has a mistake: how the folder is read is not known
+
 	// Settings lists every value with its origin, in the order of the file's description.
 	Settings []Setting
 }

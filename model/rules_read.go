@@ -47,6 +47,7 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 	in := rulesInput{rules: &r, file: file.Name, from: map[string]string{}}
 	var values map[string]any
 	if err := toml.Unmarshal(file.Text, &values); err != nil {
+		r.unreadable = strings.Contains(string(file.Text), "[files]") || strings.Contains(string(file.Text), "[columns")
 		return r, survey.Problems{syntaxProblem(file.Name, err)}
 	}
 	in.places, in.lists = keyPlaces(file.Text)
@@ -59,6 +60,9 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 			in.readRotations(values[name])
 			continue
 		}
+		if slices.Contains(mappingKeys, name) {
+			continue
+		}
 		i := slices.IndexFunc(ruleKeys, func(k ruleKey) bool { return k.name == name })
 		if i < 0 {
 			in.fault(in.places[name], knownKeys(), "unknown key %q", name)
@@ -66,6 +70,7 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 		}
 		in.set(ruleKeys[i], values[name])
 	}
+	in.readMapping(file.Text, values)
 	in.checkLevels()
 	r.describe(in.from)
 	in.problems.Sort()
@@ -243,5 +248,5 @@ func knownKeys() string {
 	for i, k := range ruleKeys {
 		names[i] = k.name
 	}
-	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]]"
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [" + strings.Join(mappingKeys, "], [") + "]"
 }

@@ -99,6 +99,9 @@ func (c *column) zeroHint(v float64) string {
 	return ""
 }
 
+// noSuchDay is the hint for a date in the right form.
+const noSuchDay = "there is no such day"
+
 // day reads a trimmed cell of a date; blank or refused it is [NoDay].
 func (c *column) day(s string) (Day, *flaw) {
 	if s == "" {
@@ -109,7 +112,7 @@ func (c *column) day(s string) (Day, *flaw) {
 		hint := "write year, month and day as in 2031-06-14"
 		switch {
 		case len(s) == 10 && s[4] == '-' && s[7] == '-':
-			hint = "there is no such day"
+			hint = noSuchDay
 		case digits(s) != "":
 			hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
 		}

@@ -31,7 +31,8 @@ type TableMap struct {
 	Join    *Join
 	// OnlyListed leaves out the rows of species that [Mapping].Species does not list. Their quadrats stay visited.
 	OnlyListed bool
-	At         Place
+	Repeats    string // of quadrats.csv: [RepeatsOnce], [RepeatsAdd], empty a fault
+	At, ReadAt Place  // of [columns] and of [read]
 }
 
 // ColumnMap says what a column of ours is made of: one of From, Text, Sum and Value.
@@ -55,6 +56,7 @@ type ColumnMap struct {
 type Filter struct {
 	Header string
 	Texts  []string
+	At     Place
 }
 
 // Join adds the columns of another file of the folder to a table: those of its row that has the same cell of column On.

@@ -11,9 +11,11 @@ func (t *mappedTable) bind(raw *rowReader, found *findings) bool {
 	ok := true
 	lost := func(at Place, head, what string) {
 		ok = false
-		where := fmt.Sprintf("%s:%d takes %s from it", at.File, at.Line, what)
+		where := fmt.Sprintf("%s:%d takes %s from it; ", at.File, at.Line, what)
 		if near := didYouMean(foldHeader(head), raw.header); near != "" {
-			where += "; " + near
+			where += near
+		} else {
+			where += "the file has " + some(raw.spelled, 15)
 		}
 		found.note(finding{file: t.spec.file, line: line, hint: where}, "column %q is missing", head)
 	}
@@ -33,7 +35,7 @@ func (t *mappedTable) bind(raw *rowReader, found *findings) bool {
 		for _, f := range in {
 			k := t.place(f.Header, raw.header)
 			if k < 0 {
-				lost(t.m.At, f.Header, "which rows are read")
+				lost(f.At, f.Header, "the choice of rows")
 			}
 			out = append(out, boundFilter{f, k})
 		}

@@ -18,7 +18,10 @@ const maxPower = 400
 
 // parseDecimal reads decimal syntax as [parseNumber] does.
 func parseDecimal(s string) (decimal, bool) {
-	if _, bad := parseNumber(s); bad != nil || len(s) > maxPower {
+	if s == "" || len(s) > maxPower {
+		return decimal{}, false
+	}
+	if _, bad := parseNumber(s); bad != nil {
 		return decimal{}, false
 	}
 	s = strings.ToLower(s)

@@ -12,7 +12,7 @@ type joined struct {
 
 // readJoin reads the other file of a join; nil where it cannot be used.
 func (r *reading) readJoin(j *Join, table string) *joined {
-	spec := &tableSpec{file: j.File, foreign: true, columns: []column{textColumn(foldHeader(j.On), "").there()}}
+	spec := &tableSpec{file: j.File, foreign: true, columns: []column{textColumn(foldHeader(j.On), "it joins the rows of "+table+" to those of this file.").there()}}
 	entry := r.files[j.File]
 	switch {
 	case entry == nil:

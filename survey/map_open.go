@@ -19,9 +19,8 @@ func (r *reading) listMapped() {
 			}
 			r.found.noteAt(f.At, didYouMean(f.Name, names), "%s is to be read from %s, but the folder has no such file", f.Table, f.Name)
 		} else if r.files[f.Table] != nil {
-			r.found.doubt(f.Table, 0, "", "remove or rename it, or take the name out of "+f.At.File, "is not read: %s:%d has %s read instead",
-				f.At.File, f.At.Line, f.Name)
-			r.found.files[f.Table] = f.Name
+			r.found.note(finding{file: f.At.File, line: f.At.Line, at: f.At.Column, severity: Doubt, hint: "remove or rename " + f.Table + ", or take this out"},
+				"the folder has %s too, which is not read: %s is", f.Table, f.Name)
 		}
 	}
 	for i := range m.Tables {
@@ -130,41 +129,13 @@ func (t *mappedTable) ownPlace(p Problem, f finding, file string) Problem {
 	switch {
 	case c.Fixed:
 		p.Text += fmt.Sprintf(" (%s is %q by %s:%d)", c.Column, c.Value, c.At.File, c.At.Line)
-	case f.at > 0 && f.read != "" && (c.Unit != "" || c.Per != "" || c.Times != ""):
-		p.Text += fmt.Sprintf(" (%s is made of %s, here %q)", c.Column, c.origin(), f.read)
+	case f.at > 0 && f.read != "" && (c.Form != "" || c.Unit != "" || c.Per != "" || c.Times != ""):
+		p.Text += fmt.Sprintf(" (%s is made of %s, here %q)", c.Column, c.Origin(), f.read)
 	default:
-		p.Text += fmt.Sprintf(" (%s is made of %s)", c.Column, c.origin())
+		p.Text += fmt.Sprintf(" (%s is made of %s)", c.Column, c.Origin())
+	}
+	if c.Form != "" && strings.Contains(p.Text, "is not a date") && p.Hint != noSuchDay {
+		p.Hint = fmt.Sprintf("mend the date, or the form in %s:%d", c.At.File, c.At.Line)
 	}
 	return p
-}
-
-// origin says what a column is made of.
-func (c *mappedColumn) origin() string {
-	var b strings.Builder
-	switch {
-	case c.Fixed:
-		return fmt.Sprintf("%q in every row", c.Value)
-	case c.Text != "":
-		fmt.Fprintf(&b, "%q", c.Text)
-	default:
-		for i, head := range c.heads {
-			if i > 0 {
-				b.WriteString(" + ")
-			}
-			fmt.Fprintf(&b, "%q", head)
-		}
-	}
-	if c.Times != "" {
-		fmt.Fprintf(&b, " times %s", c.Times)
-	}
-	if c.Unit != "" {
-		fmt.Fprintf(&b, " in %s", c.Unit)
-	}
-	if c.Per != "" {
-		fmt.Fprintf(&b, " per %s", c.Per)
-	}
-	if c.Form != "" {
-		fmt.Fprintf(&b, " written %s", c.Form)
-	}
-	return b.String()
 }

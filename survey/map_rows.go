@@ -25,6 +25,7 @@ func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
 	}
 	m := &mappedRows{mappedTable: t, raw: raw, found: found, own: make([]int, len(t.cols)), out: make([]string, len(t.cols))}
 	ok := t.bind(raw, found)
+	t.bound = true
 	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
 		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m}
 	for i, c := range t.cols {
@@ -37,7 +38,9 @@ func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
 		}
 	}
 	for _, i := range raw.others {
-		t.others = append(t.others, raw.header[i])
+		if s := strings.TrimSpace(raw.spelled[i]); s != "" {
+			t.others = append(t.others, s)
+		}
 	}
 	return r
 }

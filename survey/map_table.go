@@ -19,7 +19,8 @@ type mappedTable struct {
 	join  *joined
 	named map[string]SpeciesMap // by folded own name
 
-	rows, passed, left, unlisted int      // rows read, passed over by where, left out by except, of no listed species
+	rows, passed, left, unlisted int // rows read, passed over by where, left out by except, of no listed species
+	bound                        bool
 	others                       []string // headers that are not read
 }
 
@@ -166,7 +167,11 @@ func (t *mappedTable) constants(out *mappedColumn, c *column) *flaw {
 			_, bad = c.truth(s)
 		}
 		if bad != nil {
-			return newFlaw(bad.hint, "%s: %s", c.name, fmt.Sprintf(bad.format, bad.args...))
+			hint := bad.hint
+			if c.kind == numberKind {
+				hint = "" // it speaks of a cell
+			}
+			return newFlaw(hint, "%s: %s", c.name, fmt.Sprintf(bad.format, bad.args...))
 		}
 		return nil
 	}

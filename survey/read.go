@@ -138,6 +138,7 @@ func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, found *
 func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, error) {
 	f := r.f
 	r.countAside()
+	r.sayMapped()
 	f.AsOf = r.opt.AsOf
 	if f.AsOf == NoDay {
 		f.AsOf = r.latest

@@ -23,6 +23,7 @@ type rowReader struct {
 	columns []int       // place of each column of spec in a record, -1 where the file has none
 	unnamed []int       // places in the header without a name
 	others  []int       // places in the header that a mapping leaves alone
+	spelled []string    // the header as in the file
 	headed  int         // line of the header
 	line    int         // line of the last record
 	lines   []int       // of all records that ReadAll returned
@@ -44,6 +45,7 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 		r.torn(err)
 		return nil
 	}
+	r.spelled = slices.Clone(header)
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
 	}

@@ -59,6 +59,9 @@ func (r *reading) readQuadrats() {
 	} else if visits != nil {
 		q.dropVisits(visits)
 	}
+	if rows.mapped != nil && rows.mapped.m.Repeats != "" {
+		r.mergeRepeats(q, rows.mapped.m.Repeats)
+	}
 	r.onceEach(q)
 }
 
@@ -105,7 +108,7 @@ func (r *reading) onceEach(q *Quadrats) {
 		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay {
 			return // noted already
 		}
-		r.found.fault("quadrats.csv", int(q.Line[i]), "", "keep one of the rows", "has the same %s as line %d",
+		r.found.fault("quadrats.csv", int(q.Line[i]), "", r.repeatHint(), "has the same %s as line %d",
 			enumerate(quadratsTable.key), q.Line[first])
 	})
 }

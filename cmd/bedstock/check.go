@@ -59,6 +59,11 @@ func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
 			fmt.Fprintf(e.stdout, "    hint: %s\n", p.Hint)
 		}
 	}
+	if o != nil && !c.Quiet {
+		for _, line := range o.folder.Mapped {
+			fmt.Fprintln(e.stdout, line)
+		}
+	}
 	switch {
 	case c.Quiet && len(found) == 0:
 	case o == nil:
