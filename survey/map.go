@@ -72,16 +72,6 @@ type SpeciesMap struct {
 	At        Place
 }
 
-// table is the mapping of that table of ours, nil where it has none.
-func (m *Mapping) table(file string) *TableMap {
-	for i := range m.Tables {
-		if m.Tables[i].Table == file {
-			return &m.Tables[i]
-		}
-	}
-	return nil
-}
-
 // file is the name that a table of ours has in the folder.
 func (m *Mapping) file(table string) string {
 	for _, f := range m.Files {
@@ -90,16 +80,6 @@ func (m *Mapping) file(table string) string {
 		}
 	}
 	return table
-}
-
-// column is the mapping of a column, nil where it has none.
-func (t *TableMap) column(name string) *ColumnMap {
-	for i := range t.Columns {
-		if t.Columns[i].Column == name {
-			return &t.Columns[i]
-		}
-	}
-	return nil
 }
 
 // noteAt notes a fault of the mapping itself.

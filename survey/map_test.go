@@ -14,7 +14,7 @@ import (
 func TestUnitFactors(t *testing.T) {
 	column := func(name string, spec *tableSpec) *column { return spec.find(name) }
 	for _, c := range []struct {
-		spec                    *tableSpec
+		spec                     *tableSpec
 		column, unit, from, want string
 	}{
 		{&quadratsTable, "biomass_g", "kg", "2.35", "2350"},
