@@ -42,7 +42,6 @@ func (c growthCmd) curveTable(a *model.Assessment) table.Table {
 				table.Missing, table.Missing, table.Missing, table.Text(statusText(p.Status, p.Reason)))
 			continue
 		}
-		p.Curves = slices.Clone(p.Curves)
 		p.LimitCurves()
 		for _, k := range p.Curves {
 			if c.Curve != "" && k.Shape != c.Curve {

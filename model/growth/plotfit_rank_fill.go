@@ -49,6 +49,7 @@ const plotFarCeiling = "the ceiling lies beyond the measures"
 // LimitCurves fills the limits of r, K and θ of all Curves, by profile t intervals of the fit's level, and says in Reason
 // which have no end. [FitPlot] leaves this out but for the curve that R is from: it takes longer than all the rest.
 func (f *PlotFit) LimitCurves() {
+	f.Curves = slices.Clone(f.Curves) // copies of f share them
 	for i := range f.Curves {
 		if c := &f.Curves[i]; c.Status != PlotNot && c.Shape != f.Shape {
 			f.limit(c)

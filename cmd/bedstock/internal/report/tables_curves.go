@@ -28,7 +28,6 @@ func CurveRows(a *model.Assessment, name string) table.Table {
 			}
 			continue
 		}
-		p.Curves = slices.Clone(p.Curves)
 		p.LimitCurves()
 		for _, c := range p.Curves {
 			if name != "" && c.Shape != name {
