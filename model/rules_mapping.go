@@ -18,8 +18,8 @@ var mappingKeys = []string{"files", "columns", "read", "species"}
 
 const (
 	filesHint   = `as quadrats = "my file.csv": a file of the folder itself`
-	columnsHint = `as cover_pct = "Cover" or biomass_g = {from = "Wet kg", unit = "kg"}; keys: from, text, sum or value, and unit, per, times, form, words`
-	readHint    = "keys: missing, where, except, join, only_listed_species, repeats"
+	columnsHint = `as cover_pct = "Cover" or biomass_g = {from = "Wet kg", unit = "kg"}; keys: from, text, sum, value or cells, and unit, per, times, form, words`
+	readHint    = "keys: missing, where, except, join, only_listed_species, repeats; layout = \"wide\" with across, blank, ignore, heading, rows"
 	speciesHint = `as "L. dig." = "Laminaria digitata"; false for what is no seaweed of the survey`
 )
 

@@ -54,16 +54,16 @@ func setColumn(c *survey.ColumnMap, value any) error {
 // oneOrigin holds that a column is made of one thing, and that a fixed value has nothing to be translated.
 func oneOrigin(c *survey.ColumnMap) error {
 	n := 0
-	for _, given := range []bool{c.From != "", c.Text != "", c.Sum != nil, c.Fixed} {
+	for _, given := range []bool{c.From != "", c.Text != "", c.Sum != nil, c.Fixed, c.Cells} {
 		if given {
 			n++
 		}
 	}
 	switch {
 	case n == 0:
-		return errors.New("says neither from nor text, sum or value")
+		return errors.New("says neither from nor text, sum, value or cells")
 	case n > 1:
-		return errors.New("says more than one of from, text, sum and value")
+		return errors.New("says more than one of from, text, sum, value and cells")
 	case c.Fixed && c.Words != nil:
 		return errors.New("a fixed value needs no words")
 	}
@@ -83,6 +83,10 @@ func setColumnKey(c *survey.ColumnMap, key string, value any) (err error) {
 	case "value":
 		c.Fixed = true
 		c.Value, err = asText(value)
+	case "cells":
+		if c.Cells, _ = value.(bool); !c.Cells {
+			err = fmt.Errorf("%v is not true", value)
+		}
 	case "unit":
 		c.Unit, err = asName(value)
 	case "per":
@@ -141,6 +145,8 @@ func (m *mappingInput) reading(t *survey.TableMap, table, key string, value any)
 			return fmt.Errorf("%v is not %q or %q of quadrats.csv", value, survey.RepeatsOnce, survey.RepeatsAdd)
 		}
 		t.Repeats = word
+	case "layout", "across", "blank", "ignore", "heading", "rows":
+		err = m.wide(t, table, key, value)
 	case "join":
 		t.Join, err = asJoin(value, at)
 	default:

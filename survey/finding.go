@@ -35,6 +35,7 @@ type findings struct {
 	files  map[string]string       // names in the folder of tables that have another
 	mapped map[string]*mappedTable // by table
 	unread map[string]bool         // tables whose mapping has a fault
+	cell   cellPlace               // of a wide table that is being read
 }
 
 type likeness struct {
@@ -72,6 +73,9 @@ func (fs *findings) note(f finding, format string, args ...any) {
 	t.n++
 	switch {
 	case t.n <= maxAlike:
+		if c := &fs.cell; c.file == f.file && c.line == f.line && f.at == 0 && slices.Contains(c.columns, f.column) {
+			f.own = c.header
+		}
 		f.text = fmt.Sprintf(format, args...)
 		fs.list = append(fs.list, f)
 	case t.n == maxAlike+1:

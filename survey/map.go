@@ -31,8 +31,9 @@ type TableMap struct {
 	Join    *Join
 	// OnlyListed leaves out the rows of species that [Mapping].Species does not list. Their quadrats stay visited.
 	OnlyListed bool
-	Repeats    string // of quadrats.csv: [RepeatsOnce], [RepeatsAdd], empty a fault
-	At, ReadAt Place  // of [columns] and of [read]
+	Repeats    string   // of quadrats.csv: [RepeatsOnce], [RepeatsAdd], empty a fault
+	Wide       *WideMap // nil: a row a quadrat and species
+	At, ReadAt Place    // of [columns] and of [read]
 }
 
 // ColumnMap says what a column of ours is made of: one of From, Text, Sum and Value.
@@ -43,6 +44,8 @@ type ColumnMap struct {
 	Sum    []string
 	Value  string // the same in every row
 	Fixed  bool   // Value holds, blank or not
+	Cells  bool   // of a wide table: its cells
+	Header bool   // of a wide table: its headers across, set by reading
 
 	Unit  string            // of the file; "": ours
 	Per   string            // "m2": the file has it per square metre, we have it per quadrat or plot
@@ -85,4 +88,12 @@ func (m *Mapping) file(table string) string {
 // noteAt notes a fault of the mapping itself.
 func (fs *findings) noteAt(at Place, hint, format string, args ...any) {
 	fs.note(finding{file: at.File, line: at.Line, at: at.Column, hint: hint}, format, args...)
+}
+
+// cellPlace is where the columns of a row stand that is made of one cell of a wide table.
+type cellPlace struct {
+	file    string
+	line    int
+	header  string
+	columns []string
 }

@@ -61,6 +61,9 @@ func (r *reading) mapping(spec *tableSpec) (*mappedTable, bool) {
 			return nil, false
 		}
 	}
+	if t.wide != nil {
+		t.wide.known = r.names
+	}
 	r.mapped = append(r.mapped, t)
 	return t, true
 }
@@ -127,6 +130,10 @@ func (t *mappedTable) ownPlace(p Problem, f finding, file string) Problem {
 		return p
 	}
 	switch {
+	case c.Cells, c.Header:
+		if f.read != "" && f.own != "" && !strings.Contains(p.Text, f.read) && (c.Unit != "" || c.Form != "") {
+			p.Text += fmt.Sprintf(" (here %q)", f.read)
+		}
 	case c.Fixed:
 		p.Text += fmt.Sprintf(" (%s is %q by %s:%d)", c.Column, c.Value, c.At.File, c.At.Line)
 	case f.at > 0 && f.read != "" && (c.Form != "" || c.Unit != "" || c.Per != "" || c.Times != ""):

@@ -15,6 +15,10 @@ type mappedRows struct {
 	own   []int    // places of our own columns that are not mapped, -1 where the file has none
 	out   []string // the last record of ours
 	empty bool     // it stands for a species left out: its quadrat was visited
+
+	wideHead []string // of a wide table: what the header of the cell gives
+	wideCell string
+	wideAt   int
 }
 
 // newMappedReader reads a file by its mapping; nil where the file cannot be read on.
@@ -37,6 +41,11 @@ func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
 			m.own[i], r.columns[i] = -1, -1
 		}
 	}
+	if t.wide != nil {
+		r.partial = !t.bindWide(raw, found) || r.partial
+		r.most *= max(1, len(t.wide.at))
+		return r
+	}
 	for _, i := range raw.others {
 		if s := strings.TrimSpace(raw.spelled[i]); s != "" {
 			t.others = append(t.others, s)
@@ -52,6 +61,9 @@ func (t *mappedTable) taken(place int) bool {
 
 // read returns the next usable record of ours, or [io.EOF].
 func (m *mappedRows) read(r *rowReader) ([]string, error) {
+	if m.wide != nil {
+		return m.readWide(r)
+	}
 	for {
 		record, err := m.raw.Read()
 		if err != nil {
@@ -121,6 +133,10 @@ func (m *mappedRows) translate(record []string) bool {
 		switch {
 		case c.ColumnMap == nil:
 			m.out[i] = m.cell(record, m.own[i])
+		case c.Cells:
+			m.out[i] = c.finish(m.wideCell)
+		case c.Header:
+			m.out[i] = c.finish(m.headed(i))
 		case c.Fixed:
 			m.out[i] = c.finish(c.Value)
 		default:

@@ -19,6 +19,10 @@ func (c *ColumnMap) Origin() string {
 		b.WriteString("blank in every row")
 	case c.Fixed:
 		fmt.Fprintf(&b, "%q in every row", c.Value)
+	case c.Cells:
+		b.WriteString("the cells")
+	case c.Header:
+		b.WriteString("the headers")
 	case c.Text != "":
 		fmt.Fprintf(&b, "%q", c.Text)
 	case c.Sum != nil:
@@ -85,6 +89,21 @@ func (t *TableMap) Reading() [][2]string {
 	if t.OnlyListed {
 		add("only_listed_species", "true")
 	}
+	if w := t.Wide; w != nil {
+		add("layout", "wide, %s across", w.Across)
+		if w.Absent {
+			add("blank", "absent: looked for and not found, 0")
+		}
+		if w.Ignore != nil {
+			add("ignore", "%s", quotedList(w.Ignore, ", "))
+		}
+		if w.Heading != "" {
+			add("heading", "%s", w.Heading)
+		}
+		for _, row := range w.Rows {
+			add("rows", "%s in the row %q", row[0], row[1])
+		}
+	}
 	if t.Repeats != "" {
 		add("repeats", "%s", t.Repeats)
 	}
@@ -104,9 +123,16 @@ func (t *mappedTable) say() []string {
 	}
 	var parts []string
 	for i := range t.cols {
-		if c := &t.cols[i]; c.ColumnMap != nil {
+		if c := &t.cols[i]; c.ColumnMap != nil && !(t.wide != nil && c.Fixed && c.Value == "") {
 			parts = append(parts, c.Column+" from "+c.Whole())
 		}
+	}
+	if w := t.wide; w != nil {
+		blank := "a blank cell is a mistake"
+		if w.Absent {
+			blank = "a blank cell means looked for and absent: 0"
+		}
+		parts = append(parts, fmt.Sprintf("%s across: %s; %s", counted(len(w.at), "column"), strings.Join(w.names, ", "), blank))
 	}
 	if t.join != nil {
 		parts = append(parts, fmt.Sprintf("joined to %s on %s", t.join.File, t.join.On))

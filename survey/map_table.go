@@ -17,6 +17,7 @@ type mappedTable struct {
 	where []boundFilter
 	not   []boundFilter
 	join  *joined
+	wide  *wideTable
 	named map[string]SpeciesMap // by folded own name
 
 	rows, passed, left, unlisted int // rows read, passed over by where, left out by except, of no listed species
@@ -49,6 +50,11 @@ func newMappedTable(spec *tableSpec, m *TableMap, all *Mapping, found *findings)
 		c := &m.Columns[i]
 		k := slices.IndexFunc(spec.columns, func(c2 column) bool { return c2.name == c.Column })
 		if k < 0 {
+			if why := countWords[foldHeader(c.Column)]; why != "" {
+				found.noteAt(c.At, why, "%s has no column %q: a count is no measure here", spec.file, c.Column)
+				ok = false
+				continue
+			}
 			found.noteAt(c.At, cmp.Or(didYouMean(c.Column, columnNames(spec)), "columns of "+spec.file+": "+enumerate(columnNames(spec))),
 				"%s has no column %q", spec.file, c.Column)
 			ok = false
@@ -65,6 +71,7 @@ func newMappedTable(spec *tableSpec, m *TableMap, all *Mapping, found *findings)
 	for _, s := range all.Species {
 		t.named[foldSpecies(s.Own)] = s
 	}
+	ok = ok && t.prepareWide(found)
 	t.own = t.ownSpec()
 	if !ok {
 		return nil
@@ -232,3 +239,12 @@ func (t *mappedTable) ownSpec() *tableSpec {
 	}
 	return own
 }
+
+// countWords are names of counts, which say nothing of weight by themselves.
+var countWords = func() map[string]string {
+	out := map[string]string{}
+	for _, name := range []string{"count", "counts", "number", "n", "individuals", "plants", "fronds", "density"} {
+		out[name] = `a stock is a weight: say what one weighs, as biomass_g = {from = "Plants", times = 350}, or {cells = true, times = 350} in a wide table`
+	}
+	return out
+}()
