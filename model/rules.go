@@ -29,6 +29,8 @@ type Rules struct {
 	ProjectAfter float64 // years after a survey from which on its stock is projected on, never above its own advice
 	OldestSurvey float64 // years after a survey from which on there is no advice
 
+	Dataset *Dataset // what the survey is called and who answers for it; nil: not said
+
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
 
 	unreadable bool // the mapping has a mistake: how the folder is read is not known

@@ -59,6 +59,9 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 		case "rotation":
 			in.readRotations(values[name])
 			continue
+		case "dataset":
+			in.readDataset(values[name])
+			continue
 		}
 		if slices.Contains(mappingKeys, name) {
 			continue
@@ -248,5 +251,5 @@ func knownKeys() string {
 	for i, k := range ruleKeys {
 		names[i] = k.name
 	}
-	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [" + strings.Join(mappingKeys, "], [") + "]"
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [dataset], [" + strings.Join(mappingKeys, "], [") + "]"
 }

@@ -171,4 +171,13 @@ name = "autumn"
 from = "08-15"
 to   = "10-15"
 share = 0.3
+
+[dataset]
+id       = "invented-ockenmere"
+title    = "INVENTED DATA: seaweed beds of Ockenmere and Thrumley Sound, surveyed from 2022 to 2026"
+abstract = "INVENTED DATA. No such place: cover, weights and lengths of seaweeds in quadrats on transects, made up to try bedstock with."
+creator  = ["Invented shore office"]
+contact  = "Invented shore office <nobody@example.org>"
+licence  = "CC0 1.0"
+language = "en"
 `
