@@ -104,6 +104,14 @@ func rankOf(name string) string {
 	return ""
 }
 
+// accepted is a name without the marks of an open identification, which stay in verbatimIdentification.
+func accepted(name string) string {
+	if words := strings.Fields(name); len(words) == 2 && (words[1] == "sp." || words[1] == "spp.") {
+		return words[0]
+	}
+	return name
+}
+
 // cells are the cells of an occurrence in the order of occurrenceLayout.
 func (o Occurrence) cells(t taxon) []string {
 	status, quantity, unit := "absent", "", ""
@@ -113,7 +121,7 @@ func (o Occurrence) cells(t taxon) []string {
 	if o.Frond {
 		quantity, unit = "1", frondUnit
 	}
-	return []string{o.Event, o.Event, o.ID, "HumanObservation", status, o.Species, t.id, t.rank, t.vernacular, quantity, unit, o.Stage,
+	return []string{o.Event, o.Event, o.ID, "HumanObservation", status, accepted(o.Species), t.id, o.Species, t.rank, t.vernacular, quantity, unit, o.Stage,
 		o.Observer, o.Remarks}
 }
 

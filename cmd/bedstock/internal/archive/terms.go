@@ -30,7 +30,7 @@ var eventLayout = layout{"event.txt", eventRow, []string{
 
 var occurrenceLayout = layout{"occurrence.txt", occurrenceRow, []string{
 	dwc + "eventID", dwc + "occurrenceID", dwc + "basisOfRecord", dwc + "occurrenceStatus",
-	dwc + "scientificName", dwc + "scientificNameID", dwc + "taxonRank", dwc + "vernacularName",
+	dwc + "scientificName", dwc + "scientificNameID", dwc + "verbatimIdentification", dwc + "taxonRank", dwc + "vernacularName",
 	dwc + "organismQuantity", dwc + "organismQuantityType", dwc + "lifeStage", dwc + "recordedBy", dwc + "occurrenceRemarks",
 }}
 

@@ -56,6 +56,9 @@ func newScrubber(f *survey.Folder) scrubber {
 	return scrubber{regexp.MustCompile(`(?i)(^|[^\pL\pN])(?:` + strings.Join(names, "|") + `)($|[^\pL\pN])`)}
 }
 
+// LeaveOutNames gives texts without the names of the folder's permits, observers and other people.
+func LeaveOutNames(f *survey.Folder) func(string) string { return newScrubber(f).text }
+
 // text is a text without the names.
 func (s scrubber) text(t string) string {
 	if s.names == nil {
