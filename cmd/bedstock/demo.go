@@ -1,7 +1,6 @@
 package main
 
 import (
-	"errors"
 	"fmt"
 	"io/fs"
 	"os"
@@ -18,21 +17,15 @@ type demoCmd struct {
 
 // Run writes the demo whole or not at all: into a folder beside, which is then given its name.
 func (c demoCmd) Run(e *env) error {
-	if _, err := os.Lstat(c.Dir); err == nil {
-		return fmt.Errorf("%s exists already; nothing was written\nhint: name a folder that does not exist", c.Dir)
-	} else if !errors.Is(err, fs.ErrNotExist) {
+	if err := mustBeNew(c.Dir); err != nil {
 		return err
 	}
 	files, err := demoFiles()
 	if err != nil {
 		return err
 	}
-	beside, err := os.MkdirTemp(filepath.Dir(filepath.Clean(c.Dir)), ".bedstock-demo-")
-	if err != nil {
+	if err := writeFolder(c.Dir, files); err != nil {
 		return err
-	}
-	if err := fill(beside, c.Dir, files); err != nil {
-		return errors.Join(err, os.RemoveAll(beside))
 	}
 	fmt.Fprintf(e.stdout, "%s: %d files of the invented demo survey (INVENTED DATA)\n", c.Dir, len(files))
 	if !c.Quiet {

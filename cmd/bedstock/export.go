@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"io/fs"
+	"os"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/archive"
@@ -57,7 +59,11 @@ func (c exportCmd) pack(o *opened) (zipped []byte, counts []archive.Count, notes
 	}
 	defer done()
 	opt := archive.Options{People: c.People, Invented: o.invented, Version: version}
-	carried, notes, err := archive.Carry(fsys, o.folder, !c.Datapackage, opt, report.LeaveOutNames(o.folder))
+	rules, err := c.rulesText(fsys)
+	if err != nil {
+		return nil, nil, nil, err
+	}
+	carried, notes, err := archive.Carry(fsys, o.folder, rules, !c.Datapackage, opt, report.LeaveOutNames(o.folder))
 	if err != nil {
 		return nil, nil, nil, fmt.Errorf("%s: %w", o.name, err)
 	}
@@ -94,6 +100,14 @@ func (c exportCmd) told(e *env, o *opened, counts []archive.Count, notes []strin
 		e.note("it names people, what they took and what they were granted: hand it on only as far as they and the law allow")
 	}
 	fmt.Fprintln(e.stderr, "hint: it tells where the beds are; leave lat, lon and beds.geojson out of the folder where that could lead to poaching")
+}
+
+// rulesText is the rules file in force.
+func (c exportCmd) rulesText(fsys fs.FS) ([]byte, error) {
+	if c.Rules != "" {
+		return os.ReadFile(c.Rules)
+	}
+	return fs.ReadFile(fsys, model.RulesFile)
 }
 
 // rulesName is the file that [dataset] belongs into.

@@ -67,8 +67,8 @@ var freeColumns = []string{"protocol", "reason", "source"}
 
 // Carry reads the tables of a survey folder that was read without a mistake. Without people it leaves out the tables and
 // columns that tell of them, and lets scrub take their names out of what else was written. For a Darwin Core archive
-// (core) it leaves out what goes into its events and occurrences.
-func Carry(fsys fs.FS, f *survey.Folder, core bool, opt Options, scrub func(string) string) (out []Carried, notes []string, err error) {
+// (core) it leaves out what goes into its events and occurrences. Rules is the text of the rules in force; nil: none.
+func Carry(fsys fs.FS, f *survey.Folder, rules []byte, core bool, opt Options, scrub func(string) string) (out []Carried, notes []string, err error) {
 	c := carrier{fsys: fsys, opt: opt, core: core, scrub: scrub}
 	for _, name := range tables {
 		if core && slices.Contains(observed, name) {
@@ -85,12 +85,12 @@ func Carry(fsys fs.FS, f *survey.Folder, core bool, opt Options, scrub func(stri
 	if len(f.Outlines) > 0 {
 		out = append(out, Carried{Name: survey.OutlinesFile, Text: outlines(f)})
 	}
-	rules, err := rulesWithoutRemarks(fsys)
-	if err != nil {
-		return nil, nil, err
-	}
 	if rules != nil {
-		out = append(out, Carried{Name: model.RulesFile, Text: rules})
+		keys, err := withoutRemarks(rules)
+		if err != nil {
+			return nil, nil, err
+		}
+		out = append(out, Carried{Name: model.RulesFile, Text: keys})
 	}
 	return out, c.notes(), nil
 }
@@ -203,7 +203,13 @@ func columnsOf(name string) []string {
 // notes says what is left out.
 func (c *carrier) notes() []string {
 	if c.opt.People {
+		if c.core {
+			return []string{"left out: notes of quadrats.csv; --datapackage has them"}
+		}
 		return nil
+	}
+	if c.core {
+		c.columns = append(c.columns, "observer and notes of quadrats.csv")
 	}
 	var out []string
 	if len(c.left) > 0 {
@@ -215,17 +221,10 @@ func (c *carrier) notes() []string {
 	return out
 }
 
-// rulesWithoutRemarks is rules.toml with its keys alone; nil where the folder has none.
-func rulesWithoutRemarks(fsys fs.FS) ([]byte, error) {
-	text, err := fs.ReadFile(fsys, model.RulesFile)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
+// withoutRemarks is a rules file with its keys alone: a remark may name anybody.
+func withoutRemarks(rules []byte) ([]byte, error) {
 	var values map[string]any
-	if err == nil {
-		err = toml.Unmarshal(text, &values)
-	}
-	if err != nil {
+	if err := toml.Unmarshal(rules, &values); err != nil {
 		return nil, fmt.Errorf("%s: %w", model.RulesFile, err)
 	}
 	return toml.Marshal(values)
