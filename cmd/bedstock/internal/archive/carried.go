@@ -213,7 +213,7 @@ func (c *carrier) notes() []string {
 	}
 	var out []string
 	if len(c.left) > 0 {
-		out = append(out, "left out without --people: "+strings.Join(c.left, ", ")+" (few cut on one bed: the kilograms are theirs)")
+		out = append(out, "left out without --people: "+strings.Join(c.left, ", ")+" (who took or was granted how much)")
 	}
 	if len(c.columns) > 0 {
 		out = append(out, "left out without --people: "+strings.Join(c.columns, ", "))

@@ -50,14 +50,24 @@ func (s *seen) quadrats() []found {
 			s.unused("%s %s", counted(lost.n, "event"), lost.what)
 		}
 	}
-	if !s.Own {
-		for _, level := range []string{"transect", "stratum", "survey"} {
-			if kinds := sorted(levels[level]); len(kinds) > 0 {
-				s.taken("taken as %s: events of type %s", level, strings.Join(kinds, ", "))
-			}
+	s.understood(levels, out)
+	return distinct(out)
+}
+
+// understood says which events were taken for what, where bedstock did not write the archive.
+func (s *seen) understood(levels map[string]map[string]bool, quadrats []found) {
+	if s.Own {
+		return
+	}
+	levels["quadrat"] = map[string]bool{}
+	for _, q := range quadrats {
+		levels["quadrat"][cmp.Or(q.kind, "(none given)")] = true
+	}
+	for _, level := range []string{"survey", "stratum", "transect", "quadrat"} {
+		if kinds := sorted(levels[level]); len(kinds) > 0 {
+			s.taken("taken as %s: events of type %s", level, strings.Join(kinds, ", "))
 		}
 	}
-	return distinct(out)
 }
 
 func (s *seen) holdsQuadrat(n *node) bool {

@@ -28,6 +28,7 @@ type node struct {
 	effort      string
 	size, unit  string
 	date        string
+	remarks     string
 	children    int
 	occurrences []occurrence
 	facts       []fact
@@ -124,7 +125,7 @@ func (s *seen) event(g *given, i int, id string) {
 	n := &node{id: id, parent: c("parentEventID"), kind: c("eventType"), label: c("fieldNumber"), location: c("locationID"),
 		locality: c("locality"), shore: c("higherGeography"), habitat: c("habitat"), lat: c("decimalLatitude"), lon: c("decimalLongitude"),
 		footprint: c("footprintWKT"), protocol: c("samplingProtocol"), effort: c("samplingEffort"), size: c("sampleSizeValue"),
-		unit: c("sampleSizeUnit"), date: c("eventDate")}
+		unit: c("sampleSizeUnit"), date: c("eventDate"), remarks: c("eventRemarks")}
 	s.nodes[id], s.order = n, append(s.order, n)
 }
 

@@ -32,7 +32,7 @@ func (s *seen) surveys(quadrats []found) {
 		sought := g.sought()
 		protocol := cmp.Or(g.top.protocol, g.quadrats[0].protocol)
 		low, _ := g.top.valueOf(lowWater)
-		rows = append(rows, []string{g.bed, g.label, from.String(), to.String(), strings.Join(sought, ";"), low, protocol})
+		rows = append(rows, []string{g.bed, g.label, from.String(), to.String(), strings.Join(sought, ";"), low, protocol, g.top.remarks})
 		for _, q := range g.quadrats {
 			absences = absences || slices.ContainsFunc(q.occurrences, func(o occurrence) bool { return o.absent })
 		}
@@ -42,7 +42,7 @@ func (s *seen) surveys(quadrats []found) {
 			}
 		}
 	}
-	s.table("surveys.csv", []string{"bed", "survey", "from", "to", "species_sought", "low_water_m", "protocol"}, rows)
+	s.table("surveys.csv", []string{"bed", "survey", "from", "to", "species_sought", "low_water_m", "protocol", "notes"}, rows)
 	if !absences {
 		s.taken("the archive holds no absences: a species found in any quadrat of a survey counts as looked for in all, and as 0 where it was not written down; mend species_sought of surveys.csv where that is wrong")
 	}
