@@ -14,12 +14,14 @@ const notNamed = "looked for, not found"
 
 // species enters an occurrence a species: those of the rows, and as absent those that the survey looked for besides.
 func (b *builder) species(t *trip, s *sample, event string) {
-	rows := map[string]int{}
+	rows, reader := map[string]int{}, ""
 	names := slices.Clone(t.Sought)
 	for _, row := range s.rows {
 		if name := b.f.Names[b.f.Quadrats.Species[row]]; name != "" {
 			rows[name] = row
 			names = append(names, name)
+		} else {
+			reader = b.f.Names[b.f.Quadrats.Observer[row]] // of an empty quadrat
 		}
 	}
 	slices.Sort(names)
@@ -27,7 +29,7 @@ func (b *builder) species(t *trip, s *sample, event string) {
 		o := Occurrence{ID: event + ":" + joined([]string{name}), Event: event, Species: name}
 		row, ok := rows[name]
 		if !ok {
-			o.Remarks = notNamed
+			o.Remarks, o.Observer = notNamed, reader
 			b.occurrence(o)
 			continue
 		}

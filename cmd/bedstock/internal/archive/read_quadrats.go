@@ -39,10 +39,11 @@ func (s *seen) quadratRows(out *observedTables, q found) {
 	if q.m2() == "" {
 		out.noArea++
 	}
-	named := map[string]bool{}
+	named, reader := map[string]bool{}, ""
 	for i := range q.occurrences {
 		o := &q.occurrences[i]
 		if o.frond || o.absent && len(o.facts) == 0 && o.quantity == "" {
+			reader = cmp.Or(reader, o.observer)
 			continue
 		}
 		if named[o.species] {
@@ -61,7 +62,8 @@ func (s *seen) quadratRows(out *observedTables, q found) {
 		out.quadrats = append(out.quadrats, slices.Concat(where, []string{"done", o.species, m.cover, m.cm, m.grams, m.weighed, o.observer}))
 	}
 	if len(named) == 0 {
-		out.quadrats = append(out.quadrats, slices.Concat(where, []string{"done", "", "0", "", "", "", ""}))
+		out.quadrats = append(out.quadrats, slices.Concat(where, []string{"done", "", "0", "", "", "", reader}))
+		out.observers = out.observers || reader != ""
 	}
 	s.frondRows(out, q)
 }
