@@ -93,6 +93,9 @@ func (c exportCmd) told(e *env, o *opened, counts []archive.Count, notes []strin
 	if c.Quiet {
 		return
 	}
+	if n := len(o.folder.Doubts); n > 0 {
+		e.note(fmt.Sprintf("%s in the folder; bedstock check %s lists them", plural(n, "warning"), c.Survey))
+	}
 	for _, n := range notes {
 		e.note(n)
 	}

@@ -70,6 +70,11 @@ var freeColumns = []string{"protocol", "reason", "source"}
 // (core) it leaves out what goes into its events and occurrences. Rules is the text of the rules in force; nil: none.
 func Carry(fsys fs.FS, f *survey.Folder, rules []byte, core bool, opt Options, scrub func(string) string) (out []Carried, notes []string, err error) {
 	c := carrier{fsys: fsys, opt: opt, core: core, scrub: scrub}
+	if core {
+		if err := c.observedColumns(); err != nil {
+			return nil, nil, err
+		}
+	}
 	for _, name := range tables {
 		if core && slices.Contains(observed, name) {
 			continue
@@ -118,15 +123,9 @@ func (c *carrier) table(name string) (*Carried, error) {
 		c.left = append(c.left, name+".csv")
 		return nil, nil
 	}
-	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
-	r.FieldsPerRecord = -1
-	header, err := r.Read()
+	r, at, err := headed(text)
 	if err != nil {
 		return nil, fmt.Errorf("%s.csv: %w", name, err)
-	}
-	at := map[string]int{}
-	for i := len(header) - 1; i >= 0; i-- {
-		at[strings.ToLower(strings.Join(strings.Fields(header[i]), "_"))] = i
 	}
 	t := &Carried{Name: name}
 	for _, column := range columnsOf(name) {
@@ -151,6 +150,37 @@ func (c *carrier) table(name string) (*Carried, error) {
 			t.Rows = append(t.Rows, row)
 		}
 	}
+}
+
+// headed reads the header of a table: where each column stands, its name as the reader of the folder folds it.
+func headed(text []byte) (*csv.Reader, map[string]int, error) {
+	r := csv.NewReader(bytes.NewReader(bytes.TrimPrefix(text, []byte("\ufeff"))))
+	r.FieldsPerRecord = -1
+	header, err := r.Read()
+	at := map[string]int{}
+	for i := len(header) - 1; i >= 0; i-- {
+		at[strings.ToLower(strings.Join(strings.Fields(header[i]), "_"))] = i
+	}
+	return r, at, err
+}
+
+// observedColumns notes which columns of quadrats.csv do not go into an archive: who read it where people are left out,
+// and the remarks always, since they are kept nowhere.
+func (c *carrier) observedColumns() error {
+	text, err := fs.ReadFile(c.fsys, "quadrats.csv")
+	if err != nil {
+		return err
+	}
+	_, at, err := headed(text)
+	if err != nil {
+		return fmt.Errorf("quadrats.csv: %w", err)
+	}
+	for _, column := range []string{"observer", "notes"} {
+		if _, ok := at[column]; ok && (column == "notes" || !c.opt.People) {
+			c.columns = append(c.columns, column+" of quadrats.csv")
+		}
+	}
+	return nil
 }
 
 // row is a record in the order of the columns handed on; nil for a blank one, and for what sets rows of an archive's
@@ -202,21 +232,13 @@ func columnsOf(name string) []string {
 
 // notes says what is left out.
 func (c *carrier) notes() []string {
-	if c.opt.People {
-		if c.core {
-			return []string{"left out: notes of quadrats.csv; --datapackage has them"}
-		}
-		return nil
-	}
-	if c.core {
-		c.columns = append(c.columns, "observer and notes of quadrats.csv")
-	}
 	var out []string
 	if len(c.left) > 0 {
 		out = append(out, "left out without --people: "+strings.Join(c.left, ", ")+" (who took or was granted how much)")
 	}
 	if len(c.columns) > 0 {
-		out = append(out, "left out without --people: "+strings.Join(c.columns, ", "))
+		without := map[bool]string{false: " without --people"}[c.opt.People]
+		out = append(out, "left out"+without+": "+strings.Join(c.columns, ", "))
 	}
 	return out
 }

@@ -128,8 +128,11 @@ func (s *seen) measuredOf(o *occurrence, m2 string) reading {
 // column or no unit for it.
 func (s *seen) factUnused(f fact, again bool) {
 	what := strings.TrimSpace(fmt.Sprintf("%s %s", cmp.Or(f.kind, f.concept), f.unit))
-	if again {
+	switch {
+	case again:
 		what += ", measured again"
+	case f.tell() != unknownFact:
+		what += ", no number or in a unit that is not known"
 	}
 	if s.idle == nil {
 		s.idle = map[string]int{}
