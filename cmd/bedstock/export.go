@@ -4,12 +4,14 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"slices"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/archive"
 	"bedstock/cmd/bedstock/internal/output"
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/model"
+	"bedstock/survey"
 )
 
 // exportCmd hands a survey on.
@@ -18,6 +20,7 @@ type exportCmd struct {
 	Output      string `short:"o" required:"" placeholder:"FILE.zip" help:"The file to write."`
 	Datapackage bool   `help:"The survey folder's own tables with their descriptions (a Data Package) instead of a Darwin Core archive."`
 	People      bool   `help:"Also who: observers, permits, decisions, cuts and remarks. Ask them first."`
+	Coarse      bool   `help:"Positions rounded to a tenth of a degree, about 10 km, and no outlines."`
 	On          string `placeholder:"DATE" help:"The day of the archive, YYYY-MM-DD; later rows must be taken out first (default: the latest date in the folder)."`
 	Rules       string `placeholder:"FILE" type:"existingfile" help:"A rules file with the table [dataset] instead of the folder's own rules.toml."`
 	Force       bool   `help:"Replace a file that exists."`
@@ -58,7 +61,7 @@ func (c exportCmd) pack(o *opened) (zipped []byte, counts []archive.Count, notes
 		return nil, nil, nil, err
 	}
 	defer done()
-	opt := archive.Options{People: c.People, Invented: o.invented, Version: version}
+	opt := archive.Options{People: c.People, Coarse: c.Coarse, Invented: o.invented, Version: version}
 	rules, err := c.rulesText(fsys)
 	if err != nil {
 		return nil, nil, nil, err
@@ -102,7 +105,16 @@ func (c exportCmd) told(e *env, o *opened, counts []archive.Count, notes []strin
 	if c.People {
 		e.note("it names people, what they took and what they were granted: hand it on only as far as they and the law allow")
 	}
-	fmt.Fprintln(e.stderr, "hint: it tells where the beds are; leave lat, lon and beds.geojson out of the folder where that could lead to poaching")
+	if !c.Coarse && placed(o.folder) {
+		fmt.Fprintln(e.stderr, "hint: it leads anybody to the beds; --coarse rounds their positions")
+	}
+}
+
+// placed tells whether the position of any bed is known.
+func placed(f *survey.Folder) bool {
+	return len(f.Outlines) > 0 || slices.ContainsFunc(f.Beds, func(b survey.Bed) bool {
+		return slices.ContainsFunc(b.Periods, func(p survey.BedPeriod) bool { return p.Lat.OK })
+	})
 }
 
 // rulesText is the rules file in force.

@@ -12,6 +12,7 @@ import (
 // Options say what an archive holds besides the survey.
 type Options struct {
 	People   bool   // also who: observers, permits, decisions, cuts, remarks
+	Coarse   bool   // positions are rounded, outlines left out
 	Invented bool   // the survey is made up: every part of the archive says so
 	Version  string // of bedstock
 }

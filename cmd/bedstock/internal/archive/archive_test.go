@@ -199,3 +199,28 @@ func TestMovedPoint(t *testing.T) {
 		assert.Equal(t, grams, thousandfold(kg))
 	}
 }
+
+// A coarse archive rounds every position, leaves outlines out, says so, and gives the same stocks.
+func TestCoarse(t *testing.T) {
+	texts := with(small(), "beds.geojson", outline)
+	texts["beds.csv"] = strings.NewReplacer("b2,,West,,500", "b2,,West,,", "50.1,-30.2", "50.14,-0.04").Replace(texts["beds.csv"])
+	opt := plainOptions()
+	opt.Coarse = true
+	a, zipped := pack(t, folderOf(texts), opt)
+	for _, row := range a.sheets()[0].rows {
+		at := row[12:18]
+		// half the diagonal of 11.132 km by 7.141 km
+		assert.Equal(t, []string{"50.1", map[string]string{"b 1": "0", "b2": "-30.2"}[row[8]], "EPSG:4326"}, at[:3])
+		assert.Equal(t, "6613", at[3])
+		assert.Equal(t, []string{"", ""}, at[4:])
+		assert.Equal(t, generalised, row[23])
+	}
+	assert.NotContains(t, everything(a), "50.14")
+	assert.NotContains(t, everything(a), "50.101")
+	assert.Contains(t, a.Notes, "coarse: "+generalised)
+	r := open(t, zipped)
+	assert.NotContains(t, r.Files, "beds.geojson")
+	f, rules := load(t, folderOf(texts))
+	g, _ := load(t, asFS(r))
+	assert.Equal(t, fmt.Sprintf("%#v", survey.Stocks(f, rules.Survey)), fmt.Sprintf("%#v", survey.Stocks(g, rules.Survey)))
+}

@@ -69,7 +69,7 @@ var freeColumns = []string{"protocol", "reason", "source"}
 // columns that tell of them, and lets scrub take their names out of what else was written. For a Darwin Core archive
 // (core) it leaves out what goes into its events and occurrences. Rules is the text of the rules in force; nil: none.
 func Carry(fsys fs.FS, f *survey.Folder, rules []byte, core bool, opt Options, scrub func(string) string) (out []Carried, notes []string, err error) {
-	c := carrier{fsys: fsys, opt: opt, core: core, scrub: scrub}
+	c := carrier{fsys: fsys, f: f, opt: opt, core: core, scrub: scrub}
 	if core {
 		if err := c.observedColumns(); err != nil {
 			return nil, nil, err
@@ -87,7 +87,7 @@ func Carry(fsys fs.FS, f *survey.Folder, rules []byte, core bool, opt Options, s
 			out = append(out, *t)
 		}
 	}
-	if len(f.Outlines) > 0 {
+	if len(f.Outlines) > 0 && !opt.Coarse {
 		out = append(out, Carried{Name: survey.OutlinesFile, Text: outlines(f)})
 	}
 	if rules != nil {
@@ -103,6 +103,7 @@ func Carry(fsys fs.FS, f *survey.Folder, rules []byte, core bool, opt Options, s
 // carrier reads the tables one by one and keeps in mind what it left out.
 type carrier struct {
 	fsys    fs.FS
+	f       *survey.Folder
 	opt     Options
 	core    bool
 	scrub   func(string) string
@@ -147,6 +148,9 @@ func (c *carrier) table(name string) (*Carried, error) {
 			return nil, fmt.Errorf("%s.csv: %w", name, err)
 		}
 		if row := c.row(name, t.Header, at, record); row != nil {
+			if line, _ := r.FieldPos(0); c.opt.Coarse && name == "beds" {
+				coarsen(c.f, t.Header, row, line)
+			}
 			t.Rows = append(t.Rows, row)
 		}
 	}
@@ -239,6 +243,9 @@ func (c *carrier) notes() []string {
 	if len(c.columns) > 0 {
 		without := map[bool]string{false: " without --people"}[c.opt.People]
 		out = append(out, "left out"+without+": "+strings.Join(c.columns, ", "))
+	}
+	if c.opt.Coarse {
+		out = append(out, "coarse: "+generalised)
 	}
 	return out
 }

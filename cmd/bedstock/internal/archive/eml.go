@@ -156,6 +156,9 @@ func (a *Archive) coverage() *emlCoverage {
 func (a *Archive) box() *emlPlace {
 	p := emlPlace{West: math.Inf(1), South: math.Inf(1), East: math.Inf(-1), North: math.Inf(-1)}
 	take := func(west, south, east, north float64) {
+		if a.opt.Coarse {
+			west, south, east, north = coarse(west), coarse(south), coarse(east), coarse(north)
+		}
 		if west > east {
 			west, east = -180, 180
 		}

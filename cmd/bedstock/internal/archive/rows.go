@@ -36,13 +36,17 @@ func (a *Archive) sheets() []sheet {
 func (a *Archive) eventCells(e Event) []string {
 	bed := a.bed(e.Bed, e.From)
 	lat, lon, datum, uncertainty, footprint, srs := a.position(e, bed)
+	general := ""
+	if a.opt.Coarse && lat != "" {
+		general = generalised
+	}
 	size, unit := "", ""
 	if e.M2 > 0 {
 		size, unit = number(e.M2), squareMetres
 	}
 	return []string{e.ID, e.ID, e.Parent, "Event", e.Type, interval(e.From, e.To), strconv.Itoa(e.From.Year()), e.Label,
 		e.Bed, bed.Shore, cmp.Or(bed.Name, e.Bed), zoneWords[bed.Zone], lat, lon, datum, uncertainty, footprint, srs,
-		e.Protocol, e.Effort, size, unit, e.Remarks, a.Dataset.Licence.URL, a.Dataset.Title}
+		e.Protocol, e.Effort, size, unit, e.Remarks, general, a.Dataset.Licence.URL, a.Dataset.Title}
 }
 
 var zoneWords = map[string]string{"lower": "lower shore", "mid": "mid shore", "upper": "upper shore"}
@@ -56,7 +60,7 @@ func interval(from, to survey.Day) string {
 }
 
 // position is where an event lies as far as the folder knows: the point of the bed, else the centre of its outline; how
-// far the outline reaches from there; and for a survey the outline itself.
+// far the outline reaches from there; and for a survey the outline itself. A coarse one is rounded and without outline.
 func (a *Archive) position(e Event, bed survey.BedPeriod) (lat, lon, datum, uncertainty, footprint, srs string) {
 	outline, drawn := a.folder.Outlines[e.Bed]
 	at := survey.LonLat{Lon: bed.Lon.V, Lat: bed.Lat.V}
@@ -66,14 +70,17 @@ func (a *Archive) position(e Event, bed survey.BedPeriod) (lat, lon, datum, unce
 		}
 		at = survey.LonLat{Lon: math.Round(outline.Centroid.Lon*1e5) / 1e5, Lat: math.Round(outline.Centroid.Lat*1e5) / 1e5}
 	}
-	lat, lon, datum = number(at.Lat), number(at.Lon), "EPSG:4326"
-	if drawn {
-		uncertainty = strconv.Itoa(int(math.Ceil(reach(outline, at))))
+	switch {
+	case a.opt.Coarse:
+		at = survey.LonLat{Lon: coarse(at.Lon), Lat: coarse(at.Lat)}
+		uncertainty = metres(coarseReach(at))
+	case drawn:
+		uncertainty = metres(reach(outline, at))
 		if e.Type == surveyEvent {
 			footprint, srs = wkt(outline), "EPSG:4326"
 		}
 	}
-	return
+	return number(at.Lat), number(at.Lon), "EPSG:4326", uncertainty, footprint, srs
 }
 
 // taxon is what the species table knows of a name.

@@ -24,7 +24,7 @@ var eventLayout = layout{"event.txt", eventRow, []string{
 	dwc + "locationID", dwc + "higherGeography", dwc + "locality", dwc + "habitat",
 	dwc + "decimalLatitude", dwc + "decimalLongitude", dwc + "geodeticDatum", dwc + "coordinateUncertaintyInMeters",
 	dwc + "footprintWKT", dwc + "footprintSRS",
-	dwc + "samplingProtocol", dwc + "samplingEffort", dwc + "sampleSizeValue", dwc + "sampleSizeUnit", dwc + "eventRemarks",
+	dwc + "samplingProtocol", dwc + "samplingEffort", dwc + "sampleSizeValue", dwc + "sampleSizeUnit", dwc + "eventRemarks", dwc + "dataGeneralizations",
 	dct + "license", dwc + "datasetName",
 }}
 
