@@ -9,8 +9,6 @@ import (
 	"maps"
 	"slices"
 	"strings"
-
-	"bedstock/survey"
 )
 
 // node is an event of an archive.
@@ -32,7 +30,6 @@ type node struct {
 	children    int
 	occurrences []occurrence
 	facts       []fact
-	from, to    survey.Day
 	up          *node // nil: none
 }
 
