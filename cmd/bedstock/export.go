@@ -56,19 +56,14 @@ func (c exportCmd) Run(e *env) error {
 
 // pack makes the file.
 func (c exportCmd) pack(o *opened) (zipped []byte, counts []archive.Count, notes []string, err error) {
-	fsys, done, err := folderFS(c.Survey)
-	if err != nil {
-		return nil, nil, nil, err
-	}
-	defer done()
 	opt := archive.Options{People: c.People, Coarse: c.Coarse, Invented: o.invented, Version: version}
-	rules, err := c.rulesText(fsys)
+	rules, err := c.rulesText()
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	carried, notes, err := archive.Carry(fsys, o.folder, rules, !c.Datapackage, opt, report.LeaveOutNames(o.folder))
+	carried, notes, err := archive.Carry(o.folder, rules, !c.Datapackage, opt, report.LeaveOutNames(o.folder))
 	if err != nil {
-		return nil, nil, nil, fmt.Errorf("%s: %w", o.name, err)
+		return nil, nil, nil, err
 	}
 	if c.Datapackage {
 		zipped, counts, err = archive.Package(*o.rules.Dataset, carried, opt)
@@ -118,10 +113,15 @@ func placed(f *survey.Folder) bool {
 }
 
 // rulesText is the rules file in force.
-func (c exportCmd) rulesText(fsys fs.FS) ([]byte, error) {
+func (c exportCmd) rulesText() ([]byte, error) {
 	if c.Rules != "" {
 		return os.ReadFile(c.Rules)
 	}
+	fsys, done, err := folderFS(c.Survey)
+	if err != nil {
+		return nil, err
+	}
+	defer done()
 	return fs.ReadFile(fsys, model.RulesFile)
 }
 

@@ -148,7 +148,7 @@ func TestPeople(t *testing.T) {
 	}
 	assert.Contains(t, all, "PERMANENT TRANSECTS", "texts go through the scrubber")
 	assert.Contains(t, strings.Join(a.Notes, "\n"), "left out without --people: harvest.csv, permits.csv (who took")
-	assert.Contains(t, strings.Join(a.Notes, "\n"), "left out without --people: observer of quadrats.csv, notes of quadrats.csv, people of surveys.csv, notes of surveys.csv, notes of events.csv")
+	assert.Contains(t, strings.Join(a.Notes, "\n"), "left out without --people: people of surveys.csv, notes of surveys.csv, observer of quadrats.csv")
 
 	opt := plainOptions()
 	opt.People = true

@@ -34,25 +34,5 @@ func coarseReach(at survey.LonLat) float64 {
 	return degree * coarseStep / 2 * math.Hypot(1, math.Cos(at.Lat*math.Pi/180))
 }
 
-// coarsen rounds the position of a row of beds.csv and writes the area in that its outline gave.
-func coarsen(f *survey.Folder, header, row []string, line int) {
-	for i, column := range header {
-		switch column {
-		case "lat", "lon":
-			if x, ok := parse(row[i]); ok {
-				row[i] = number(coarse(x))
-			}
-		case "area_m2":
-			for _, b := range f.Beds {
-				for _, p := range b.Periods {
-					if row[i] == "" && p.Line == line {
-						row[i] = number(p.Area)
-					}
-				}
-			}
-		}
-	}
-}
-
 // metres is a distance rounded up.
 func metres(x float64) string { return fmt.Sprintf("%.0f", math.Ceil(x)) }

@@ -146,3 +146,20 @@ func schemaOf(c Carried) tableSchema {
 	s.UniqueKeys = slices.DeleteFunc(s.UniqueKeys, func(k []string) bool { return !whole(k) })
 	return s
 }
+
+// columnsOf are the columns that a table can have, in the order of its description.
+func columnsOf(name string) []string {
+	var d struct {
+		Fields []struct {
+			Name string `json:"name"`
+		} `json:"fields"`
+	}
+	if err := json.Unmarshal(survey.Descriptors()[name], &d); err != nil {
+		panic("archive: descriptor of " + name + ": " + err.Error())
+	}
+	out := make([]string, len(d.Fields))
+	for i, f := range d.Fields {
+		out[i] = f.Name
+	}
+	return out
+}

@@ -42,7 +42,7 @@ func pack(t require.TestingT, fsys fs.FS, opt Options) (*Archive, []byte) {
 	f, rules := load(t, fsys)
 	text, err := fs.ReadFile(fsys, model.RulesFile)
 	require.NoError(t, err)
-	carried, notes, err := Carry(fsys, f, text, true, opt, strings.ToUpper)
+	carried, notes, err := Carry(f, text, true, opt, strings.ToUpper)
 	require.NoError(t, err)
 	a := New(f, rules, carried, opt)
 	a.Notes = append(a.Notes, notes...)

@@ -45,9 +45,9 @@ func understand(all files, table []survey.Species) (*Read, error) {
 func folderFiles() []string {
 	var out []string
 	for _, t := range tables {
-		out = append(out, t+".csv")
+		out = append(out, t.name+".csv")
 	}
-	return append(out, survey.OutlinesFile, model.RulesFile)
+	return append(out, "setaside.csv", survey.OutlinesFile, model.RulesFile)
 }
 
 // readPackage takes the tables of a Data Package as they are.
@@ -131,8 +131,8 @@ func readArchive(all files, dir string, table []survey.Species) (*Read, error) {
 // count counts the rows of the tables.
 func (r *Read) count() {
 	for _, t := range tables {
-		if text, ok := r.Files[t+".csv"]; ok {
-			r.Counts = append(r.Counts, Count{t + ".csv", rowsOf(text)})
+		if text, ok := r.Files[t.name+".csv"]; ok {
+			r.Counts = append(r.Counts, Count{t.name + ".csv", rowsOf(text)})
 		}
 	}
 }

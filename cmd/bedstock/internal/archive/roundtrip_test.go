@@ -3,8 +3,10 @@ package archive
 import (
 	"archive/zip"
 	"bytes"
+	"encoding/json"
 	"fmt"
 	"io/fs"
+	"regexp"
 	"slices"
 	"strings"
 	"testing"
@@ -50,6 +52,14 @@ func same(t require.TestingT, before, after fs.FS) {
 	require.Equal(t, fmt.Sprintf("%#v", survey.Stocks(f, rules.Survey)), fmt.Sprintf("%#v", survey.Stocks(g, rulesAgain.Survey)))
 }
 
+// lineless is a table of a folder as JSON, without the places of its rows.
+func lineless(t require.TestingT, table any) string {
+	text, err := json.Marshal(table)
+	require.NoError(t, err)
+	text = regexp.MustCompile(`"Line":\d+`).ReplaceAll(text, []byte(`"Line":0`))
+	return regexp.MustCompile(`"species\.csv:\d+"`).ReplaceAllString(string(text), `"species.csv"`)
+}
+
 // An archive with people in it gives the survey folder back: the same rows, the same stocks, the same small tables.
 func TestThereAndBack(t *testing.T) {
 	opt := plainOptions()
@@ -75,6 +85,47 @@ func TestThereAndBackWithoutPeople(t *testing.T) {
 	f, rules := load(t, folderOf(small()))
 	g, rulesAgain := load(t, asFS(open(t, zipped)))
 	assert.Equal(t, fmt.Sprintf("%#v", survey.Stocks(f, rules.Survey)), fmt.Sprintf("%#v", survey.Stocks(g, rulesAgain.Survey)))
+}
+
+// Every other table of the demo comes back too, where people may go along.
+func TestSmallTablesThereAndBack(t *testing.T) {
+	demo, err := fs.Sub(data.FS, "demo")
+	require.NoError(t, err)
+	opt := plainOptions()
+	opt.People = true
+	_, zipped := pack(t, demo, opt)
+	f, rules := load(t, demo)
+	g, again := load(t, asFS(open(t, zipped)))
+	for _, pair := range [][2]any{{f.Beds, g.Beds}, {f.Strata, g.Strata}, {f.Surveys, g.Surveys}, {f.Cuts, g.Cuts}, {f.Regrowth, g.Regrowth},
+		{f.Events, g.Events}, {f.Closures, g.Closures}, {f.Decisions, g.Decisions}, {f.Permits, g.Permits}, {f.Species, g.Species},
+		{f.AsOf, g.AsOf}, {rules.Offtake, again.Offtake}, {rules.Seasons, again.Seasons}, {rules.Dataset, again.Dataset}} {
+		assert.Equal(t, lineless(t, pair[0]), lineless(t, pair[1]))
+	}
+}
+
+// A folder of other headers and units is handed on under ours.
+func TestMappedFolder(t *testing.T) {
+	mapped := small()
+	mapped["quadrats.csv"] = strings.Replace(mapped["quadrats.csv"], "biomass_g,", "Wet,", 1)
+	mapped["quadrats.csv"] = strings.Replace(mapped["quadrats.csv"], "812.5", "0.8125", 1)
+	mapped["quadrats.csv"] = strings.Replace(mapped["quadrats.csv"], "4100", "4.1", 1)
+	mapped["quadrats.csv"] = strings.Replace(mapped["quadrats.csv"], "0,,3,", "0,,0.003,", 1)
+	mapped["rules.toml"] += "\n[columns.quadrats]\nbiomass_g = {from = \"Wet\", unit = \"kg\"}\n"
+	for _, core := range []bool{true, false} {
+		f, rules := load(t, folderOf(mapped))
+		opt := Options{People: true}
+		carried, _, err := Carry(f, []byte(mapped["rules.toml"]), core, opt, strings.ToUpper)
+		require.NoError(t, err)
+		zipped, _, err := New(f, rules, carried, opt).Zip()
+		if !core {
+			zipped, _, err = Package(*rules.Dataset, carried, opt)
+		}
+		require.NoError(t, err)
+		r := open(t, zipped)
+		assert.NotContains(t, string(r.Files["rules.toml"]), "Wet")
+		same(t, folderOf(mapped), asFS(r))
+		same(t, folderOf(small()), asFS(r))
+	}
 }
 
 // The demo gives the same stocks by both ways, and so does its archive without what bedstock carries in it, up to what
