@@ -11,6 +11,7 @@ require (
 	github.com/stretchr/testify v1.12.1
 	golang.org/x/image v0.30.0
 	golang.org/x/sys v0.50.0
+	golang.org/x/term v0.48.0
 	golang.org/x/text v0.44.0
 	gonum.org/v1/gonum v0.17.0
 	gonum.org/v1/plot v0.17.0

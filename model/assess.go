@@ -35,9 +35,11 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a.grow()
 	a.keep()
 	a.rotate()
+	done := cfg.counting(StageOfftake, len(a.kept))
 	each(a.kept, func(u *Unit) {
 		a.pressure(u)
 		a.advise(u)
+		done(1)
 	})
 	for _, u := range a.kept {
 		a.out.Units = append(a.out.Units, *u)

@@ -1,6 +1,8 @@
 package model
 
 import (
+	"sync/atomic"
+
 	"bedstock/model/growth"
 	"bedstock/model/offtake"
 	"bedstock/survey"
@@ -14,6 +16,25 @@ type Config struct {
 	// Only, if not nil, says which beds and species are assessed; the stocks are estimated for all, since beds lend each
 	// other their calibration.
 	Only func(Pair) bool
+	// Progress, if not nil, is told how many beds of a stage are done, in any order of stages and from any goroutine: a bed
+	// counts once for each of its species.
+	Progress func(stage string, done, total int)
+}
+
+// The stages of an assessment that take their time.
+const (
+	StageGrowth  = "growth"
+	StageOfftake = "offtake"
+)
+
+// counting tells Progress of the stage how many of all are done, each time that more are.
+func (c Config) counting(stage string, all int) func(more int) {
+	if c.Progress == nil {
+		return func(int) {}
+	}
+	var done atomic.Int64
+	c.Progress(stage, 0, all)
+	return func(more int) { c.Progress(stage, int(done.Add(int64(more))), all) }
 }
 
 // DefaultSeed and DefaultDraws are used where the command line is silent.

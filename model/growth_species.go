@@ -40,7 +40,15 @@ func (a *assessor) grow() {
 	for _, units := range a.bySpecies() {
 		runs = append(runs, a.plan(units)...)
 	}
-	each(runs, func(r *speciesRun) { r.pool = a.sample(r) })
+	beds := 0
+	for _, r := range runs {
+		beds += len(r.beds)
+	}
+	done := a.out.counting(StageGrowth, beds)
+	each(runs, func(r *speciesRun) {
+		r.pool = a.sample(r)
+		done(len(r.beds))
+	})
 	for _, r := range runs {
 		a.runs[r.runKey] = r
 		if r.before != survey.NoDay {

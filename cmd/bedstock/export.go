@@ -47,7 +47,7 @@ func (c exportCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	if err := output.File(c.Output, zipped, c.Force); err != nil {
+	if err := e.writing(func() error { return output.File(c.Output, zipped, c.Force) }); err != nil {
 		return err
 	}
 	c.told(e, o, counts, notes)

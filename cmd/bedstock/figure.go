@@ -54,7 +54,7 @@ func (c figureCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	if err := output.File(c.Out, data, c.Force); err != nil {
+	if err := e.writing(func() error { return output.File(c.Out, data, c.Force) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s: %s\n%s\n", c.Out, fig.Title, fig.Caption)

@@ -8,5 +8,5 @@ package main
 import "os"
 
 func main() {
-	os.Exit(run(os.Args[1:], &env{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr}))
+	os.Exit(run(os.Args[1:], &env{stdin: os.Stdin, stdout: os.Stdout, stderr: os.Stderr, progress: newProgress(os.Stderr)}))
 }

@@ -65,7 +65,10 @@ func (c reportCmd) Run(e *env) error {
 		return err
 	}
 	manifest.Public, manifest.Against = c.Public, against
-	if err := output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir, Note: e.note}); err != nil {
+	err = e.writing(func() error {
+		return output.Write(c.Out, files, manifest, output.Options{Force: c.Force, SurveyDir: dir, Note: e.note, Stop: e.stop})
+	})
+	if err != nil {
 		return err
 	}
 	c.say(e, o, a, len(files))

@@ -9,6 +9,7 @@ import (
 	"os/signal"
 	"runtime/debug"
 	"strings"
+	"sync"
 
 	"github.com/alecthomas/kong"
 
@@ -34,6 +35,21 @@ const (
 type env struct {
 	stdin          io.Reader
 	stdout, stderr io.Writer
+
+	stop     <-chan struct{} // closed by Ctrl-C
+	wrote    bool            // something stands on the disk
+	output   sync.Mutex      // held while something is written to the disk, and for good once the run is stopped
+	progress *progress       // nil: nobody looks
+}
+
+// writing does what changes the disk, which Ctrl-C must not cut in half: the run ends when it has stopped by itself.
+func (e *env) writing(do func() error) error {
+	e.output.Lock()
+	defer e.output.Unlock()
+	e.progress.clear()
+	err := do()
+	e.wrote = e.wrote || err == nil
+	return err
 }
 
 // refused is an error of the data: the folder gives no number until it is mended.
@@ -72,6 +88,7 @@ func run(args []string, e *env) (code int) {
 	}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
+	e.stop = ctx.Done()
 	done := make(chan error, 1)
 	crash := make(chan any, 1)
 	go func() {
@@ -84,11 +101,18 @@ func run(args []string, e *env) (code int) {
 	}()
 	select {
 	case <-ctx.Done():
-		fmt.Fprintln(e.stderr, "bedstock: stopped")
+		e.output.Lock()
+		e.progress.clear()
+		if e.wrote {
+			fmt.Fprintln(e.stderr, "bedstock: stopped; what it wrote before stands whole")
+		} else {
+			fmt.Fprintln(e.stderr, "bedstock: stopped; nothing was written")
+		}
 		return exitBreak
 	case p := <-crash:
 		panic(p)
 	case err := <-done:
+		e.progress.clear()
 		return e.finish(err)
 	}
 }

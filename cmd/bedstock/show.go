@@ -22,7 +22,7 @@ func (s source) assess(e *env, dir string, f filter, show shown) (*opened, *mode
 		return nil, nil, err
 	}
 	show.doubts(e, o)
-	return o, s.assessed(o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
+	return o, s.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
 }
 
 // checked opens a folder and refuses it, or a filter that does not fit it.
@@ -38,8 +38,9 @@ func (s source) checked(dir string, f filter, show shown) (*opened, error) {
 }
 
 // assessed runs the assessment of some beds and species of an open folder.
-func (s source) assessed(o *opened, only func(model.Pair) bool) *model.Assessment {
-	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only})
+func (s source) assessed(e *env, o *opened, only func(model.Pair) bool) *model.Assessment {
+	defer e.progress.clear()
+	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only, Progress: e.progress.step})
 }
 
 // screen is one way to show a result: a table for other programs, those that people read, and what follows them.
@@ -79,6 +80,7 @@ func (s shown) strictly(o *opened) error {
 // doubts prints the warnings of the folder on stderr, the first few in full.
 func (s shown) doubts(e *env, o *opened) {
 	if s.Quiet {
+		e.progress.silence()
 		return
 	}
 	if o.invented {

@@ -17,6 +17,21 @@ type Options struct {
 	SurveyDir string
 	// Note is told what the user should know though all went well, as where a folder is kept; it may be nil.
 	Note func(string)
+	// Stop, if not nil, is closed when the user wants no more of it: what was written so far is cleared away, and the error
+	// is [ErrStopped], unless the new folder stands already.
+	Stop <-chan struct{}
+}
+
+// ErrStopped says that the user ended the run before the results stood.
+var ErrStopped = errors.New("stopped: nothing was changed")
+
+func (o Options) stopped() bool {
+	select {
+	case <-o.Stop:
+		return true
+	default:
+		return false
+	}
 }
 
 // Write makes dir a folder of these files and the manifest, whole or not at all; files are named by slash paths, and
@@ -57,7 +72,10 @@ func write(d disk, dir string, files map[string][]byte, m Manifest, opt Options)
 	if _, err := r.inspect(); err != nil {
 		return err
 	}
-	if err := r.stage(files, manifest); err != nil {
+	switch err := r.stage(files, manifest); {
+	case errors.Is(err, ErrStopped):
+		return errors.Join(err, d.RemoveAll(p.fresh()))
+	case err != nil:
 		return fmt.Errorf("%s: nothing was changed: %w", dir, errors.Join(err, d.RemoveAll(p.fresh())))
 	}
 	return r.install()
@@ -71,6 +89,9 @@ func (r replacing) stage(files map[string][]byte, manifest []byte) error {
 	}
 	folders := map[string]bool{".": true}
 	for _, name := range slices.Sorted(maps.Keys(files)) {
+		if r.opt.stopped() {
+			return ErrStopped
+		}
 		if parent := path.Dir(name); !folders[parent] {
 			if err := r.disk.Mkdir(filepath.Join(fresh, filepath.FromSlash(parent))); err != nil {
 				return err

@@ -154,3 +154,15 @@ func TestRefusalIsAnError(t *testing.T) {
 	assert.EqualError(t, err, "out: is a file, not a folder")
 	assert.False(t, errors.Is(err, ErrBusy))
 }
+
+func TestStopped(t *testing.T) {
+	above := t.TempDir()
+	dir := filepath.Join(above, "out")
+	mustWrite(t, dir, "one", Options{})
+	before := tree(t, dir)
+	stop := make(chan struct{})
+	close(stop)
+	require.ErrorIs(t, Write(dir, results("two"), manifest("two"), Options{Stop: stop}), ErrStopped)
+	assert.Equal(t, before, tree(t, dir))
+	assert.Equal(t, []string{"out"}, names(t, above), "nothing is left beside it")
+}
