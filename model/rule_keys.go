@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"slices"
 	"strconv"
 	"strings"
 
@@ -94,7 +95,7 @@ func (k ruleKey) show(r *Rules) string {
 
 // Meaning is the one-line meaning of a setting, empty for an unknown one.
 func Meaning(name string) string {
-	for _, k := range ruleKeys {
+	for _, k := range slices.Concat(ruleKeys, planKeys) {
 		if k.name == name {
 			return k.meaning
 		}
@@ -104,6 +105,8 @@ func Meaning(name string) string {
 		return "instead of the general seasons"
 	case strings.HasPrefix(name, "season."):
 		return "when may be cut, and the share of the year's offtake"
+	case strings.HasPrefix(name, "baseline."):
+		return "the line along a bed from which transects run up the shore"
 	case strings.HasPrefix(name, "rotation."):
 		return "beds cut in turn; quota --calendar shows the years"
 	}
@@ -138,6 +141,12 @@ func (r *Rules) describe(from map[string]string) {
 		r.Settings = append(r.Settings, Setting{Name: "rotation." + x.Name, Value: x.String(), From: origin("rotation." + x.Name)})
 	}
 	r.describeMapping()
+	for _, k := range planKeys {
+		r.Settings = append(r.Settings, Setting{Name: k.name, Value: k.show(r), From: origin(k.name)})
+	}
+	for _, b := range r.Plan.Baselines {
+		r.Settings = append(r.Settings, Setting{Name: b.name(), Value: b.String(), From: fmt.Sprintf("%s:%d", b.at.file, b.at.at.Line)})
+	}
 }
 
 func shownSeason(s offtake.Season) string {

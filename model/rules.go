@@ -33,7 +33,8 @@ type Rules struct {
 
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
 
-	unreadable bool // the mapping has a mistake: how the folder is read is not known
+	unreadable bool      // the mapping has a mistake: how the folder is read is not known
+	Plan       PlanRules // of the next survey
 
 	// Settings lists every value with its origin, in the order of the file's description.
 	Settings []Setting
@@ -46,7 +47,8 @@ type Setting struct {
 	From  string `json:"from"` // "default", "rules.toml:LINE" or the name of the option
 }
 
-// Changed lists the settings that differ from the defaults, but for the day of the assessment, the seasons and the rotations.
+// Changed lists the settings that differ from the defaults, but for the day of the assessment, the seasons, the rotations and
+// what concerns only the plan of the next survey.
 func (r Rules) Changed() []Setting {
 	usual := map[string]string{}
 	for _, s := range DefaultRules().Settings {
@@ -54,7 +56,7 @@ func (r Rules) Changed() []Setting {
 	}
 	var out []Setting
 	for _, s := range r.Settings {
-		if value, known := usual[s.Name]; known && value != s.Value && s.Name != "as_of" && !strings.HasPrefix(s.Name, "season.") {
+		if value, known := usual[s.Name]; known && value != s.Value && s.Name != "as_of" && !strings.HasPrefix(s.Name, "season.") && !strings.HasPrefix(s.Name, planPrefix) {
 			out = append(out, s)
 		}
 	}
@@ -78,7 +80,7 @@ func DefaultRules() Rules {
 	r := Rules{
 		Survey: survey.DefaultOptions(), Offtake: offtake.DefaultRules(),
 		Seasons:      offtake.DefaultSeasons(),
-		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ProjectAfter: 1, OldestSurvey: 3, ReturnsCompleteTo: survey.NoDay,
+		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ProjectAfter: 1, OldestSurvey: 3, ReturnsCompleteTo: survey.NoDay, Plan: defaultPlanRules(),
 	}
 	r.describe(nil)
 	return r

@@ -132,7 +132,7 @@ func (r *Rules) settleNames(f *survey.Folder) survey.Problems {
 	for _, x := range r.Rotations {
 		r.rename("rotation."+x.Name, "rotation."+x.Name, x.String())
 	}
-	return problems
+	return append(problems, r.settleBaselines(f)...)
 }
 
 // rename changes the name and value of a setting.

@@ -62,6 +62,12 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 		case "dataset":
 			in.readDataset(values[name])
 			continue
+		case "plan":
+			in.readPlan(values[name])
+			continue
+		case "baseline":
+			in.readBaselines(values[name])
+			continue
 		}
 		if slices.Contains(mappingKeys, name) {
 			continue
@@ -251,5 +257,5 @@ func knownKeys() string {
 	for i, k := range ruleKeys {
 		names[i] = k.name
 	}
-	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [dataset], [" + strings.Join(mappingKeys, "], [") + "]"
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [plan], [[baseline]], [dataset], [" + strings.Join(mappingKeys, "], [") + "]"
 }
