@@ -15,9 +15,10 @@ type Problem struct {
 
 // Limits hold a plan to what can be done.
 type Limits struct {
-	Transects    int // least number in a layer
-	MostTransect int // highest number in a layer
-	MostQuadrats int // highest number on a transect
+	Transects     int // least number in a layer
+	MostTransect  int // highest number in a layer
+	MostQuadrats  int // highest number on a transect
+	LeastQuadrats int // least number on a transect; 0: one
 }
 
 // DefaultLimits are two to two hundred transects a stratum and at most twelve quadrats on each.
@@ -46,7 +47,7 @@ const manyLayers = 5
 //     US House of Representatives. The American Statistician 66 (2012) 217-224
 func (p Problem) Least(targets []float64) (best Effort, ok bool) {
 	most, worst := math.Inf(1), math.Inf(1)
-	for m := 1; m <= p.mostQuadrats(); m++ {
+	for m := max(1, p.Limits.LeastQuadrats); m <= p.mostQuadrats(); m++ {
 		for g := 1; g <= m; g++ {
 			s := p.search(m, g, targets)
 			if s.from > s.to || float64(s.from)*s.cost > most {

@@ -106,8 +106,9 @@ func (s Subject) CV(layers []Layer, e Effort) float64 {
 
 func withArea(c, a float64) float64 { return math.Sqrt(c*c + a*a*max(0, 1-c*c)) }
 
-// withoutArea is the sampling error that leaves a total its coefficient of variation; NaN where the area's own is above.
-func withoutArea(cv, a float64) float64 {
+// WithoutArea is the sampling error that leaves a total the coefficient of variation cv, where its area has one of a; NaN
+// where that alone is above.
+func WithoutArea(cv, a float64) float64 {
 	c2 := (cv*cv - a*a) / (1 - a*a)
 	if c2 <= 0 || a >= 1 {
 		return math.NaN()
