@@ -14,12 +14,13 @@ import (
 )
 
 // mappingKeys are the tables of rules.toml that say how a folder of other names, headers and units is read.
-var mappingKeys = []string{"files", "columns", "read", "species"}
+var mappingKeys = []string{"files", "columns", "read", "species", "classes"}
 
 const (
 	filesHint   = `as quadrats = "my file.csv": a file of the folder itself`
-	columnsHint = `as cover_pct = "Cover" or biomass_g = {from = "Wet kg", unit = "kg"}; keys: from, text, sum, value or cells, and unit, per, times, form, words`
+	columnsHint = `as cover_pct = "Cover" or biomass_g = {from = "Wet kg", unit = "kg"}; keys: from, text, sum, value or cells, and unit, per, times, form, words, classes`
 	readHint    = "keys: missing, where, except, join, only_listed_species, repeats; layout = \"wide\" with across, blank, ignore, heading, rows"
+	classesHint = `as [classes.ours] with a line for each class: many = [40, 100], its limits in percent`
 	speciesHint = `as "L. dig." = "Laminaria digitata"; false for what is no seaweed of the survey`
 )
 
@@ -78,6 +79,10 @@ func (m *mappingInput) entry(key, name string, value any) {
 			wrong(filesHint, err)
 		} else {
 			m.out.Files = append(m.out.Files, f)
+		}
+	case "classes":
+		if err := m.scale(name, value, at); err != nil {
+			wrong(classesHint, err)
 		}
 	case "species":
 		if s, err := speciesMap(name, value, at); err != nil {

@@ -11,6 +11,7 @@ var mappingMeanings = map[string]string{
 	"files":   "the file that is read for this table",
 	"columns": "what the column is made of in the folder's own file",
 	"read":    "how the folder's own file is read",
+	"classes": "classes of cover: letter and limits in percent",
 	"species": "what a name or code of the folder stands for",
 }
 
@@ -31,6 +32,9 @@ func (r *Rules) describeMapping() {
 		for j := range t.Columns {
 			add("columns", t.Table+" "+t.Columns[j].Column, t.Columns[j].Whole(), t.Columns[j].At)
 		}
+	}
+	for i := range m.Scales {
+		add("classes", m.Scales[i].Name, m.Scales[i].String(), m.Scales[i].At)
 	}
 	for _, s := range m.Species {
 		name := s.Name

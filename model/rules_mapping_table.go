@@ -99,6 +99,8 @@ func setColumnKey(c *survey.ColumnMap, key string, value any) (err error) {
 			return fmt.Errorf("%v is not a number above 0", value)
 		}
 		c.Times, err = asText(value)
+	case "classes":
+		c.Classes, err = asScales(value)
 	case "words":
 		c.Words, err = asWords(value)
 	default:

@@ -49,9 +49,9 @@ func (s *fieldwork) weigh(r readings, sp *Species, species string, c *calibratio
 	case a != nil:
 		return s.byFronds(r, a, species)
 	case ok:
-		return s.noted(s.wider(r, cal, species), why)
+		return s.noted(s.wider(r, cal, species).classed(r, species, cal.atCover(r)), why)
 	case sp != nil && sp.CoverA.OK:
-		return s.noted(s.given(r, sp, species), why)
+		return s.noted(s.given(r, sp, species).classed(r, species, sp.atCover), why)
 	}
 	return s.noted(weight{conversion: "none", reason: tooFew(n)}, why)
 }

@@ -47,10 +47,15 @@ func (e *estimator) cover(st *Stock, s *fieldwork, r readings) {
 	t := s.design.total(r.cover)
 	v := s.design.cov(t.unit, t.unit)
 	c := missing()
-	c.OK, c.Value, c.DF = true, t.total/s.design.area, s.design.dfOf(t.unit)
-	c.SE = math.Sqrt(v+s.design.shareVariance(r.cover, t, v)) / s.design.area
+	letters := classVariance(r.coverClasses(t.weight))
+	all := satterthwaite(part{v + s.design.shareVariance(r.cover, t, v), s.design.dfOf(t.unit)}, part{letters, math.Inf(1)})
+	c.OK, c.Value, c.DF = true, t.total/s.design.area, all.df
+	c.SE = math.Sqrt(all.v) / s.design.area
 	if math.IsNaN(c.SE) {
 		c.DF = math.NaN()
+	}
+	if note := r.classNote(); note != "" {
+		st.Warnings = append(st.Warnings, note)
 	}
 	c = c.IntervalOf(e.opt)
 	c.Hi = min(c.Hi, 100)

@@ -8,13 +8,19 @@ type readings struct {
 	cover []float64 // percent; NaN: not read
 	kg    []float64 // kg/m2; NaN: not weighed
 	frond []float64 // mean length, cm; NaN: not read
+
+	class   []uint8 // where cover was read as a letter, 1 the first of classes; nil: nowhere
+	classes []CoverClass
 }
 
 // readings lays out the rows of a species over the quadrats. Biomass is divided by the part of the quadrat that was
 // clipped, where that is given. A blank cover where 0 g were weighed is 0.
 func (s *fieldwork) readings(q *Quadrats, rows []placed) readings {
 	n := len(s.quads)
-	r := readings{make([]float64, n), make([]float64, n), make([]float64, n)}
+	r := readings{cover: make([]float64, n), kg: make([]float64, n), frond: make([]float64, n), classes: q.Classes}
+	if q.Class != nil {
+		r.class = make([]uint8, n)
+	}
 	for i := range r.frond {
 		r.frond[i] = math.NaN()
 	}
@@ -24,6 +30,9 @@ func (s *fieldwork) readings(q *Quadrats, rows []placed) readings {
 			m2 = s.design.m2[at.quad]
 		}
 		r.cover[at.quad] = q.Cover[at.row]
+		if r.class != nil {
+			r.class[at.quad] = q.Class[at.row]
+		}
 		r.kg[at.quad] = q.Biomass[at.row] / m2 / 1000
 		r.frond[at.quad] = q.Frond[at.row]
 		if math.IsNaN(q.Cover[at.row]) && q.Biomass[at.row] == 0 {

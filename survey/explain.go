@@ -90,6 +90,7 @@ const (
 	PartWeighing    = "weighing"     // of a conversion by the survey's own weighed quadrats
 	PartCurve       = "curve"        // of weight on length, fitted to single fronds
 	PartCalibration = "calibration"  // of a conversion by weighed quadrats of other surveys too
+	PartClass       = "classes"      // cover that was read in classes
 	PartBeds        = "between beds" // beds that differ in weight per cover
 	PartGiven       = "given"        // of a conversion given in the species table
 	PartArea        = "area"         // of the area of the bed

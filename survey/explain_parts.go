@@ -117,7 +117,11 @@ func (x explainer) parts() []VariancePart {
 	out := x.ownParts()
 	kinds := x.sharedKinds()
 	for i, p := range w.shared {
-		out = append(out, VariancePart{Kind: kinds[min(i, len(kinds)-1)], V: p.v, DF: p.df, ID: w.errors[i].ID})
+		kind := kinds[min(i, len(kinds)-1)]
+		if strings.HasPrefix(w.errors[i].ID, "class|") {
+			kind = PartClass
+		}
+		out = append(out, VariancePart{Kind: kind, V: p.v, DF: p.df, ID: w.errors[i].ID})
 	}
 	sum := 0.0
 	for _, p := range out {

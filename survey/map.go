@@ -6,6 +6,7 @@ type Mapping struct {
 	Files   []FileMap
 	Tables  []TableMap
 	Species []SpeciesMap
+	Scales  []Scale // classes of cover of the folder's own
 }
 
 // Place is where a part of a mapping stands.
@@ -47,12 +48,13 @@ type ColumnMap struct {
 	Cells  bool   // of a wide table: its cells
 	Header bool   // of a wide table: its headers across, set by reading
 
-	Unit  string            // of the file; "": ours
-	Per   string            // "m2": the file has it per square metre, we have it per quadrat or plot
-	Times string            // what one of the file's pieces holds, in Unit; a decimal number
-	Form  string            // how a date is written, as "DD.MM.YYYY"
-	Words map[string]string // the file's words and what they are here
-	At    Place
+	Unit    string            // of the file; "": ours
+	Per     string            // "m2": the file has it per square metre, we have it per quadrat or plot
+	Times   string            // what one of the file's pieces holds, in Unit; a decimal number
+	Form    string            // how a date is written, as "DD.MM.YYYY"
+	Classes []SpeciesScale    // of cover_pct: the scales of its letters
+	Words   map[string]string // the file's words and what they are here
+	At      Place
 }
 
 // Filter is fitted by rows whose cell of a column is one of some texts.

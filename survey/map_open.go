@@ -141,6 +141,10 @@ func (t *mappedTable) ownPlace(p Problem, f finding, file string) Problem {
 	default:
 		p.Text += fmt.Sprintf(" (%s is made of %s)", c.Column, c.Origin())
 	}
+	if c.class != nil && strings.Contains(p.Text, "is not a number") {
+		p.Text = strings.Replace(strings.Replace(p.Text, ` " is not a number`, `" is not a number`, 1), "is not a number", "is no class of cover", 1)
+		p.Hint = c.class.hint()
+	}
 	if c.Form != "" && strings.Contains(p.Text, "is not a date") && p.Hint != noSuchDay {
 		p.Hint = fmt.Sprintf("mend the date, or the form in %s:%d", c.At.File, c.At.Line)
 	}

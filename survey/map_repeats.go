@@ -19,6 +19,7 @@ func (r *reading) mergeRepeats(q *Quadrats, how string) {
 		switch alike := q.saysSame(i, first); {
 		case how == RepeatsOnce:
 			gone[i] = alike
+		case q.Class != nil && (q.Class[i] > 0 || q.Class[first] > 0): // classes cannot be added
 		case q.Visit[i] == q.Visit[first] && equalOrNaN(q.M2[i], q.M2[first]) && equalOrNaN(q.Weighed[i], q.Weighed[first]):
 			gone[i] = true
 			q.Cover[first] += q.Cover[i]

@@ -16,6 +16,7 @@ type mappedRows struct {
 	out   []string // the last record of ours
 	empty bool     // it stands for a species left out: its quadrat was visited
 
+	class    uint8    // of cover, its place among the classes met; 0: measured
 	wideHead []string // of a wide table: what the header of the cell gives
 	wideCell string
 	wideAt   int
@@ -146,7 +147,23 @@ func (m *mappedRows) translate(record []string) bool {
 	for i := range m.cols {
 		m.perArea(&m.cols[i], i)
 	}
-	return m.renameSpecies()
+	ok := m.renameSpecies()
+	m.classify()
+	return ok
+}
+
+// classify turns a letter of cover into the middle of its class. A letter that is none stays, to be refused as no number.
+func (m *mappedRows) classify() {
+	m.class = 0
+	if m.spec != &quadratsTable || m.cols[qCover].class == nil {
+		return
+	}
+	s, class, ok := m.cols[qCover].class.read(m.out[qSpecies], m.out[qCover])
+	if m.class = class; ok {
+		m.out[qCover] = s
+	} else if _, bad := parseNumber(s); bad == nil {
+		m.out[qCover] = s + " " // a number of no class is no cover
+	}
 }
 
 // compose puts together what a column is made of.

@@ -39,6 +39,15 @@ func (c *ColumnMap) Origin() string {
 	if c.Per != "" {
 		fmt.Fprintf(&b, ", per %s", c.Per)
 	}
+	for i, s := range c.Classes {
+		of := ""
+		if s.Species != "" {
+			of = " of " + s.Species
+		} else if i > 0 || len(c.Classes) > 1 {
+			of = " of others"
+		}
+		fmt.Fprintf(&b, ", letters%s by %s", of, s.Scale)
+	}
 	if c.Form != "" {
 		fmt.Fprintf(&b, ", written %s", c.Form)
 	}

@@ -30,7 +30,8 @@ type mappedColumn struct {
 	*ColumnMap
 	text   pattern
 	form   *dayForm
-	factor string   // "" none
+	factor string // "" none
+	class  *classifier
 	area   []int    // columns of ours by which what stands per m2 is multiplied: the first that is not blank
 	heads  []string // headers it is made of, as the mapping writes them
 	at     []int    // their places in a record
@@ -61,6 +62,9 @@ func newMappedTable(spec *tableSpec, m *TableMap, all *Mapping, found *findings)
 			continue
 		}
 		made, bad := t.column(k, c)
+		if bad == nil && c.Classes != nil {
+			made.class, bad = t.classes(c, all)
+		}
 		if bad != nil {
 			found.noteAt(c.At, bad.hint, bad.format, bad.args...)
 			ok = false
@@ -248,3 +252,11 @@ var countWords = func() map[string]string {
 	}
 	return out
 }()
+
+// classes makes the letters of a column ready.
+func (t *mappedTable) classes(c *ColumnMap, m *Mapping) (*classifier, *flaw) {
+	if t.spec != &quadratsTable || c.Column != "cover_pct" || c.Fixed || c.Sum != nil || c.Unit != "" || c.Times != "" {
+		return nil, newFlaw("as cover_pct = {from = \"SACFOR\", classes = \"sacfor massive\"}", "classes are letters of cover_pct, and have no unit")
+	}
+	return newClassifier(c.Classes, m)
+}

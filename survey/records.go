@@ -150,6 +150,8 @@ type Quadrats struct {
 	Biomass []float64 // g wet in the quadrat, or in Weighed m2 of it
 	Weighed []float64 // m2 clipped and weighed; NaN: the whole quadrat
 	Line    []int32   // line in quadrats.csv
+	Class   []uint8   // where cover was read as a letter: its place in Classes, 1 the first; nil: nowhere
+	Classes []CoverClass
 }
 
 // Len is the number of rows.

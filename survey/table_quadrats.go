@@ -25,6 +25,7 @@ func (r *reading) readQuadrats() {
 	}
 	q := &r.f.Quadrats
 	q.grow(rows.most)
+	lettered := rows.mapped != nil && rows.mapped.cols[qCover].class != nil
 	c := newColumnReader(r, rows)
 	var visits []int // rows that stand for species left out
 	for c.next() {
@@ -43,6 +44,9 @@ func (r *reading) readQuadrats() {
 		q.Biomass = append(q.Biomass, c.number(qBiomass))
 		q.Weighed = append(q.Weighed, c.number(qWeighed))
 		q.Line = append(q.Line, int32(rows.line))
+		if lettered {
+			q.Class = append(q.Class, rows.mapped.class)
+		}
 		if visit != Planned {
 			r.dated("quadrats.csv", rows.line, "date", day)
 		}
@@ -54,6 +58,9 @@ func (r *reading) readQuadrats() {
 		}
 	}
 	rows.end()
+	if lettered {
+		q.Classes = rows.mapped.cols[qCover].class.list
+	}
 	if rows.partial {
 		*q = Quadrats{}
 	} else if visits != nil {

@@ -152,5 +152,15 @@ func (p *piece) coverAmount(inside []bool) (amount, bool) {
 		}
 		y[i] = v / 100
 	}
-	return newAmount(p.s, y, inside), true
+	a := newAmount(p.s, y, inside)
+	weight := p.s.design.total(y).weight
+	for _, c := range p.r.classParts(weight, func(i int, c CoverClass) float64 {
+		if !inside[i] {
+			return 0
+		}
+		return (c.Hi - c.Lo) / 100
+	}) {
+		a.shared = append(a.shared, sharedPart{c.id(p.species), c.se, math.Inf(1)})
+	}
+	return a, true
 }

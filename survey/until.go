@@ -50,7 +50,16 @@ func (q *Quadrats) keep(asked func(i int) bool) Quadrats {
 		Quadrat: pickRows(q.Quadrat, rows), Species: pickRows(q.Species, rows), Observer: pickRows(q.Observer, rows),
 		Day: pickRows(q.Day, rows), Visit: pickRows(q.Visit, rows), M2: pickRows(q.M2, rows), Cover: pickRows(q.Cover, rows),
 		Frond: pickRows(q.Frond, rows), Biomass: pickRows(q.Biomass, rows), Weighed: pickRows(q.Weighed, rows), Line: pickRows(q.Line, rows),
+		Class: pickClasses(q.Class, rows), Classes: q.Classes,
 	}
+}
+
+// pickClasses is pickRows for a column that may not be there.
+func pickClasses(column []uint8, rows []int) []uint8 {
+	if column == nil {
+		return nil
+	}
+	return pickRows(column, rows)
 }
 
 // keep are the rows that are asked for.

@@ -137,6 +137,7 @@ var partWords = map[string]string{
 	survey.PartWeighing:    "own conversion",
 	survey.PartCurve:       "weight on length",
 	survey.PartCalibration: "conversion from outside",
+	survey.PartClass:       "cover in classes",
 	survey.PartBeds:        "beds that differ",
 	survey.PartGiven:       "given conversion",
 	survey.PartArea:        "area of the bed",
@@ -162,6 +163,9 @@ func (e explainer) partFormula(p survey.VariancePart) string {
 		return "X^2 times the variance between beds"
 	case p.Kind == survey.PartBeds:
 		return "converted kg squared times the variance between beds"
+	case p.Kind == survey.PartClass:
+		class := strings.Split(p.ID, "|")
+		return fmt.Sprintf("class %s of %s: (sum over its quadrats of weight x what the conversion makes of the class's width)^2 / 12", class[2], class[1])
 	case p.Kind == survey.PartGiven:
 		return "(cover_cv times the converted kg)^2"
 	case p.Kind == survey.PartArea:
