@@ -17,7 +17,7 @@ import (
 // Classes err independently; the error of a class is one for all beds and surveys of a species, for a canopy that fills its
 // quadrats lies near the top of S everywhere. Were the errors independent between quadrats (Σ d²/12 w²), the 95 %
 // interval of 40 quadrats in SACFOR letters would hold the truth of a full canopy never, and of 11 kinds of beds in 0 to
-// 97 % of surveys; with the shared error it is 87 to 100 % (testdata/sacfor).
+// 97 % of surveys; with the shared error it is 87 to 100 % (testdata/sacfor: cover.csv).
 //
 // Weights that a conversion from elsewhere makes of letters err by what the conversion gives between the limits of a
 // class, R, instead of d. A conversion by the survey's own weighed quadrats needs no more: it is right on average with any
