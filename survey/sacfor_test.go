@@ -89,7 +89,7 @@ func TestWeightOfLetters(t *testing.T) {
 		}
 		assert.True(t, found, letter)
 	}
-	letter := (1200.*1200 + 400*400 + 50*50) * 100 / 12
+	letter := (1200.*1200 + 400*400 + 50*50) / 12
 	approx(t, "variance", st.Kg.SE*st.Kg.SE-plain.Kg.SE*plain.Kg.SE, letter, 1e-9, 0)
 	sum := 0.0
 	for _, p := range Explain(f, DefaultOptions(), "A", "Fucus")[0].Parts {
