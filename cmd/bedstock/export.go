@@ -56,12 +56,12 @@ func (c exportCmd) Run(e *env) error {
 
 // pack makes the file.
 func (c exportCmd) pack(o *opened) (zipped []byte, counts []archive.Count, notes []string, err error) {
-	opt := archive.Options{People: c.People, Coarse: c.Coarse, Invented: o.invented, Version: version}
+	opt := archive.Options{People: c.People, Coarse: c.Coarse, Invented: o.invented, Scrub: report.LeaveOutNames(o.folder)}
 	rules, err := c.rulesText()
 	if err != nil {
 		return nil, nil, nil, err
 	}
-	carried, notes, err := archive.Carry(o.folder, rules, !c.Datapackage, opt, report.LeaveOutNames(o.folder))
+	carried, notes, err := archive.Carry(o.folder, rules, !c.Datapackage, opt)
 	if err != nil {
 		return nil, nil, nil, err
 	}

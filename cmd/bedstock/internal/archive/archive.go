@@ -11,10 +11,19 @@ import (
 
 // Options say what an archive holds besides the survey.
 type Options struct {
-	People   bool   // also who: observers, permits, decisions, cuts, remarks
-	Coarse   bool   // positions are rounded, outlines left out
-	Invented bool   // the survey is made up: every part of the archive says so
-	Version  string // of bedstock
+	People   bool // also who: observers, permits, decisions, cuts, remarks
+	Coarse   bool // positions are rounded, outlines left out
+	Invented bool // the survey is made up: every part of the archive says so
+
+	Scrub func(string) string // takes the names of the folder's people out of a text; nil: leaves it as it is
+}
+
+// free is a text that people wrote, as it is handed on.
+func (o Options) free(text string) string {
+	if o.People || o.Scrub == nil {
+		return text
+	}
+	return o.Scrub(text)
 }
 
 // invented is what everything made from the demo says.

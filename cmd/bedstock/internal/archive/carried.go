@@ -62,11 +62,11 @@ var whoColumns = []string{"observer", "people", "notes"}
 var freeColumns = []string{"protocol", "reason", "source"}
 
 // Carry makes the tables of a survey folder that go along. Without people it leaves out the tables and columns that tell
-// of them, and lets scrub take their names out of what else was written. For a Darwin Core archive (core) it leaves out
+// of them, and opt.Scrub takes their names out of what else was written. For a Darwin Core archive (core) it leaves out
 // what goes into its events and occurrences. Rules is the text of the rules in force; nil: none. The notes say what was
 // left out.
-func Carry(f *survey.Folder, rules []byte, core bool, opt Options, scrub func(string) string) (out []Carried, notes []string, err error) {
-	c := carrier{opt: opt, scrub: scrub}
+func Carry(f *survey.Folder, rules []byte, core bool, opt Options) (out []Carried, notes []string, err error) {
+	c := carrier{opt: opt}
 	for _, t := range tables {
 		rows := t.rows(f, opt)
 		switch {
@@ -95,7 +95,6 @@ func Carry(f *survey.Folder, rules []byte, core bool, opt Options, scrub func(st
 // carrier makes the tables one by one and keeps in mind what it left out.
 type carrier struct {
 	opt     Options
-	scrub   func(string) string
 	left    []string // tables
 	columns []string // "column of file"
 }
@@ -112,11 +111,10 @@ func (c *carrier) table(t folderTable, rows [][]string) Carried {
 		for i, row := range rows {
 			cell := row[k]
 			switch {
-			case c.opt.People:
-			case column == "notes":
+			case column == "notes" && !c.opt.People:
 				cell = invented
 			case slices.Contains(freeColumns, column):
-				cell = c.scrub(cell)
+				cell = c.opt.free(cell)
 			}
 			out.Rows[i] = append(out.Rows[i], cell)
 		}

@@ -25,8 +25,7 @@ func (b *builder) build(visits []survey.Visited) {
 		b.survey(t)
 		strata := b.strata(t)
 		for i, s := range t.samples {
-			first := i == 0 || s.stratum != t.samples[i-1].stratum || s.transect != t.samples[i-1].transect
-			b.quadrat(t, s, b.transect(t, s, strata, first))
+			b.quadrat(t, s, b.transect(t, i, strata))
 		}
 	}
 	if b.planned > 0 {
@@ -51,7 +50,7 @@ func (b *builder) event(e Event) {
 // survey enters a survey of a bed and what was measured of the bed.
 func (b *builder) survey(t *trip) {
 	bed := b.bed(t.Bed, t.Date)
-	b.event(Event{ID: t.id, Type: surveyEvent, From: t.From, To: t.To, Label: t.Survey, Bed: t.Bed, Protocol: t.Protocol, Effort: effort(t.samples)})
+	b.event(Event{ID: t.id, Type: surveyEvent, From: t.From, To: t.To, Label: t.Survey, Bed: t.Bed, Protocol: b.opt.free(t.Protocol), Effort: effort(t.samples)})
 	b.fact(t.id, "area", bedArea, number(bed.Area), bed.AreaSE, "")
 	if bed.Suitable.OK {
 		b.fact(t.id, "suitable", suitable, number(bed.Suitable.V), survey.Num{}, "")
@@ -99,9 +98,10 @@ func (b *builder) strata(t *trip) map[string]string {
 	return out
 }
 
-// transect is the id of the event that a quadrat lies in: its transect, entered at the first of its quadrats, else its
-// stratum, else the survey. A transect that crosses strata has one event a stratum, of one label.
-func (b *builder) transect(t *trip, s *sample, strata map[string]string, first bool) string {
+// transect is the id of the event that a quadrat lies in: its transect, entered at the first of its quadrats, which stand
+// together, else its stratum, else the survey. A transect that crosses strata has one event a stratum, of one label.
+func (b *builder) transect(t *trip, i int, strata map[string]string) string {
+	s := t.samples[i]
 	parent := t.id
 	if s.stratum != "" {
 		parent = strata[s.stratum]
@@ -110,21 +110,20 @@ func (b *builder) transect(t *trip, s *sample, strata map[string]string, first b
 		return parent
 	}
 	id := below(t.id, "transect", s.stratum, s.transect)
-	if first {
-		var on []*sample
-		for _, o := range t.samples {
-			if o.stratum == s.stratum && o.transect == s.transect {
-				on = append(on, o)
-			}
-		}
-		b.event(Event{ID: id, Parent: parent, Type: transectEvent, From: on[0].day, To: on[len(on)-1].day, Label: s.transect, Bed: t.Bed, Effort: effort(on)})
-		e := &b.Events[len(b.Events)-1]
-		for _, o := range on {
-			e.From, e.To = min(e.From, o.day), max(e.To, o.day)
-		}
+	if i > 0 && s.on(t.samples[i-1]) {
+		return id
 	}
+	n := i + 1
+	from, to := s.day, s.day
+	for ; n < len(t.samples) && s.on(t.samples[n]); n++ {
+		from, to = min(from, t.samples[n].day), max(to, t.samples[n].day)
+	}
+	b.event(Event{ID: id, Parent: parent, Type: transectEvent, From: from, To: to, Label: s.transect, Bed: t.Bed, Effort: effort(t.samples[i:n])})
 	return id
 }
+
+// on says whether another quadrat of the survey lies on the same transect, within the same stratum.
+func (s *sample) on(o *sample) bool { return s.stratum == o.stratum && s.transect == o.transect }
 
 // quadrat enters a quadrat with all that was seen in it.
 func (b *builder) quadrat(t *trip, s *sample, parent string) {

@@ -42,7 +42,7 @@ func TestTablesAreWhole(t *testing.T) {
 // A Data Package describes each table with the columns it has, in their order, by its bytes.
 func TestPackage(t *testing.T) {
 	f, rules := load(t, folderOf(small()))
-	carried, _, err := Carry(f, []byte(small()["rules.toml"]), false, plainOptions(), func(s string) string { return s })
+	carried, _, err := Carry(f, []byte(small()["rules.toml"]), false, plainOptions())
 	require.NoError(t, err)
 	packed, counts, err := Package(*rules.Dataset, carried, plainOptions())
 	require.NoError(t, err)

@@ -42,7 +42,7 @@ func pack(t require.TestingT, fsys fs.FS, opt Options) (*Archive, []byte) {
 	f, rules := load(t, fsys)
 	text, err := fs.ReadFile(fsys, model.RulesFile)
 	require.NoError(t, err)
-	carried, notes, err := Carry(f, text, true, opt, strings.ToUpper)
+	carried, notes, err := Carry(f, text, true, opt)
 	require.NoError(t, err)
 	a := New(f, rules, carried, opt)
 	a.Notes = append(a.Notes, notes...)
@@ -97,4 +97,4 @@ func with(texts map[string]string, name, text string) map[string]string {
 	return texts
 }
 
-func plainOptions() Options { return Options{Version: "test"} }
+func plainOptions() Options { return Options{Scrub: strings.ToUpper} }

@@ -53,7 +53,7 @@ func folderFiles() []string {
 // readPackage takes the tables of a Data Package as they are.
 func readPackage(all files, dir string) (*Read, error) {
 	r := &Read{Kind: "Data Package", Files: files{}, Own: true}
-	r.takeFolder(all, dir, func(name string) bool { return name == "datapackage.json" })
+	r.takeFolder(all, dir, folderFiles(), func(name string) bool { return name == "datapackage.json" })
 	if r.Files["quadrats.csv"] == nil || r.Files["beds.csv"] == nil {
 		return nil, errors.New("is a Data Package without beds.csv and quadrats.csv: not one of a survey folder")
 	}
@@ -61,9 +61,8 @@ func readPackage(all files, dir string) (*Read, error) {
 	return r, nil
 }
 
-// takeFolder takes the files of a survey folder out of a folder of the archive; others are noted.
-func (r *Read) takeFolder(all files, dir string, known func(name string) bool) {
-	names := folderFiles()
+// takeFolder takes the files of these names out of a folder of the archive; others are noted.
+func (r *Read) takeFolder(all files, dir string, names []string, known func(name string) bool) {
 	for _, name := range sorted(all) {
 		in, ok := strings.CutPrefix(name, dir)
 		switch {
@@ -71,7 +70,7 @@ func (r *Read) takeFolder(all files, dir string, known func(name string) bool) {
 			r.Files[in] = all[name]
 		case ok && known(in):
 		case ok:
-			r.unused("file %s: a survey folder has none of this name", name)
+			r.unused("file %s: not one that is taken from there", name)
 		}
 	}
 }
@@ -123,7 +122,8 @@ func readArchive(all files, dir string, table []survey.Species) (*Read, error) {
 		return nil, err
 	}
 	s.write()
-	r.takeFolder(all, dir+carriedFolder, func(string) bool { return false })
+	beside := slices.DeleteFunc(folderFiles(), func(name string) bool { return slices.Contains(observed, strings.TrimSuffix(name, ".csv")) })
+	r.takeFolder(all, dir+carriedFolder, beside, func(string) bool { return false })
 	r.count()
 	return r, nil
 }

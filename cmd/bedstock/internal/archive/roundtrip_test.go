@@ -114,7 +114,7 @@ func TestMappedFolder(t *testing.T) {
 	for _, core := range []bool{true, false} {
 		f, rules := load(t, folderOf(mapped))
 		opt := Options{People: true}
-		carried, _, err := Carry(f, []byte(mapped["rules.toml"]), core, opt, strings.ToUpper)
+		carried, _, err := Carry(f, []byte(mapped["rules.toml"]), core, opt)
 		require.NoError(t, err)
 		zipped, _, err := New(f, rules, carried, opt).Zip()
 		if !core {
@@ -171,7 +171,7 @@ func strip(t *testing.T, zipped []byte) []byte {
 func TestAnySurveyThereAndBack(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		texts := anySurvey(t)
-		opt := Options{People: true, Version: "test"}
+		opt := Options{People: true}
 		a, zipped := pack(t, folderOf(texts), opt)
 		r := open(t, zipped)
 		require.Empty(t, r.Unused)

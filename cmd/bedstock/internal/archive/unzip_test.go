@@ -93,3 +93,16 @@ func TestFolderWithinTheZip(t *testing.T) {
 	assert.Equal(t, open(t, packed).Files, r.Files)
 	assert.Empty(t, r.Unused)
 }
+
+// What bedstock carries beside its archive does not take the place of the events, and strange files are named.
+func TestCarriedFilesAreKnown(t *testing.T) {
+	_, packed := pack(t, folderOf(small()), plainOptions())
+	all, err := unzip(bytes.NewReader(packed), int64(len(packed)), limits{maxEntries, maxUnzip})
+	require.NoError(t, err)
+	all["bedstock/quadrats.csv"] = []byte("bed\n")
+	all["bedstock/run.sh"] = []byte("x")
+	r, err := understand(all, speciesTable(t))
+	require.NoError(t, err)
+	assert.Equal(t, open(t, packed).Files, r.Files)
+	assert.Equal(t, []string{"file bedstock/quadrats.csv: not one that is taken from there", "file bedstock/run.sh: not one that is taken from there"}, r.Unused)
+}
