@@ -78,7 +78,7 @@ type Occurrence struct {
 type Measurement struct {
 	Event, Occurrence string
 	Key               string // names it among those of the event or occurrence
-	Of                quantity
+	Of                *quantity
 	Value             string
 	SE                string // standard error; empty where there is none
 	Remarks           string

@@ -101,14 +101,14 @@ func TestIDsAreUniqueAndStable(t *testing.T) {
 func idsOf(t *testing.T, a *Archive) (events, occurrences, measurements []string) {
 	s := a.sheets()
 	parents := []string{""}
-	for _, r := range s[0].rows {
+	for _, r := range s[0].all() {
 		events, parents = append(events, r[0]), append(parents, r[2])
 	}
-	for _, r := range s[1].rows {
+	for _, r := range s[1].all() {
 		occurrences = append(occurrences, r[2])
 		assert.Contains(t, events, r[0])
 	}
-	for _, r := range s[2].rows {
+	for _, r := range s[2].all() {
 		measurements = append(measurements, r[1])
 		assert.Contains(t, append(occurrences, ""), r[2])
 	}
@@ -141,7 +141,7 @@ func TestPeople(t *testing.T) {
 	texts["permits.csv"] = "permit,bed,species,share\nP-1,b2,,1\n"
 	texts["events.csv"] = "bed,date,kind,fraction_left,notes\nb2,2024-11-01,storm,0.9,seen by A. Nobody\n"
 	a, _ := pack(t, folderOf(texts), plainOptions())
-	all := everything(a)
+	all := everything(t, a)
 	for _, word := range []string{"Nobody", "AN", "BN", "P-1", "swell"} {
 		assert.NotContains(t, all, "\t"+word+"\t")
 		assert.NotRegexp(t, `\b`+word+`\b`, all)
@@ -154,17 +154,17 @@ func TestPeople(t *testing.T) {
 	opt := plainOptions()
 	opt.People = true
 	a, _ = pack(t, folderOf(texts), opt)
-	all = everything(a)
+	all = everything(t, a)
 	for _, word := range []string{"A. Nobody", "\tAN\t", "P-1", "swell", "permanent transects"} {
 		assert.Contains(t, all, word)
 	}
 	assert.NotContains(t, all, "# who")
 }
 
-func everything(a *Archive) string {
+func everything(t *testing.T, a *Archive) string {
 	var b strings.Builder
 	for _, s := range a.sheets() {
-		b.Write(s.text())
+		b.Write(s.text(t))
 	}
 	for _, c := range a.Carried {
 		fmt.Fprintf(&b, "%s\n%s\n", c.File(), c.Bytes())
@@ -208,7 +208,7 @@ func TestCoarse(t *testing.T) {
 	opt := plainOptions()
 	opt.Coarse = true
 	a, zipped := pack(t, folderOf(texts), opt)
-	for _, row := range a.sheets()[0].rows {
+	for _, row := range a.sheets()[0].all() {
 		at := row[12:18]
 		// half the diagonal of 11.132 km by 7.141 km
 		assert.Equal(t, []string{"50.1", map[string]string{"b 1": "0", "b2": "-30.2"}[row[8]], "EPSG:4326"}, at[:3])
@@ -216,8 +216,8 @@ func TestCoarse(t *testing.T) {
 		assert.Equal(t, []string{"", ""}, at[4:])
 		assert.Equal(t, generalised, row[23])
 	}
-	assert.NotContains(t, everything(a), "50.14")
-	assert.NotContains(t, everything(a), "50.101")
+	assert.NotContains(t, everything(t, a), "50.14")
+	assert.NotContains(t, everything(t, a), "50.101")
 	assert.Contains(t, a.Notes, "coarse: "+generalised)
 	r := open(t, zipped)
 	assert.NotContains(t, r.Files, "beds.geojson")

@@ -69,11 +69,11 @@ func Package(set model.Dataset, carried []Carried, opt Options) ([]byte, []Count
 		Description:  set.Abstract,
 		Contributors: contributors(set),
 		Licenses:     []licence{{strings.ReplaceAll(set.Licence.Name, " ", "-"), set.Licence.URL, set.Licence.Name}}}
-	files := map[string][]byte{}
+	files := map[string]content{}
 	var counts []Count
 	for _, c := range carried {
 		text := c.Bytes()
-		files[c.File()] = text
+		files[c.File()] = bytesOf(text)
 		p.Resources = append(p.Resources, resourceOf(c, text))
 		if c.Text == nil {
 			counts = append(counts, Count{c.File(), len(c.Rows)})
@@ -86,7 +86,7 @@ func Package(set model.Dataset, carried []Carried, opt Options) ([]byte, []Count
 	if err := e.Encode(p); err != nil {
 		return nil, nil, fmt.Errorf("datapackage.json: %w", err)
 	}
-	files["datapackage.json"] = b.Bytes()
+	files["datapackage.json"] = bytesOf(b.Bytes())
 	zipped, err := zipOf(files)
 	return zipped, counts, err
 }

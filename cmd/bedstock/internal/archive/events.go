@@ -165,7 +165,7 @@ func effort(samples []*sample) string {
 }
 
 // fact enters something measured of an event.
-func (b *builder) fact(event, key string, of quantity, value string, se survey.Num, remarks string) {
+func (b *builder) fact(event, key string, of *quantity, value string, se survey.Num, remarks string) {
 	m := Measurement{Event: event, Key: key, Of: of, Value: value, Remarks: remarks}
 	if se.OK {
 		m.SE = number(se.V)

@@ -98,3 +98,17 @@ func with(texts map[string]string, name, text string) map[string]string {
 }
 
 func plainOptions() Options { return Options{Scrub: strings.ToUpper} }
+
+// all are the rows of a sheet.
+func (s sheet) all() (out [][]string) {
+	for i := range s.n {
+		out = append(out, s.cells(i))
+	}
+	return out
+}
+
+func (s sheet) text(t require.TestingT) []byte {
+	var b bytes.Buffer
+	require.NoError(t, s.write(&b))
+	return b.Bytes()
+}

@@ -1,9 +1,11 @@
 package archive
 
 import (
-	"bytes"
+	"bufio"
 	"encoding/xml"
+	"io"
 	"strings"
+	"unicode"
 )
 
 // meta is meta.xml: which file holds what in which column.
@@ -68,31 +70,34 @@ func xmlFile(v any) []byte {
 	return append([]byte(xml.Header), append(text, '\n')...)
 }
 
-// text is the sheet as tab-separated text with a header. Tabs and line breaks within a cell become blanks.
-func (s sheet) text() []byte {
-	var b bytes.Buffer
+// write writes the sheet as tab-separated text with a header. Tabs and line breaks within a cell become blanks.
+func (s sheet) write(to io.Writer) error {
+	b := bufio.NewWriterSize(to, 1<<16)
 	b.WriteString("id")
 	for _, term := range s.terms {
 		b.WriteByte('\t')
 		b.WriteString(term[strings.LastIndexByte(term, '/')+1:])
 	}
 	b.WriteByte('\n')
-	for _, row := range s.rows {
-		for i, cell := range row {
-			if i > 0 {
+	for i := range s.n {
+		for k, cell := range s.cells(i) {
+			if k > 0 {
 				b.WriteByte('\t')
 			}
 			b.WriteString(oneLine(cell))
 		}
 		b.WriteByte('\n')
 	}
-	return b.Bytes()
+	return b.Flush()
 }
 
 // oneLine puts a blank in the place of every control character.
 func oneLine(s string) string {
+	if strings.IndexFunc(s, unicode.IsControl) < 0 {
+		return s
+	}
 	return strings.Map(func(r rune) rune {
-		if r < ' ' || r == 0x7f {
+		if unicode.IsControl(r) {
 			return ' '
 		}
 		return r

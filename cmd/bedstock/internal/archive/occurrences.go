@@ -54,7 +54,7 @@ func (b *builder) occurrence(o Occurrence) {
 // measured enters what a row of quadrats.csv measured of a species.
 func (b *builder) measured(o Occurrence, row int) {
 	q := &b.f.Quadrats
-	enter := func(key string, of quantity, value, remarks string) {
+	enter := func(key string, of *quantity, value, remarks string) {
 		b.Measurements = append(b.Measurements, Measurement{Event: o.Event, Occurrence: o.ID, Key: key, Of: of, Value: value, Remarks: remarks})
 	}
 	if x := q.Cover[row]; !math.IsNaN(x) {
@@ -99,7 +99,7 @@ func (b *builder) fronds(s *sample, event string) {
 		o := Occurrence{ID: event + ":" + joined([]string{name, strconv.Itoa(n)}), Event: event, Species: name, Present: true,
 			Frond: true, Stage: b.f.Names[x.Stage[row]]}
 		b.occurrence(o)
-		enter := func(key string, of quantity, value string) {
+		enter := func(key string, of *quantity, value string) {
 			b.Measurements = append(b.Measurements, Measurement{Event: event, Occurrence: o.ID, Key: key, Of: of, Value: value})
 		}
 		enter("length", length, number(x.Length[row]))

@@ -156,7 +156,7 @@ func (n *node) m2() string {
 }
 
 // valueOf is the value of the fact of that name, and its standard error.
-func (n *node) valueOf(q quantity) (value, se string) {
+func (n *node) valueOf(q *quantity) (value, se string) {
 	for _, f := range n.facts {
 		if f.kind == q.name {
 			return f.value, f.accuracy

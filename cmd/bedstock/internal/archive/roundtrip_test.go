@@ -154,12 +154,12 @@ func TestDemoThereAndBack(t *testing.T) {
 func strip(t *testing.T, zipped []byte) []byte {
 	z, err := zip.NewReader(bytes.NewReader(zipped), int64(len(zipped)))
 	require.NoError(t, err)
-	kept := map[string][]byte{}
+	kept := map[string]content{}
 	for _, f := range z.File {
 		if !strings.HasPrefix(f.Name, carriedFolder) {
 			text, err := inflate(f, maxUnzip)
 			require.NoError(t, err)
-			kept[f.Name] = text
+			kept[f.Name] = bytesOf(text)
 		}
 	}
 	out, err := zipOf(kept)
@@ -178,7 +178,7 @@ func TestAnySurveyThereAndBack(t *testing.T) {
 		same(t, folderOf(texts), asFS(r))
 		for _, s := range a.sheets() {
 			seen := map[string]bool{}
-			for _, row := range s.rows {
+			for _, row := range s.all() {
 				id := map[string]string{eventRow: row[0], occurrenceRow: row[2], measurementRow: row[1]}[s.row]
 				require.False(t, seen[id], "%s stands twice", id)
 				seen[id] = true

@@ -10,26 +10,22 @@ import (
 	"bedstock/survey"
 )
 
-// sheet is a table of the archive ready to be written: a layout and its rows, the first cell the id of the event.
+// sheet is a table of the archive ready to be written: a layout and its rows, made one by one, the first cell the id of
+// the event.
 type sheet struct {
 	layout
-	rows [][]string
+	n     int
+	cells func(i int) []string
 }
 
 // sheets are the tables of the archive, the core first.
 func (a *Archive) sheets() []sheet {
-	out := []sheet{{layout: eventLayout}, {layout: occurrenceLayout}, {layout: measurementLayout}}
-	for _, e := range a.Events {
-		out[0].rows = append(out[0].rows, a.eventCells(e))
-	}
 	taxa := a.taxa()
-	for _, o := range a.Occurrences {
-		out[1].rows = append(out[1].rows, o.cells(taxa[o.Species]))
+	return []sheet{
+		{eventLayout, len(a.Events), func(i int) []string { return a.eventCells(a.Events[i]) }},
+		{occurrenceLayout, len(a.Occurrences), func(i int) []string { return a.Occurrences[i].cells(taxa[a.Occurrences[i].Species]) }},
+		{measurementLayout, len(a.Measurements), func(i int) []string { return a.Measurements[i].cells() }},
 	}
-	for _, m := range a.Measurements {
-		out[2].rows = append(out[2].rows, m.cells())
-	}
-	return out
 }
 
 // eventCells are the cells of an event in the order of eventLayout.

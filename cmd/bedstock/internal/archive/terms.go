@@ -54,17 +54,19 @@ const (
 // What is measured. The concepts are those of the OBIS manual and of published data sets; they are general ("biological
 // entity specified elsewhere"), as the manual asks.
 var (
-	cover     = quantity{"cover", p01 + "SDBIOL10/", "percent", p06 + "UPCT/"}
-	wetWeight = quantity{"wet weight", p01 + "OWETBM01/", "kg", p06 + "KGXX/"}
-	wetPerM2  = quantity{"wet weight biomass per unit area of the bed", p01 + "SDBIOL05/", "g/m2", p06 + "UGMS/"}
-	length    = quantity{"length", p01 + "OBSINDLX/", "cm", p06 + "ULCM/"}
-	area      = quantity{"area sampled", p01 + "AREABEDS/", "m2", p06 + "UMSQ/"}
-	weighedM2 = quantity{"area clipped and weighed", p01 + "AREABEDS/", "m2", p06 + "UMSQ/"}
+	cover     = &quantity{"cover", p01 + "SDBIOL10/", "percent", p06 + "UPCT/"}
+	wetWeight = &quantity{"wet weight", p01 + "OWETBM01/", "kg", p06 + "KGXX/"}
+	wetPerM2  = &quantity{"wet weight biomass per unit area of the bed", p01 + "SDBIOL05/", "g/m2", p06 + "UGMS/"}
+	length    = &quantity{"length", p01 + "OBSINDLX/", "cm", p06 + "ULCM/"}
+	area      = &quantity{"area sampled", p01 + "AREABEDS/", "m2", p06 + "UMSQ/"}
+	weighedM2 = &quantity{"area clipped and weighed", p01 + "AREABEDS/", "m2", p06 + "UMSQ/"}
 
-	bedArea      = quantity{"area of the bed", "", "m2", p06 + "UMSQ/"}
-	stratumArea  = quantity{"area of the stratum", "", "m2", p06 + "UMSQ/"}
-	suitable     = quantity{"fraction of the area where the species can grow", "", "", ""}
-	lowWater     = quantity{"height of low water above chart datum", "", "m", p06 + "ULAA/"}
-	soughtFact   = quantity{"species sought", "", "", ""}
-	squareMetres = "square metre"
+	bedArea     = &quantity{"area of the bed", "", "m2", p06 + "UMSQ/"}
+	stratumArea = &quantity{"area of the stratum", "", "m2", p06 + "UMSQ/"}
+	suitable    = &quantity{"fraction of the area where the species can grow", "", "", ""}
+	lowWater    = &quantity{"height of low water above chart datum", "", "m", p06 + "ULAA/"}
+	soughtFact  = &quantity{"species sought", "", "", ""}
 )
+
+// squareMetres is the unit of sampleSizeValue.
+const squareMetres = "square metre"

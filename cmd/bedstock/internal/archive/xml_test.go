@@ -184,7 +184,7 @@ func TestDescriptionsKeepTheRules(t *testing.T) {
 		sheets := a.sheets()
 		files := map[string][]byte{"eml.xml": a.emlXML()}
 		for _, s := range sheets {
-			files[s.file] = s.text()
+			files[s.file] = s.text(t)
 		}
 		metaRules(t, metaXML(sheets), files)
 		emlRules(t, a.emlXML())
@@ -200,7 +200,7 @@ func TestOutlines(t *testing.T) {
 	texts := with(small(), "beds.geojson", outline)
 	a, zipped := pack(t, folderOf(texts), plainOptions())
 	var row []string
-	for _, r := range a.sheets()[0].rows {
+	for _, r := range a.sheets()[0].all() {
 		if strings.HasSuffix(r[0], "run:b2:2024-08-01") {
 			row = r
 		}
@@ -220,7 +220,7 @@ func TestOutlines(t *testing.T) {
 
 // What is measured is named by concepts of one form, and no species by its name in them.
 func TestConcepts(t *testing.T) {
-	for _, q := range []quantity{cover, wetWeight, wetPerM2, length, area, weighedM2, bedArea, stratumArea, suitable, lowWater} {
+	for _, q := range []*quantity{cover, wetWeight, wetPerM2, length, area, weighedM2, bedArea, stratumArea, suitable, lowWater} {
 		for _, id := range []string{q.what, q.unitID} {
 			assert.Regexp(t, regexp.MustCompile(`^$|^http://vocab\.nerc\.ac\.uk/collection/P0[16]/current/[A-Z0-9]{4,8}/$`), id)
 		}

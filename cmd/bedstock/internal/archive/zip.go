@@ -3,6 +3,7 @@ package archive
 import (
 	"archive/zip"
 	"bytes"
+	"io"
 	"maps"
 	"slices"
 	"time"
@@ -20,14 +21,14 @@ const carriedFolder = "bedstock/"
 // Zip is the archive as a file, and the rows of its tables. The same archive gives the same bytes.
 func (a *Archive) Zip() ([]byte, []Count, error) {
 	sheets := a.sheets()
-	files := map[string][]byte{"meta.xml": metaXML(sheets), "eml.xml": a.emlXML()}
+	files := map[string]content{"meta.xml": bytesOf(metaXML(sheets)), "eml.xml": bytesOf(a.emlXML())}
 	var counts []Count
 	for _, s := range sheets {
-		files[s.file] = s.text()
-		counts = append(counts, Count{s.file, len(s.rows)})
+		files[s.file] = s.write
+		counts = append(counts, Count{s.file, s.n})
 	}
 	for _, c := range a.Carried {
-		files[carriedFolder+c.File()] = c.Bytes()
+		files[carriedFolder+c.File()] = bytesOf(c.Bytes())
 		if c.Text == nil {
 			counts = append(counts, Count{carriedFolder + c.File(), len(c.Rows)})
 		}
@@ -39,8 +40,19 @@ func (a *Archive) Zip() ([]byte, []Count, error) {
 // theTime of every file in a zip: the earliest that a zip can say, so that the bytes tell nothing of the clock.
 var theTime = time.Date(1980, 1, 1, 0, 0, 0, 0, time.UTC)
 
+// content writes a file.
+type content func(io.Writer) error
+
+// bytesOf is the content of a file that is made already.
+func bytesOf(text []byte) content {
+	return func(w io.Writer) error {
+		_, err := w.Write(text)
+		return err
+	}
+}
+
 // zipOf packs files, sorted by name.
-func zipOf(files map[string][]byte) ([]byte, error) {
+func zipOf(files map[string]content) ([]byte, error) {
 	var b bytes.Buffer
 	z := zip.NewWriter(&b)
 	for _, name := range slices.Sorted(maps.Keys(files)) {
@@ -48,7 +60,7 @@ func zipOf(files map[string][]byte) ([]byte, error) {
 		if err != nil {
 			return nil, err
 		}
-		if _, err := w.Write(files[name]); err != nil {
+		if err := files[name](w); err != nil {
 			return nil, err
 		}
 	}
