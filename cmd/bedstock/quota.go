@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"slices"
-	"strconv"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
@@ -215,9 +214,4 @@ func note(s model.Season) string {
 }
 
 // kg is a weight with the digits that [model.Kg] gives it, so that the table and the sentences below it agree.
-func kg(v float64) table.Cell {
-	if r, err := strconv.ParseFloat(model.Kg(v), 64); err == nil {
-		v = r
-	}
-	return table.Number(v, 3)
-}
+func kg(v float64) table.Cell { return report.Weight(v) }

@@ -139,7 +139,7 @@ func TestFilesHoldEveryPart(t *testing.T) {
 	for _, name := range []string{"stock.csv", "growth.csv", "quota.csv", "pressure.csv", "plots.csv", "datapackage.json", "report.html", "figures/" + demoFigures()[0].Name + ".svg"} {
 		assert.NotEmpty(t, files[name], name)
 	}
-	assert.Equal(t, 7+len(demoFigures()), len(files))
+	assert.Equal(t, 8+len(demoFigures()), len(files))
 }
 
 func TestEachRaisesAPanicAgain(t *testing.T) {

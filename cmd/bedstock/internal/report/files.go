@@ -53,6 +53,11 @@ func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, change
 			return nil, nil, err
 		}
 	}
+	if opt.public == nil {
+		if err := add(outputTable{ledgerLayout, Ledger(a.Ledger(model.LedgerOptions{}), true)}); err != nil {
+			return nil, nil, err
+		}
+	}
 	if opt.Against != nil {
 		if changes, err = changesSince(opt.Against, a, opt, files); err != nil {
 			return nil, nil, err

@@ -46,6 +46,7 @@ type page struct {
 	Public            *publicEdition // nil: everything is told
 	Changes           *changesPart   // nil: compared with no report
 	Rotations         []rotationPart // calendars of the beds that are cut in turn
+	Ledger            *ledgerPart    // nil: nothing was decided and nothing is cut, or it is withheld
 	Beds              []bedPart
 	Drawn             string // which figures are left out; empty: none
 	Methods           methods
@@ -87,6 +88,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.LimitsFigure, p.Map = pick(figs, KindLimits, "", ""), pick(figs, KindMap, "", "")
 	p.Uncut = uncut(a)
 	p.Rotations = rotationParts(a)
+	p.Ledger = ledgerPartOf(a, opt)
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
 	p.Beds = bedParts(a, figs, opt)
