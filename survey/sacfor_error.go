@@ -22,7 +22,8 @@ import (
 // Weights that a conversion from elsewhere makes of letters err by what the conversion gives between the limits of a
 // class, R, instead of d. A conversion by the survey's own weighed quadrats needs no more: it is right on average with any
 // auxiliary x, so with letters as well (Särndal, Swensson & Wretman 1992, section 6.5), and its own error tells how well
-// letters serve.
+// letters serve. Where a conversion from elsewhere was itself fitted to letters, the two errors partly cancel; that is not
+// counted on.
 
 // classPart is what a class adds to the error of a total: the standard error that is shared, and the class.
 type classPart struct {
@@ -90,18 +91,13 @@ func (w weight) classed(r readings, species string, at func(i int, cover float64
 
 // classNote says that covers were read in classes; empty where none was.
 func (r readings) classNote() string {
-	n, scale := 0, ""
 	for _, k := range r.class {
 		if k > 0 {
-			n++
-			scale = r.classes[k-1].Scale
+			return fmt.Sprintf("cover read in classes (%s): the middle of each is taken, and the interval allows for all covers of a "+
+				"class lying anywhere in it, which more quadrats do not mend", r.classes[k-1].Scale)
 		}
 	}
-	if n == 0 {
-		return ""
-	}
-	return fmt.Sprintf("cover read in classes (%s) in %s: the middle of each class is taken, and that all of a class may lie "+
-		"anywhere in it is in the error; it does not shrink with more quadrats, covers in percent would", scale, counted(n, "quadrat"))
+	return ""
 }
 
 // atCover is what a calibration from elsewhere makes of a cover in quadrat i, kg/m2.
