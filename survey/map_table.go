@@ -216,22 +216,22 @@ func (c *mappedColumn) day(s string) string {
 func (t *mappedTable) ownSpec() *tableSpec {
 	own := &tableSpec{file: t.spec.file, foreign: true}
 	var heads []string
-	add := func(head string) {
+	add := func(head string, kind columnKind) {
 		if head = foldHeader(head); !slices.Contains(heads, head) {
 			heads = append(heads, head)
-			own.columns = append(own.columns, textColumn(head, ""))
+			own.columns = append(own.columns, newColumn(head, kind, "", ""))
 		}
 	}
 	for i := range t.cols {
 		for _, head := range t.cols[i].heads {
-			add(head)
+			add(head, t.sourceKind(i))
 		}
 	}
 	for _, f := range slices.Concat(t.m.Where, t.m.Except) {
-		add(f.Header)
+		add(f.Header, textKind)
 	}
 	if t.m.Join != nil {
-		add(t.m.Join.On)
+		add(t.m.Join.On, textKind)
 	}
 	for i, c := range t.spec.columns {
 		if t.cols[i].ColumnMap == nil && !slices.Contains(heads, c.name) {
@@ -259,4 +259,14 @@ func (t *mappedTable) classes(c *ColumnMap, m *Mapping) (*classifier, *flaw) {
 		return nil, newFlaw("as cover_pct = {from = \"SACFOR\", classes = \"sacfor massive\"}", "classes are letters of cover_pct, and have no unit")
 	}
 	return newClassifier(c.Classes, m)
+}
+
+// sourceKind is the kind of the cells that column i is made of: what its numbers and dates look like is found out from
+// them.
+func (t *mappedTable) sourceKind(i int) columnKind {
+	c, kind := &t.cols[i], t.spec.columns[i].kind
+	if c.Text != "" || c.Words != nil || c.class != nil || kind == dayKind && c.form != nil {
+		return textKind
+	}
+	return kind
 }
