@@ -10,6 +10,7 @@ type Visited struct {
 	Date        Day // mean date of its quadrats
 	Protocol    string
 	Sought      []string // species looked for, sorted
+	AllSought   bool     // the survey does not say which: all of the folder
 	Rows        []int    // rows visited, by stratum, transect, quadrat, date and species; none where it was not done
 }
 
@@ -18,10 +19,11 @@ func Visits(f *Folder, opt Options) []Visited {
 	all := f.NamedSpecies()
 	var out []Visited
 	for _, r := range rounds(f, opt.WindowDays) {
-		v := Visited{Bed: f.Beds[r.bed].ID, Survey: r.label, Declared: r.declared != nil, From: r.from, To: r.to, Date: r.date, Sought: all}
+		v := Visited{Bed: f.Beds[r.bed].ID, Survey: r.label, Declared: r.declared != nil, From: r.from, To: r.to, Date: r.date, Sought: all, AllSought: true}
 		if r.declared != nil {
 			v.Protocol = r.declared.Protocol
 			if r.declared.Sought != nil {
+				v.AllSought = false
 				v.Sought = slices.Sorted(slices.Values(r.declared.Sought))
 			}
 		}

@@ -92,7 +92,9 @@ func New(f *survey.Folder, rules model.Rules, carried []Carried, opt Options) *A
 		a.Dataset = markInvented(a.Dataset)
 	}
 	b := builder{Archive: a, f: f, ids: ids{a.Dataset.ID}}
-	b.build(survey.Visits(f, rules.Survey))
+	visits := survey.Visits(f, rules.Survey)
+	b.build(visits)
+	a.Notes = append(a.Notes, a.lacking(visits)...)
 	return a
 }
 

@@ -225,3 +225,14 @@ func TestCoarse(t *testing.T) {
 	g, _ := load(t, asFS(r))
 	assert.Equal(t, fmt.Sprintf("%#v", survey.Stocks(f, rules.Survey)), fmt.Sprintf("%#v", survey.Stocks(g, rules.Survey)))
 }
+
+// What registers will ask for is said beforehand, and that absences were not declared.
+func TestLacking(t *testing.T) {
+	texts := small()
+	texts["quadrats.csv"] += "b2,2024-08-03,,,3,1,done,Odd weed,5,,,,,\n"
+	a, _ := pack(t, folderOf(texts), plainOptions())
+	all := strings.Join(a.Notes, "\n")
+	assert.Contains(t, all, "no number in the World Register of Marine Species for Odd weed: registers ask for it; aphia_id of species.csv")
+	assert.Contains(t, all, "no position of bed b2: registers ask for it; lat and lon of beds.csv")
+	assert.Contains(t, all, "1 survey of which is not said what was looked for")
+}
