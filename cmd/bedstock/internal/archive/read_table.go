@@ -77,6 +77,7 @@ func readTable(t metaTable, all files, dir string) (*given, error) {
 		if err := g.read(file, text, d); err != nil {
 			return nil, err
 		}
+		all[dir+strings.TrimPrefix(file, "./")] = nil // the rows hold it now
 	}
 	return g, nil
 }
