@@ -19,6 +19,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.areaErrors()
 	c.strataNames()
 	c.quadrats()
+	c.observers(opt.Confidence)
 	c.fronds()
 	c.declared()
 	c.speciesNames()

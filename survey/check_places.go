@@ -36,6 +36,7 @@ func (c *checker) bedNames() {
 		line []int32
 	}{
 		{"quadrats.csv", f.Quadrats.Bed, f.Quadrats.Line},
+		{"readings.csv", f.Readings.Bed, f.Readings.Line},
 		{"fronds.csv", f.Fronds.Bed, f.Fronds.Line},
 	} {
 		var unknown fold[string]

@@ -110,6 +110,7 @@ func (c *checker) namedSpecies() (order []string, places map[string][]fileLine) 
 		}
 	}
 	columnar("quadrats.csv", f.Quadrats.Species, f.Quadrats.Line)
+	columnar("readings.csv", f.Readings.Species, f.Readings.Line)
 	columnar("fronds.csv", f.Fronds.Species, f.Fronds.Line)
 	for _, k := range f.Cuts {
 		add(k.Species, "harvest.csv", k.Line)

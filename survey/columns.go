@@ -61,7 +61,7 @@ func tableOf(file string) *tableSpec {
 
 // surveyTables lists all tables of a survey folder.
 var surveyTables = []*tableSpec{
-	&bedsTable, &strataTable, &surveysTable, &quadratsTable, &frondsTable, &harvestTable, &regrowthTable, &eventsTable,
+	&bedsTable, &strataTable, &surveysTable, &quadratsTable, &readingsTable, &frondsTable, &harvestTable, &regrowthTable, &eventsTable,
 	&closuresTable, &decisionsTable, &speciesTable, &setAsideTable, &permitsTable,
 }
 

@@ -1,5 +1,7 @@
 package survey
 
+import "slices"
+
 // Files that describe the shore and what was seen on it.
 
 var bedsTable = tableSpec{
@@ -70,6 +72,20 @@ var quadratsTable = tableSpec{
 		textColumn("observer", "Who read the quadrat."),
 		textColumn("notes", "Remarks."),
 	},
+}
+
+// readingsTable is what a second observer read in quadrats that quadrats.csv holds: the same columns.
+var readingsTable = tableSpec{
+	file: "readings.csv", title: "Quadrats read once more by another observer, to compare the observers: columns as in quadrats.csv",
+	key:     append(slices.Clone(quadratsTable.key), "observer"),
+	columns: observed(quadratsTable.columns),
+}
+
+// observed are the columns of quadrats.csv with the observer needed in every row.
+func observed(columns []column) []column {
+	out := slices.Clone(columns)
+	out[qObserver] = textColumn("observer", "Who read the quadrat this time.").must()
+	return out
 }
 
 // visitWords are the words of the column visit in the order of [Visit].

@@ -47,6 +47,7 @@ func (r *reading) readTables(table []Species) {
 	r.readOutlines()
 	r.areasFromOutlines()
 	r.readQuadrats()
+	r.readReadings()
 	r.readFronds()
 	r.sortNames()
 	r.readStrata()

@@ -40,9 +40,10 @@ func (p *pool) sorted() (names []string, place []uint32) {
 func (r *reading) sortNames() {
 	names, place := r.pool.sorted()
 	r.f.Names = names
-	q, f := &r.f.Quadrats, &r.f.Fronds
+	q, again, f := &r.f.Quadrats, &r.f.Readings, &r.f.Fronds
 	for _, ids := range [][]uint32{
 		q.Bed, q.Stratum, q.Transect, q.Quadrat, q.Species, q.Observer,
+		again.Bed, again.Stratum, again.Transect, again.Quadrat, again.Species, again.Observer,
 		f.Bed, f.Stratum, f.Transect, f.Quadrat, f.Species, f.Stage,
 	} {
 		for i, id := range ids {

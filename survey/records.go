@@ -47,6 +47,7 @@ type Folder struct {
 	Strata    []Stratum
 	Surveys   []Declared
 	Quadrats  Quadrats
+	Readings  Quadrats // quadrats that another observer read once more; they do not count for any stock
 	Fronds    Fronds
 	Cuts      []Cut
 	CutsKnown bool // harvest.csv has a row: what was cut is known

@@ -19,11 +19,23 @@ const (
 
 // readQuadrats reads quadrats.csv straight into columns.
 func (r *reading) readQuadrats() {
-	rows := r.open(&quadratsTable)
+	r.quadratRows(&quadratsTable, &r.f.Quadrats)
+	r.onceEach(&quadratsTable, &r.f.Quadrats, r.f.Quadrats.same)
+}
+
+// readReadings reads readings.csv: quadrats read once more.
+func (r *reading) readReadings() {
+	q := &r.f.Readings
+	r.quadratRows(&readingsTable, q)
+	r.onceEach(&readingsTable, q, func(i, j int) bool { return q.same(i, j) && q.Observer[i] == q.Observer[j] })
+}
+
+// quadratRows reads a table with the columns of quadrats.csv.
+func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
+	rows := r.open(spec)
 	if rows == nil {
 		return
 	}
-	q := &r.f.Quadrats
 	q.grow(rows.most)
 	lettered := rows.mapped != nil && rows.mapped.cols[qCover].class != nil
 	c := newColumnReader(r, rows)
@@ -48,7 +60,7 @@ func (r *reading) readQuadrats() {
 			q.Class = append(q.Class, rows.mapped.class)
 		}
 		if visit != Planned {
-			r.dated("quadrats.csv", rows.line, "date", day)
+			r.dated(spec.file, rows.line, "date", day)
 		}
 		if known := word >= 0 || c.cell(qVisit) == ""; known && !rows.partial {
 			checkQuadratRow(c, q, q.Len()-1)
@@ -69,7 +81,6 @@ func (r *reading) readQuadrats() {
 	if rows.mapped != nil && rows.mapped.m.Repeats != "" {
 		r.mergeRepeats(q, rows.mapped.m.Repeats)
 	}
-	r.onceEach(q)
 }
 
 // checkQuadratRow looks for what the cells of row i contradict in one another.
@@ -109,14 +120,18 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 	}
 }
 
-// onceEach notes rows that repeat bed, date, stratum, transect, quadrat and species of an earlier row.
-func (r *reading) onceEach(q *Quadrats) {
-	firstOfEach(q.Len(), q.hash, q.same, func(i, first int) {
+// onceEach notes rows that repeat the key of an earlier row.
+func (r *reading) onceEach(spec *tableSpec, q *Quadrats, same func(i, j int) bool) {
+	hint := r.repeatHint()
+	if spec == &quadratsTable {
+		hint += "; what a second observer read goes into readings.csv"
+	}
+	firstOfEach(q.Len(), q.hash, same, func(i, first int) {
 		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay {
 			return // noted already
 		}
-		r.found.fault("quadrats.csv", int(q.Line[i]), "", r.repeatHint(), "has the same %s as line %d",
-			enumerate(quadratsTable.key), q.Line[first])
+		r.found.fault(spec.file, int(q.Line[i]), "", hint, "has the same %s as line %d",
+			enumerate(spec.key), q.Line[first])
 	})
 }
 

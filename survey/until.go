@@ -2,8 +2,8 @@ package survey
 
 import "slices"
 
-// Until is the folder as it stood at the end of a day: without the rows of quadrats, fronds, harvest, regrowth, events
-// and decisions that are dated later. A return over several days is there from its last day on, a survey that
+// Until is the folder as it stood at the end of a day: without the rows of quadrats, readings, fronds, harvest, regrowth,
+// events and decisions that are dated later. A return over several days is there from its last day on, a survey that
 // surveys.csv declares from its last day on, with all its quadrats. What bears no date of its own (strata, species,
 // permits) and what may be announced ahead (beds.csv by from, closures, planned quadrats) stays; so do the warnings.
 // The folder itself is left as it is.
@@ -24,6 +24,7 @@ func (f *Folder) Until(day Day) *Folder {
 	out.Quadrats = f.Quadrats.keep(func(i int) bool {
 		return f.Quadrats.Visit[i] == Planned || !later(f.Quadrats.Bed[i], f.Quadrats.Day[i])
 	})
+	out.Readings = f.Readings.keep(func(i int) bool { return !later(f.Readings.Bed[i], f.Readings.Day[i]) })
 	out.Fronds = f.Fronds.keep(func(i int) bool { return !later(f.Fronds.Bed[i], f.Fronds.Day[i]) })
 	out.Cuts = keepRows(f.Cuts, func(c Cut) bool { return !late(max(c.From, c.To)) })
 	out.CutsKnown = len(out.Cuts) > 0
@@ -33,9 +34,9 @@ func (f *Folder) Until(day Day) *Folder {
 	return &out
 }
 
-// Rows is how many rows of quadrats, fronds, harvest, regrowth, events and decisions the folder holds.
+// Rows is how many rows of quadrats, readings, fronds, harvest, regrowth, events and decisions the folder holds.
 func (f *Folder) Rows() int {
-	return f.Quadrats.Len() + f.Fronds.Len() + len(f.Cuts) + len(f.Regrowth) + len(f.Events) + len(f.Decisions)
+	return f.Quadrats.Len() + f.Readings.Len() + f.Fronds.Len() + len(f.Cuts) + len(f.Regrowth) + len(f.Events) + len(f.Decisions)
 }
 
 func keepRows[T any](rows []T, keep func(T) bool) []T {

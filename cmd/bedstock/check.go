@@ -63,6 +63,7 @@ func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
 		for _, line := range o.folder.Mapped {
 			fmt.Fprintln(e.stdout, line)
 		}
+		printObservers(e, o.folder.Observers(o.rules.Survey.Confidence))
 	}
 	switch {
 	case c.Quiet && len(found) == 0:
@@ -75,6 +76,28 @@ func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
 		}
 	}
 	return nil
+}
+
+// printObservers says of each two observers who read the same quadrats how far they agree.
+func printObservers(e *env, list []survey.Agreement) {
+	for _, a := range list {
+		switch {
+		case a.Species != "":
+		case !a.OK:
+			fmt.Fprintf(e.stdout, "observers %s and %s: %s read by both, too few to compare them\n", observerName(a.First), observerName(a.Second), plural(a.Quadrats, "quadrat"))
+		default:
+			fmt.Fprintf(e.stdout, "observers %s and %s: %s read by both; %s reads %+.2g %% cover (%.4g %% interval %.2g to %.2g, SD %.2g) at a mean of %.3g %%\n",
+				observerName(a.First), observerName(a.Second), plural(a.Quadrats, "quadrat"), observerName(a.Second), a.Mean, 100*a.Level, a.Lo, a.Hi, a.SD, a.Cover)
+		}
+	}
+}
+
+// observerName is the name of an observer as it is printed.
+func observerName(observer string) string {
+	if observer == "" {
+		return "(not named)"
+	}
+	return cleaned(observer)
 }
 
 // contents says in words what a folder holds.

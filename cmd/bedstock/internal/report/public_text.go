@@ -41,9 +41,11 @@ func newScrubber(f *survey.Folder) scrubber {
 	for _, s := range f.SetAside {
 		add(s.By)
 	}
-	for i, id := range f.Quadrats.Observer {
-		if i == 0 || id != f.Quadrats.Observer[i-1] {
-			add(f.Names[id])
+	for _, ids := range [][]uint32{f.Quadrats.Observer, f.Readings.Observer} {
+		for i, id := range ids {
+			if i == 0 || id != ids[i-1] {
+				add(f.Names[id])
+			}
 		}
 	}
 	slices.SortFunc(names, func(x, y string) int { return cmp.Or(cmp.Compare(len(y), len(x)), strings.Compare(x, y)) })
@@ -93,7 +95,7 @@ func hushed(t string) string {
 
 // ofPeople tells whether a warning on the survey folder is about the files that tell who cut what.
 func ofPeople(warning string) bool {
-	for _, file := range []string{"harvest.csv", "decisions.csv", "permits.csv", "setaside.csv", "surveys.csv"} {
+	for _, file := range []string{"harvest.csv", "decisions.csv", "permits.csv", "setaside.csv", "surveys.csv", "readings.csv"} {
 		if strings.HasPrefix(warning, file+":") {
 			return true
 		}
