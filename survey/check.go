@@ -18,6 +18,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.strataAreas()
 	c.areaErrors()
 	c.strataNames()
+	c.measured()
 	c.quadrats()
 	c.observers(opt.Confidence)
 	c.fronds()
@@ -38,6 +39,8 @@ type checker struct {
 	bedIDs  []string            // sorted
 	strata  map[string][]string // labels by bed
 	species map[string]*Species // by name, those with a row in the table
+
+	unitSlips []bool // rows of quadrats.csv whose weight is in another unit
 }
 
 func newChecker(f *Folder, fs *findings) *checker {

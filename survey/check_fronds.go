@@ -2,10 +2,9 @@ package survey
 
 import "math"
 
-// fronds notes fronds of quadrats that quadrats.csv does not list, and those that are too long.
+// fronds notes fronds of quadrats that quadrats.csv does not list.
 func (c *checker) fronds() {
 	f := &c.f.Fronds
-	c.longFronds("fronds.csv", f.Species, f.Length, f.Line)
 	if f.Len() == 0 || c.faulty(quadratsTable.file) {
 		return
 	}
@@ -55,23 +54,23 @@ func frondsPlaced(q *Quadrats, f *Fronds) []bool {
 	return placed
 }
 
-// longFronds notes lengths above what the species table expects.
-func (c *checker) longFronds(file string, species []uint32, length []float64, lines []int32) {
-	limit := make([]float64, len(c.f.Names))
-	for id, name := range c.f.Names {
+// longFronds notes lengths above what the species table expects, but for those that are noted already.
+func (c *checker) longFronds(m *measures) {
+	limit := make([]float64, len(m.names))
+	for id, name := range m.names {
 		limit[id] = math.Inf(1)
 		if s := c.species[name]; s != nil {
 			limit[id] = s.MaxFrond.Or(math.Inf(1))
 		}
 	}
 	var long fold[uint32]
-	for i, id := range species {
-		if length[i] > limit[id] {
-			long.add(id, int(lines[i]))
+	for i, id := range m.species {
+		if m.value[i] > limit[id] && !m.slipped[i] {
+			long.add(id, int(m.line[i]))
 		}
 	}
 	long.each(func(id uint32, line int, also string) {
-		c.found.doubt(file, line, "frond_cm", "lengths are in cm; max_frond_cm stands in the species table",
-			"%s is longer than the %.4g cm to be expected of it%s", c.f.Names[id], limit[id], also)
+		c.found.doubt(m.file, line, m.column, "lengths are in cm; max_frond_cm stands in the species table",
+			"%s is longer than the %.4g cm to be expected of it%s", m.names[id], limit[id], also)
 	})
 }

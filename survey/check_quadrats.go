@@ -19,8 +19,8 @@ func (c *checker) quadrats() {
 	first := c.f.Quadrats.firstRows()
 	c.sameQuadrats(first)
 	c.crowded(first)
+	c.copied(first)
 	c.weights()
-	c.longFronds("quadrats.csv", c.f.Quadrats.Species, c.f.Quadrats.Frond, c.f.Quadrats.Line)
 }
 
 // filledSeries notes sizes that rise by equal steps from row to row, as a spreadsheet fills a column down.

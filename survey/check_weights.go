@@ -20,6 +20,9 @@ func (c *checker) weights() {
 	c.heavyWeights()
 	var byCover weighedRows
 	for i := range c.f.Quadrats.Biomass {
+		if c.unitSlips[i] {
+			continue // noted
+		}
 		byCover.add(&c.f.Quadrats, i)
 	}
 	if !c.lightWeights(&byCover) {
