@@ -11,6 +11,9 @@ import (
 // taken for copies.
 const chanceCopies = 1e-3
 
+// fewestQuadrats is how many quadrats tell how often a number is met.
+const fewestQuadrats = 30
+
 // copied notes quadrats whose rows are equal in every value to those of another, and runs of quadrats equal one by one
 // to an earlier run, more than chance makes them: one sheet was typed twice, or a block of rows pasted.
 //
@@ -21,6 +24,9 @@ const chanceCopies = 1e-3
 // (.ci/long/falsealarms).
 func (c *checker) copied(first []int32) {
 	order, rows := c.quadratRows(first)
+	if len(order) < fewestQuadrats {
+		return
+	}
 	share := c.sharesOfValues()
 	n := float64(len(order))
 	last := map[string]int{} // by the values, the last quadrat that had them
