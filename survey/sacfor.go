@@ -177,3 +177,11 @@ func (c *classifier) hint() string {
 	}
 	return strings.Join(parts, "; ") + "; a letter that does not say how much, as P for present, gives no cover"
 }
+
+// ClassOf is the class in which the cover of a row was read; false where it was read in percent.
+func (q *Quadrats) ClassOf(row int) (CoverClass, bool) {
+	if q.Class == nil || q.Class[row] == 0 {
+		return CoverClass{}, false
+	}
+	return q.Classes[q.Class[row]-1], true
+}

@@ -2,6 +2,7 @@ package archive
 
 import (
 	"cmp"
+	"fmt"
 	"math"
 	"slices"
 	"strconv"
@@ -58,7 +59,11 @@ func (b *builder) measured(o Occurrence, row int) {
 		b.Measurements = append(b.Measurements, Measurement{Event: o.Event, Occurrence: o.ID, Key: key, Of: of, Value: value, Remarks: remarks})
 	}
 	if x := q.Cover[row]; !math.IsNaN(x) {
-		enter("cover", cover, number(x), "")
+		remarks := ""
+		if c, ok := q.ClassOf(row); ok {
+			remarks = fmt.Sprintf("the middle of class %s, %g to %g %%, of the scale %s", c.Letter, c.Lo, c.Hi, c.Scale)
+		}
+		enter("cover", cover, number(x), remarks)
 	}
 	if x := q.Biomass[row]; !math.IsNaN(x) {
 		m2, on := q.M2[row], "in the quadrat"
