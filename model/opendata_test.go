@@ -101,6 +101,48 @@ func TestOpenDataUK(t *testing.T) {
 	assert.InEpsilon(t, weight, got, 1e-12)
 }
 
+// Canopy of cleared reefs and beside them, a row a measure (Smale and others 2020, Scientific Reports; MIT).
+func TestOpenDataClearance(t *testing.T) {
+	f, _, plain := openFolder(t, "uk-clearance", "uk-laminaria-hyperborea")
+	want := map[string]float64{}
+	n := 0
+	for _, row := range plain("collab_clearance.csv") {
+		if row["Metric"] == "canopy_pct" && row["Date"] != "" {
+			want[row["Location"]+row["Treatment"]] += num(t, row["Value"])
+			n++
+		}
+	}
+	require.Equal(t, 128, n)
+	require.Equal(t, n, f.Quadrats.Len())
+	got := map[string]float64{}
+	for i, cover := range f.Quadrats.Cover {
+		got[f.Names[f.Quadrats.Bed[i]]+f.Names[f.Quadrats.Stratum[i]]] += cover
+	}
+	assert.Equal(t, want, got)
+}
+
+// Stipes of tagged bull kelp, measured again and again.
+func TestOpenDataHakaiGrowth(t *testing.T) {
+	f, _, plain := openFolder(t, "hakai-growth", "hakai-nereocystis")
+	length, n, days := 0.0, 0, map[string]bool{}
+	for _, row := range plain("metrics_long.csv") {
+		if row["stipe_length"] != "NA" && row["date"] != "NA" {
+			length += num(t, row["stipe_length"])
+			days[row["date"]] = true
+			n++
+		}
+	}
+	require.Greater(t, n, 3000)
+	require.Equal(t, n, f.Fronds.Len())
+	got, _ := total(f.Fronds.Length)
+	assert.InEpsilon(t, length, got, 1e-12)
+	seen := map[string]bool{}
+	for _, d := range f.Fronds.Day {
+		seen[d.String()] = true
+	}
+	assert.Equal(t, days, seen)
+}
+
 // Bull kelp along transects and plants cut for their weights (Hakai Institute, doi 10.21966/d1s2-s530; CC BY 4.0).
 func TestOpenDataHakai(t *testing.T) {
 	f, _, plain := openFolder(t, "hakai", "hakai-nereocystis")

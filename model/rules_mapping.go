@@ -16,6 +16,9 @@ import (
 // mappingKeys are the tables of rules.toml that say how a folder of other names, headers and units is read.
 var mappingKeys = []string{"files", "columns", "read", "species", "classes"}
 
+// MappingKeys are the tables of rules.toml that say how a folder's own tables are read; tables in our form need none.
+func MappingKeys() []string { return slices.Clone(mappingKeys) }
+
 const (
 	filesHint   = `as quadrats = "my file.csv": a file of the folder itself`
 	columnsHint = `as cover_pct = "Cover" or biomass_g = {from = "Wet kg", unit = "kg"}; keys: from, text, sum, value or cells, and unit, per, times, form, words, classes`

@@ -165,16 +165,13 @@ func (c *carrier) notes(f *survey.Folder) []string {
 	return out
 }
 
-// mappingKeys of rules.toml say how the folder's own tables are read. The tables handed on need none.
-var mappingKeys = []string{"files", "columns", "read", "species"}
-
 // withoutRemarks is a rules file with its keys alone: a remark may name anybody.
 func withoutRemarks(rules []byte) ([]byte, error) {
 	var values map[string]any
 	if err := toml.Unmarshal(rules, &values); err != nil {
 		return nil, fmt.Errorf("%s: %w", model.RulesFile, err)
 	}
-	for _, key := range mappingKeys {
+	for _, key := range model.MappingKeys() { // the tables handed on are in our form
 		delete(values, key)
 	}
 	return toml.Marshal(values)
