@@ -94,7 +94,7 @@ func (b *book) notes(row *LedgerRow, advice *Season) {
 	if row.Permit != "" {
 		return
 	}
-	if row.CutKg > row.AdvisedKg*(1+1e-9) && row.Issued() && !row.Over() && !row.Shut() {
+	if row.CutKg > row.AdvisedKg*(1+1e-9) && row.Issued() && !row.Shut() {
 		row.note(fmt.Sprintf("cut beyond the advice by %s kg", Kg(row.CutKg-row.AdvisedKg)))
 	}
 	b.noteShut(row, advice)
@@ -148,9 +148,20 @@ func (b *book) riskOf(u *Unit, s *Season, row *LedgerRow) {
 	if s.Basis != nil && !s.Basis.Stand.Annual {
 		rules := b.a.out.Rules.OfftakeOf(u.Pair)
 		row.Risk = offtake.WhatIf(s.Basis.Stand, rules, row.DecidedKg+b.elsewhere(u, s)).Risk
-		text += fmt.Sprintf(": the yearly risk of falling too low is then %.0f %%, the rules allow %g %%", 100*row.Risk, 100*rules.Risk)
+		text += fmt.Sprintf(": the yearly risk of falling too low is then %s, the rules allow %g %%", riskWords(row.Risk), 100*rules.Risk)
+		if row.Risk <= rules.Risk && s.LimitedBy != "" {
+			text += fmt.Sprintf("; it is the limit by %s that it exceeds", s.LimitedBy)
+		}
 	}
 	row.note(text)
+}
+
+// riskWords is a risk in percent; one that no draw showed is not 0.
+func riskWords(risk float64) string {
+	if risk < 0.0005 {
+		return "under 0.1 %"
+	}
+	return fmt.Sprintf("%.0f %%", 100*risk)
 }
 
 // elsewhere is what is decided, or else advised, in the other seasons of a unit that rest on the same survey, kg.

@@ -57,6 +57,8 @@ var ruleKeys = []ruleKey{
 		meaning: "cap for a species that the data hardly inform"},
 	{name: "weak_spread", at: func(r *Rules) any { return &r.Offtake.WeakSpread }, lo: 0, hi: 1,
 		meaning: "the data hardly inform a species whose spread of log r is still above this share of what it was before them"},
+	{name: "weak_ramp", at: func(r *Rules) any { return &r.Offtake.WeakRamp }, lo: 0, hi: 1,
+		meaning: "from so far below weak_spread on the weak cap comes in step by step"},
 	{name: "project_after_years", at: func(r *Rules) any { return &r.ProjectAfter }, lo: 0, hi: 20,
 		meaning: "from this age of a survey at a season's start on, its stock is projected on, never above its own advice"},
 	{name: "oldest_survey_years", at: func(r *Rules) any { return &r.OldestSurvey }, lo: 0, hi: 50, open: true,

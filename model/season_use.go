@@ -47,8 +47,15 @@ func (a *assessor) warnOfReturns(s *Season) {
 	}
 }
 
-// LeftKg is what may still be cut of the advice, kg, never below 0; NaN where the advice or the cut is not known.
-func (s Season) LeftKg() float64 { return math.Max(s.AdvisedKg-s.CutKg, 0) }
+// LeftKg is what may still be cut of the advice, and of what is granted where that is less, kg, never below 0; NaN where the
+// advice or the cut is not known.
+func (s Season) LeftKg() float64 {
+	may := s.AdvisedKg
+	if s.GrantedKg < may {
+		may = s.GrantedKg
+	}
+	return math.Max(may-s.CutKg, 0)
+}
 
 // Over tells whether more is cut than is advised. What was cut of a season before it was shut is not; what was cut while
 // it was shut is.

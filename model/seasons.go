@@ -113,7 +113,11 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 		}
 	}
 	if s.OffKg > 0 {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut beyond the advice in earlier seasons since the survey: taken off here", Kg(s.OffKg)))
+		done := "taken off here"
+		if !(year.AdvisedKg > 0) {
+			done = "nothing is advised here from which to take it off; the next survey shows what it did to the stand"
+		}
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), done))
 	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
 	s.Share, s.CapKg = rule.Share, capAt

@@ -106,7 +106,7 @@ func (u *Unit) nextOpen() string {
 		return when + " and weigh 10 or more quadrats of it: its weight per cover is taken from " + elsewhere[last.Domain] + "."
 	case slices.ContainsFunc(last.Warnings, func(w string) bool { return strings.HasPrefix(w, "interval too narrow") }):
 		return when + " on more transects."
-	case y != nil && y.Weak:
+	case y != nil && y.Weak():
 		return when + " and record what is cut; regrowth plots would tell how fast it comes back."
 	}
 	return when + "."

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"strings"
 
@@ -12,7 +13,7 @@ import (
 
 // plots is one line a regrowth plot.
 func (c growthCmd) plots(a *model.Assessment) table.Table {
-	t := table.Table{Title: "Regrowth plots: logistic fit", Columns: []table.Column{col("plot"), col("species"), col("measures"),
+	t := table.Table{Title: "Regrowth plots: the curve that counts as evidence", Columns: []table.Column{col("plot"), col("species"), col("curve"), col("measures"),
 		col("r", "per year"), col("interval", "per year"), col("K", "kg/m2"), col("status")}}
 	var notes noter
 	for _, p := range a.Plots {
@@ -25,7 +26,7 @@ func (c growthCmd) plots(a *model.Assessment) table.Table {
 			interval = fmt.Sprintf("%s to %s", table.Significant(p.RLo, p.R*p.SELogR), table.Significant(p.RHi, p.R*p.SELogR))
 			k = table.Number(p.K, 3)
 		}
-		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Int(p.N), r, table.Text(interval), k, table.Text(statusText(p.Status, p.Reason)))
+		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Text(cmp.Or(p.Shape, "-")), table.Int(p.N), r, table.Text(interval), k, table.Text(statusText(p.Status, p.Reason)))
 		notes.add(p.Plot, p.Warnings...)
 	}
 	t.Notes = notes.lines()

@@ -52,7 +52,7 @@ func (c growthCmd) curveTable(a *model.Assessment) table.Table {
 		}
 	}
 	t.Notes = append(notes.lines(), "recovery: from a tenth of the ceiling to nine tenths; the r of different curves are not the same quantity, this can be compared",
-		"weight: Akaike's, of the curves of one plot; the logistic's r is what counts as evidence")
+		"weight: Akaike's, of the curves of one plot; what counts as evidence is the r of the logistic, seasonal where peak_month and amplitude of the species are known")
 	return t
 }
 

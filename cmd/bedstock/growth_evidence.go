@@ -6,6 +6,7 @@ import (
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
+	"bedstock/model/growth"
 )
 
 // evidence sets the sources beside each other.
@@ -46,7 +47,10 @@ func (c growthCmd) checks(a *model.Assessment) screen {
 			}
 			expected := table.Text("-")
 			if s.Status == "ok" {
-				expected = table.Text(report.Interval(s.Expected.Median, s.Expected.Lo, s.Expected.Hi))
+				expected = table.Text(foretold(s.Expected))
+				if s.Expected.Hi > vague*s.Expected.Median && note == "" {
+					note = "foretold so vaguely that hardly any survey could contradict it"
+				}
 			}
 			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.SurveyedOn(k).String()), kg(s.Kg), expected, probability(s.P), table.Text(note))
 		}
@@ -55,6 +59,17 @@ func (c growthCmd) checks(a *model.Assessment) screen {
 		"a survey not as expected: look for a typing slip, a cut that was not returned, a storm that is not in events.csv, another observer"}
 	return screen{machine: c.narrow(report.CheckRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock stock %s --explain BED/SPECIES/SURVEY shows how a stock came about", c.Survey)}
+}
+
+// vague is how many times the median the upper end of a forecast may be before it is no check.
+const vague = 20
+
+// foretold is a forecast; one of which the ends lie far apart has its digits number by number.
+func foretold(i growth.Interval) string {
+	if i.Hi > 10*i.Median {
+		return fmt.Sprintf("%s (%s to %s)", report.Weight(i.Median), report.Weight(i.Lo), report.Weight(i.Hi))
+	}
+	return report.Interval(i.Median, i.Lo, i.Hi)
 }
 
 // sensitivity shows how far r, K and the offtake lean on the table's r.

@@ -180,7 +180,7 @@ func (c quotaCmd) row(u *model.Unit, s model.Season) []table.Cell {
 	if y := s.Year; y != nil {
 		limits = []table.Cell{kg(y.CapKg), kg(y.ReplacementKg), kg(y.RiskKg), table.Number(y.LowStock, 2)}
 		if s.Status == model.Assessed {
-			risk = table.Number(100*y.Risk, 2)
+			risk = riskCell(y.Risk)
 		}
 	}
 	if c.limits() {
@@ -215,3 +215,11 @@ func note(s model.Season) string {
 
 // kg is a weight with the digits that [model.Kg] gives it, so that the table and the sentences below it agree.
 func kg(v float64) table.Cell { return report.Weight(v) }
+
+// riskCell is a risk in percent; one that no draw showed is not 0.
+func riskCell(risk float64) table.Cell {
+	if risk < 0.0005 {
+		return table.Text("<0.1")
+	}
+	return table.Number(100*risk, 2)
+}

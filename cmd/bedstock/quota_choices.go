@@ -37,9 +37,13 @@ func (c quotaCmd) choices(a *model.Assessment) screen {
 				remark = "advised"
 			case x.Risk > r.Risk:
 				remark = "risk too high"
+			case x.Kg > u.Basis.Year.CapKg*(1+1e-9):
+				remark = "above the cap"
+			case x.Kg > u.Basis.Year.ReplacementKg*(1+1e-9):
+				remark = "above the replacement"
 			}
-			t.Add(table.Number(100*x.Fraction, 3), kg(x.Kg), kg(x.NextMedian), table.Text(fromToKg(x.NextLo, x.NextHi)), table.Number(100*x.Risk, 2),
-				table.Number(100*x.RiskEver, 2), kg(x.YieldPerYear), table.Text(remark))
+			t.Add(table.Number(100*x.Fraction, 3), kg(x.Kg), kg(x.NextMedian), table.Text(fromToKg(x.NextLo, x.NextHi)), riskCell(x.Risk),
+				riskCell(x.RiskEver), kg(x.YieldPerYear), table.Text(remark))
 		}
 		if u.Status != model.Assessed {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s; it would hold if the bed were open", u.Status, u.Reason))

@@ -151,12 +151,23 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 	for _, x := range all {
 		y := x.Year
 		people.Add(table.Text(x.Bed), table.Text(x.Species), table.Text(x.What), kg(y.AdvisedKg), table.Number(100*x.Share, 3), kg(x.StockKg), kg(y.NextMedian),
-			table.Text(fromToKg(y.NextLo, y.NextHi)), table.Number(100*y.Risk, 2), table.Number(100*y.RiskEver, 2), kg(y.YieldPerYear), table.Text(report.Above(x)))
+			table.Text(fromToKg(y.NextLo, y.NextHi)), riskCell(y.Risk), riskCell(y.RiskEver), kg(y.YieldPerYear), table.Text(c.beyond(x)))
 	}
 	limits.Notes = append(notes.lines(), fmt.Sprintf("risk: highest chance in any one of %d years of being below %g of a full bed (%g %% are allowed); ever: at least once in that time",
 		r.Horizon, r.LimitOfK, 100*r.Risk), "later cuts take the same share of what each year's survey finds; shares are of the lower figure of the stock that the rules take")
 	limits.Notes = append(limits.Notes, c.closing(a)...)
 	return screen{report.Tried(all), []table.Table{people, limits}, fmt.Sprintf("bedstock quota %s --choices shows 0 to 60 %% beside each other", c.Survey)}
+}
+
+// beyond says what a take is above, or why it may not be at all.
+func (c quotaCmd) beyond(x model.Tried) string {
+	switch {
+	case x.Status == model.Closed || x.Status == model.Resting:
+		return string(x.Status)
+	case x.Year.AdvisedKg > x.StockKg:
+		return "more than stands there"
+	}
+	return report.Above(x)
 }
 
 // inTable tells whether a warning says what the tables of the takes show.

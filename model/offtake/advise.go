@@ -71,7 +71,7 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	a := Advice{ReplacementKg: nan, RiskKg: nan, RiskFraction: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
 		NextMedian: nan, NextLo: nan, NextHi: nan, YieldPerYear: nan}
 	stock := slices.Clone(s.B)
-	a.CapFraction, a.Weak = capFraction(s, rules)
+	a.CapFraction, a.Weakness = capFraction(s, rules)
 	a.ExploitableQ = s.exploitableQ(stock, rules)
 	a.CapKg = a.CapFraction * a.ExploitableQ
 	a.LowStock = lowStock(s, rules)
@@ -183,6 +183,9 @@ func (a *Advice) warn(format string, args ...any) {
 	a.Warnings = append(a.Warnings, fmt.Sprintf(format, args...))
 }
 
+// Weak tells whether the data say so little of r, or the species is annual, that the cap is lower for it.
+func (a *Advice) Weak() bool { return a.Weakness > 0 }
+
 // fewDraws is the number of draws under which a risk of 5 % is known to no better than 0.7 %.
 const fewDraws = 1000
 
@@ -191,8 +194,10 @@ func (a *Advice) warnOfStand(s Stand) {
 	case s.Annual:
 		a.warn("annual species: next year's stock does not follow from what is left, so that replacement and risk are " +
 			"not assessed and the cap for little known species holds")
-	case a.Weak:
+	case a.Weakness == 1:
 		a.warn("the data say little of how fast this species regrows here: the cap for little known species holds")
+	case a.Weak():
+		a.warn("the data say not much of how fast this species regrows here: the cap lies %.0f %% of the way down to that for little known species", 100*a.Weakness)
 	}
 	if s.Exploitable == 0 {
 		a.warn("nothing of the stock is long enough to be cut")

@@ -69,7 +69,7 @@ func TestAdviseForAnAnnual(t *testing.T) {
 		"fraction": a.RiskFraction, "ever": a.RiskEver, "next": a.NextMedian, "se": a.RiskSE} {
 		assert.True(t, math.IsNaN(x), name)
 	}
-	assert.True(t, a.Weak)
+	assert.True(t, a.Weak())
 	approx(t, "weak cap alone", a.AdvisedKg, 0.15*a.ExploitableQ*a.LowStock, 0.01, 0)
 	assert.Contains(t, a.Warnings[0], "annual")
 	assert.Nil(t, Fan(s, rules, 10, 0.1))

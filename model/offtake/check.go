@@ -22,6 +22,7 @@ func (r Rules) Validate() error {
 		{r.RebuildYears >= 0 && !math.IsInf(r.RebuildYears, 0), "rebuild_years must be 0 or more"},
 		{r.WeakFraction >= 0 && r.WeakFraction <= 1, "weak_fraction must be from 0 to 1"},
 		{r.WeakSpread >= 0 && r.WeakSpread <= 1, "weak_spread must be from 0 to 1"},
+		{r.WeakRamp >= 0 && r.WeakRamp <= 1, "weak_ramp must be from 0 to 1"},
 		{r.Level > 0 && r.Level < 1, "the level of intervals must be between 0 and 1"},
 		{r.RestYears >= 0, "rest_years must be 0 or more"},
 		{r.RestYears < r.Horizon, "rest_years must be less than horizon_years"},

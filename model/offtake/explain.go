@@ -18,10 +18,10 @@ type Steps struct {
 	RuleFraction    float64
 	SpeciesFraction float64 // NaN: the species has none
 	Shrink          float64 // sd of log r over that of the species table; NaN: not known
-	Weak            bool    // the data say little of r, or the species is annual
-	R10             float64 // 10 % quantile of r; NaN unless Weak
-	SlowFraction    float64 // 1 - e^(-r10/2); NaN unless Weak
-	WeakFraction    float64 // NaN unless Weak
+	Weakness        float64 // how far the weak cap holds, 0 to 1
+	R10             float64 // 10 % quantile of r; NaN unless Weakness is above 0
+	SlowFraction    float64 // 1 - e^(-r10/2); NaN unless Weakness is above 0
+	WeakFraction    float64 // NaN unless Weakness is above 0
 	CapFraction     float64
 	CapKg           float64
 
@@ -58,7 +58,7 @@ func Explain(s Stand, rules Rules) Steps {
 	a, p := assess(s, rules)
 	nan := math.NaN()
 	x := Steps{Draws: len(s.B), SurveyQ: nan, Exploitable: s.Exploitable, ExploitableQ: a.ExploitableQ, RuleFraction: rules.MaxFraction,
-		SpeciesFraction: nan, Shrink: s.LogRShrink, Weak: a.Weak, R10: nan, SlowFraction: nan, WeakFraction: nan, CapFraction: a.CapFraction,
+		SpeciesFraction: nan, Shrink: s.LogRShrink, Weakness: a.Weakness, R10: nan, SlowFraction: nan, WeakFraction: nan, CapFraction: a.CapFraction,
 		CapKg: a.CapKg, Period: float64(rules.RestYears + 1), ReplacementKg: a.ReplacementKg, RiskFraction: a.RiskFraction, RiskKg: a.RiskKg,
 		Best: nan, BestAtMedians: nan, PAtBest: nan, Mark: nan, RiskFound: nan, RiskAbove: nan, RiskStep: 1. / steps,
 		LowStock: a.LowStock, Digits: a.Digits, AdvisedKg: a.AdvisedKg, LimitedBy: a.LimitedBy}
@@ -71,7 +71,7 @@ func Explain(s Stand, rules Rules) Steps {
 	if s.MaxFraction > 0 {
 		x.SpeciesFraction = s.MaxFraction
 	}
-	if a.Weak {
+	if a.Weakness > 0 {
 		x.R10 = quantileOf(slices.Clone(s.R), 0.1)
 		x.SlowFraction, x.WeakFraction = -math.Expm1(-x.R10/2), rules.WeakFraction
 	}

@@ -5,19 +5,36 @@ import (
 	"slices"
 )
 
-// capFraction is the fraction of the exploitable stock that may be cut at most: the smallest of the rule's, the
-// species' and, where the data hardly inform r or the species is annual, the smaller of the weak fraction and the best
-// fraction of a slow stand, 1 - e^(-r10/2) with r10 the 10 % quantile of r.
-func capFraction(s Stand, rules Rules) (fraction float64, weak bool) {
+// capFraction is the fraction of the exploitable stock that may be cut at most: the smaller of the rule's and the
+// species', and the less the data inform r the nearer to the weak cap, which is the smallest of these, the weak fraction
+// and the best fraction of a slow stand, 1 - e^(-r10/2) with r10 the 10 % quantile of r:
+//
+//	f = (1-w) min(rule, species) + w min(rule, species, weak fraction, 1 - e^(-r10/2)),  w = [weakness]
+func capFraction(s Stand, rules Rules) (fraction, weak float64) {
 	fraction = rules.MaxFraction
 	if s.MaxFraction > 0 {
 		fraction = min(fraction, s.MaxFraction)
 	}
-	if weak = s.Annual || !(s.LogRShrink <= rules.WeakSpread); weak {
+	if weak = weakness(s, rules); weak > 0 {
 		r10 := quantileOf(slices.Clone(s.R), 0.1)
-		fraction = min(fraction, rules.WeakFraction, -math.Expm1(-r10/2))
+		fraction += weak * (min(fraction, rules.WeakFraction, -math.Expm1(-r10/2)) - fraction)
 	}
 	return fraction, weak
+}
+
+// weakness is how far the weak cap holds, from 0 to 1: for an annual and where nothing is known of r wholly, else as
+// far as the ratio of the spread of log r after and before the data has come from weak_spread - weak_ramp to
+// weak_spread. The ratio has a Monte Carlo error of some hundredths, which at a bare bound would let the offtake of one
+// stand jump from seed to seed.
+func weakness(s Stand, rules Rules) float64 {
+	switch d := s.LogRShrink - (rules.WeakSpread - rules.WeakRamp); {
+	case s.Annual, !(d < rules.WeakRamp) && s.LogRShrink > rules.WeakSpread, math.IsNaN(d):
+		return 1
+	case d <= 0:
+		return 0
+	default:
+		return d / rules.WeakRamp
+	}
 }
 
 // Cap is the most that may be cut whatever the projection says:

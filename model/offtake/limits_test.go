@@ -14,21 +14,25 @@ func TestCapFraction(t *testing.T) {
 		name     string
 		change   func()
 		fraction float64
-		weak     bool
+		weak     float64
 	}{
-		{"rule", func() {}, 0.33, false},
-		{"species", func() { s.MaxFraction = 0.17 }, 0.17, false},
-		{"informed just enough", func() { s.LogRShrink = 0.7 }, 0.17, false},
-		{"hardly informed", func() { s.LogRShrink = 0.71 }, 0.15, true},
-		{"not known", func() { s.LogRShrink = math.NaN() }, 0.15, true},
-		{"slow and hardly informed", func() { s.R = repeated(10, 0.2) }, 1 - math.Exp(-0.1), true},
-		{"annual", func() { s.LogRShrink, s.Annual, s.R = 0.1, true, repeated(10, 2) }, 0.15, true},
-		{"species below the weak fraction", func() { s.MaxFraction = 0.05 }, 0.05, true},
+		{"rule", func() {}, 0.33, 0},
+		{"species", func() { s.MaxFraction = 0.17 }, 0.17, 0},
+		{"informed just enough", func() { s.LogRShrink = 0.6 }, 0.17, 0},
+		{"a quarter of the way", func() { s.LogRShrink = 0.625 }, 0.165, 0.25},
+		{"no ramp", func() { rules.WeakRamp, s.LogRShrink = 0, 0.7 }, 0.17, 0},
+		{"no ramp, above", func() { s.LogRShrink = 0.7001 }, 0.15, 1},
+		{"all of the way", func() { rules.WeakRamp, s.LogRShrink = 0.1, 0.7 }, 0.15, 1},
+		{"hardly informed", func() { s.LogRShrink = 0.71 }, 0.15, 1},
+		{"not known", func() { s.LogRShrink = math.NaN() }, 0.15, 1},
+		{"slow and hardly informed", func() { s.R = repeated(10, 0.2) }, 1 - math.Exp(-0.1), 1},
+		{"annual", func() { s.LogRShrink, s.Annual, s.R = 0.1, true, repeated(10, 2) }, 0.15, 1},
+		{"species below the weak fraction", func() { s.MaxFraction = 0.05 }, 0.05, 1},
 	} {
 		w.change()
 		f, weak := capFraction(s, rules)
-		approx(t, w.name, f, w.fraction, 1e-14, 0)
-		assert.Equal(t, w.weak, weak, w.name)
+		approx(t, w.name, f, w.fraction, 1e-13, 0)
+		approx(t, w.name, weak, w.weak, 1e-13, 0)
 	}
 }
 

@@ -12,6 +12,7 @@ type Rules struct {
 	RebuildYears           float64
 	WeakFraction           float64 // cap for a species that the data hardly inform
 	WeakSpread             float64 // ratio of the spread of log r after and before the data above which they have said little
+	WeakRamp               float64 // width below WeakSpread over which the weak cap comes in; 0: at once
 	RestYears              int     // a species rests on a bed so many years after it was cut there
 	StormChance            float64 // per year
 	StormSurvival          float64 // fraction of the stock that a storm leaves
@@ -24,7 +25,7 @@ type Rules struct {
 // (Wade 1998).
 func DefaultRules() Rules {
 	return Rules{Horizon: 10, LimitOfK: 0.2, TriggerOfK: 0.4, Risk: 0.05, MaxFraction: 0.33, StockQuantile: 0.2,
-		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, WeakSpread: 0.7, StormChance: 0.1, StormSurvival: 0.7,
+		ReplacementProbability: 0.5, RebuildYears: 10, WeakFraction: 0.15, WeakSpread: 0.7, WeakRamp: 0.1, StormChance: 0.1, StormSurvival: 0.7,
 		Level: 0.95}
 }
 
@@ -61,7 +62,7 @@ type Advice struct {
 	LimitedBy     Limit
 	CapKg         float64
 	CapFraction   float64 // fraction behind CapKg
-	Weak          bool    // the cap is that of a species that the data hardly inform
+	Weakness      float64 // how far the cap for little known species holds, 0 to 1
 	ReplacementKg float64
 	RiskKg        float64
 	RiskFraction  float64 // largest yearly fraction within the risk

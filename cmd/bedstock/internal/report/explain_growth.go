@@ -155,7 +155,7 @@ func (x *stepper) told(a *model.Assessment, u *model.Unit) {
 		f := g.Draws.Col(growth.CutFactor)
 		x.add("reported share", 1/survey.Quantile(f, 0.5), "share", "median, of all beds of the species together; before the surveys %v with the cv %v", a.Rules.ReportedShare, a.Rules.ReportedCV)
 	}
-	x.add("how little is known", g.LogRShrink, "ratio", "spread of log r after the surveys over that of the species table: above weak_spread %v the weak cap holds", a.Rules.Offtake.WeakSpread)
+	x.add("how little is known", g.LogRShrink, "ratio", "spread of log r after the surveys over that of the species table: above weak_spread %v the weak cap holds, and comes in from weak_ramp %v below", a.Rules.Offtake.WeakSpread, a.Rules.Offtake.WeakRamp)
 	x.add("R-hat", g.RHat, "", "largest of r, K and the stocks; at most 1.01")
 	x.add("effective draws", g.ESS, "draws", "smallest of r, K and the stocks; at least 400")
 }

@@ -85,15 +85,24 @@ func (x *stepper) cap(e offtake.Steps, r offtake.Rules) {
 	x.step = "cap"
 	x.add("of the rules", e.RuleFraction, "fraction", "max_fraction")
 	x.add("of the species", e.SpeciesFraction, "fraction", "max_fraction in species.csv")
-	what := "at most weak_spread %v: the surveys say enough of r"
-	if e.Weak {
-		what = "above weak_spread %v, or an annual: the weak cap holds"
+	from := r.WeakSpread - r.WeakRamp
+	what := "at most %v, weak_spread - weak_ramp: the surveys say enough of r"
+	switch {
+	case e.Weakness == 1:
+		what, from = "above weak_spread %v, or an annual: the weak cap holds", r.WeakSpread
+	case e.Weakness > 0:
+		what = "above %v, weak_spread - weak_ramp: the weak cap comes in"
 	}
-	x.add("how little is known", e.Shrink, "ratio", "spread of log r after the surveys over before; "+what, r.WeakSpread)
+	x.add("how little is known", e.Shrink, "ratio", "spread of log r after the surveys over before; "+what, from)
 	x.add("slow r (r10)", e.R10, "per year", "the 0.1 quantile of r")
 	x.add("best of a slow stand", e.SlowFraction, "fraction", "1 - e^(-r10/2), r10 = %v", e.R10)
 	x.add("weak cap", e.WeakFraction, "fraction", "weak_fraction")
-	x.add("fraction", e.CapFraction, "fraction", "the smallest of these fractions")
+	if e.Weakness > 0 && e.Weakness < 1 {
+		x.add("weight of the weak cap", e.Weakness, "share", "(%v - %v)/weak_ramp %v", e.Shrink, from, r.WeakRamp)
+		x.add("fraction", e.CapFraction, "fraction", "from the smallest of the fractions without the weak cap that share of the way to the smallest of all")
+	} else {
+		x.add("fraction", e.CapFraction, "fraction", "the smallest of these fractions")
+	}
 	x.add("cap", e.CapKg, "kg a year", "%v x %v", e.CapFraction, e.ExploitableQ)
 }
 

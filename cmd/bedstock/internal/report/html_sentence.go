@@ -165,8 +165,8 @@ func caveat(a *model.Assessment, u *model.Unit) string {
 	} else if old := oldest(u); old != survey.NoDay {
 		all = append(all, fmt.Sprintf("the survey of %s is over a year older than the season", old))
 	}
-	if b.Year.Weak {
-		all = append(all, "little is known of how fast it regrows here, so a small share is advised")
+	if b.Year.Weak() {
+		all = append(all, "little is known of how fast it regrows here, so a smaller share is advised")
 	}
 	if few := few(b.Stock); few != "" {
 		all = append(all, few)

@@ -84,7 +84,7 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 	by := y.LimitedBy
 	capWhy := "the highest share that the rules allow"
 	switch {
-	case y.Weak:
+	case y.Weak():
 		capWhy = "the share for a species of which the data say little"
 	case u.Row != nil && u.Row.MaxFraction.OK && u.Row.MaxFraction.V < r.MaxFraction:
 		capWhy = "the species' own highest share"
