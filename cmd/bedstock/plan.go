@@ -1,0 +1,111 @@
+package main
+
+import (
+	"encoding/json"
+	"errors"
+	"fmt"
+
+	"bedstock/cmd/bedstock/internal/output"
+	"bedstock/model"
+	"bedstock/model/plan"
+)
+
+// planCmd plans the next survey.
+type planCmd struct {
+	Survey string  `arg:"" help:"The survey folder."`
+	Out    string  `short:"o" placeholder:"DIR" help:"Also write the plan with its places into this folder, whole or not at all."`
+	CV     string  `name:"cv" placeholder:"0.2" help:"The coefficient of variation to reach for each stock that is cut (default: cv of [plan] in rules.toml, 0.2)."`
+	Hours  float64 `placeholder:"40" help:"Instead: the smallest CVs that so many hours of the team allow."`
+	Tides  int     `placeholder:"10" help:"Instead: the smallest CVs that so many low waters allow."`
+	source
+	filter
+	shown
+	Force bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
+}
+
+// Run plans, prints and, where asked for, writes the next survey.
+func (c planCmd) Run(e *env) error {
+	opt, err := c.wanted()
+	if err != nil {
+		return err
+	}
+	o, err := c.checked(c.Survey, filter{Bed: c.Bed, Species: c.Species}, c.shown)
+	if err != nil {
+		return err
+	}
+	c.doubts(e, o)
+	p, err := model.PlanSurvey(o.folder, o.rules, opt)
+	var short model.BudgetError
+	if errors.As(err, &short) {
+		return usageError("the budget is too small: " + short.Error() + "\nhint: give more, or name fewer beds with --bed")
+	}
+	if err != nil {
+		return err
+	}
+	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX", c.Survey)
+	if c.Out != "" {
+		if err := c.write(e, o, p); err != nil {
+			return err
+		}
+		hint = fmt.Sprintf("read %s/places.csv; go only at low water you have looked up, in pairs, with the tide's turn agreed", c.Out)
+	}
+	return c.screen(e, screen{planTable(p), c.people(p, o.rules, opt), hint})
+}
+
+// wanted reads what is aimed at.
+func (c planCmd) wanted() (model.PlanOptions, error) {
+	opt := model.PlanOptions{Seed: c.Seed, Species: c.Species, Beds: func(bed string) bool { return among(c.Bed, bed) }}
+	given := 0
+	if c.CV != "" {
+		given++
+		v, ok := share(c.CV)
+		if !ok || v < 0.01 {
+			return opt, usageError(fmt.Sprintf("--cv %q is not a number such as 0.2 or 20%%, at least 0.01", c.CV))
+		}
+		opt.CV = v
+	}
+	if c.Hours != 0 {
+		given++
+		if !(c.Hours > 0 && c.Hours <= 10000) {
+			return opt, usageError("--hours is not between 0 and 10000")
+		}
+		opt.Budget.Minutes = c.Hours * 60
+	}
+	if c.Tides != 0 {
+		given++
+		if c.Tides < 0 || c.Tides > 1000 {
+			return opt, usageError("--tides is not between 1 and 1000")
+		}
+		opt.Budget.Tides = c.Tides
+	}
+	if given > 1 {
+		return opt, usageError("--cv, --hours and --tides: each asks for a plan of its own\nhint: give one of them at a time")
+	}
+	return opt, nil
+}
+
+// write writes the folder.
+func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
+	files, err := planFiles(p, o)
+	if err != nil {
+		return err
+	}
+	rules := map[string]model.Setting{}
+	for _, s := range o.rules.Settings {
+		rules[s.Name] = s
+	}
+	text, err := json.Marshal(map[string]any{"values": rules, "cv": c.CV, "hours": c.Hours, "tides": c.Tides, "beds": c.Bed, "species": c.Species})
+	if err != nil {
+		return err
+	}
+	m := output.Manifest{Version: version, Command: "plan", AsOf: o.folder.AsOf.String(), Seed: p.Seed, Invented: o.invented, Rules: text}
+	for _, b := range p.Beds {
+		for _, w := range b.Warnings {
+			m.Warnings = append(m.Warnings, b.Bed+": "+w)
+		}
+	}
+	for _, in := range o.folder.Inputs {
+		m.Inputs = append(m.Inputs, output.FileSum{Path: in.Path, SHA256: in.SHA256})
+	}
+	return output.Write(c.Out, files, m, output.Options{Force: c.Force, SurveyDir: o.dir, Note: e.note})
+}
