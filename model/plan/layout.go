@@ -54,7 +54,7 @@ func Stream(seed uint64, name string) *rand.Rand {
 
 // transect lays out one transect.
 func (g Ground) transect(label string, u float64, e Effort, rng *rand.Rand) Transect {
-	t := Transect{Transect: label, From: g.point(u, 0, 0), To: g.point(u, 1, 0)}
+	t := Transect{Transect: label, From: g.point(u, 0, 0), To: g.point(u, 1, 1)}
 	if g.Frame != nil {
 		from, to, _ := g.Frame.Line(u)
 		t.From.Lon, t.From.Lat = g.Place(from)
