@@ -120,7 +120,7 @@ func TestForeseenCV(t *testing.T) {
 			require.True(t, kg.OK)
 			sum, squares = sum+kg.Value, squares+kg.Value*kg.Value
 			if i < 100 {
-				p := planner{f: f, rules: ptr(DefaultRules()), all: survey.VarianceComponents(f, survey.DefaultOptions())}
+				p := planner{f: f, rules: new(DefaultRules()), all: survey.VarianceComponents(f, survey.DefaultOptions())}
 				w := p.bed(f.Beds[0])
 				one := w.subject["Fucus serratus"]
 				lo, hi := one.Interval(layers, e, 0.95, rng)
@@ -140,5 +140,3 @@ func TestForeseenCV(t *testing.T) {
 		assert.GreaterOrEqual(t, held, 85*told/100)
 	}
 }
-
-func ptr[T any](v T) *T { return &v }
