@@ -157,7 +157,7 @@ func bedState(a *model.Assessment, bed string) (state, words string) {
 		}
 		n++
 		switch s := stateOf(a, u); s {
-		case stateAbove, stateOver, stateLow:
+		case stateAbove, stateOver, stateGranted, stateLow:
 			counts["needs action"]++
 		default:
 			counts[s.badge().Words]++

@@ -18,6 +18,7 @@ type state int
 const (
 	stateAbove   state = iota // more was cut than grew back
 	stateOver                 // more is cut in a season than is advised
+	stateGranted              // more is granted than is advised
 	stateLow                  // more likely than not below the trigger, or nothing can be cut for low stock
 	stateUnknown              // too little known
 	stateClosed
@@ -31,6 +32,7 @@ type badge struct{ Words, Mark, Class string }
 var badges = map[state]badge{
 	stateAbove:   {"cut above recovery", "▲", "above"},
 	stateOver:    {"cut beyond the advice", "■", "over"},
+	stateGranted: {"granted above the advice", "◆", "over"},
 	stateLow:     {"low stock", "▼", "low"},
 	stateUnknown: {"too little known", "?", "unknown"},
 	stateClosed:  {"closed", "✕", "closed"},
@@ -51,6 +53,8 @@ func statesOf(a *model.Assessment, u *model.Unit) []state {
 	}
 	if slices.ContainsFunc(u.Seasons, model.Season.Over) {
 		out = append(out, stateOver)
+	} else if !shut && slices.ContainsFunc(u.Seasons, model.Season.GrantOver) {
+		out = append(out, stateGranted)
 	}
 	switch {
 	case u.Status == model.Closed:

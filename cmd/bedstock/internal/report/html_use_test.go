@@ -32,6 +32,10 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 	s.CutKg, s.GrantedKg = 1410, 1600
 	a, u := used(s)
 	assert.Equal(t, []state{stateOver}, statesOf(a, u))
+	granted := *u
+	granted.Seasons = []model.Season{season(0)}
+	granted.Seasons[0].GrantedKg = granted.Seasons[0].AdvisedKg + 1
+	assert.Equal(t, stateGranted, stateOf(a, &granted))
 	var order []string
 	for _, i := range byAction(a) {
 		order = append(order, a.Units[i].Bed)
