@@ -15,6 +15,9 @@ func check(f *Folder, fs *findings, opt Options) {
 	c := newChecker(f, fs)
 	c.bedNames()
 	c.alikeLabels()
+	c.dateLabels()
+	c.lostZeros()
+	c.positions()
 	c.strataAreas()
 	c.areaErrors()
 	c.strataNames()
@@ -40,6 +43,7 @@ type checker struct {
 	strata  map[string][]string // labels by bed
 	species map[string]*Species // by name, those with a row in the table
 
+	cutSlips  []bool // rows of harvest.csv whose weight is noted as a slip
 	unitSlips []bool // rows of quadrats.csv whose weight is in another unit
 }
 

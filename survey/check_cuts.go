@@ -14,9 +14,9 @@ func (c *checker) cuts() {
 			c.found.doubt("harvest.csv", 0, "", hint, "is missing: cuts are not known")
 		}
 	}
-	for _, k := range c.f.Cuts {
+	for i, k := range c.f.Cuts {
 		bed := c.bed(k.Bed)
-		if bed == nil || k.From == NoDay || k.Cast {
+		if bed == nil || k.From == NoDay || k.Cast || c.cutSlips[i] {
 			continue
 		}
 		if area := bed.At(k.From).Area; k.Kg > heaviest*area {
@@ -97,14 +97,14 @@ const (
 // weighed as dense as where it is. rs are the surveys of one bed.
 func (c *checker) cutsBeyond(rs []round) {
 	bed := c.f.Beds[rs[0].bed]
-	for _, k := range c.f.Cuts {
-		if k.Bed != bed.ID || k.Cast || k.From == NoDay || k.Kg > heaviest*bed.At(k.From).Area {
+	for i, k := range c.f.Cuts {
+		if k.Bed != bed.ID || k.Cast || c.cutSlips[i] || k.From == NoDay || k.Kg > heaviest*bed.At(k.From).Area {
 			continue // noted already
 		}
 		last := -1
-		for i, r := range rs {
+		for j, r := range rs {
 			if r.to < k.From {
-				last = i
+				last = j
 			}
 		}
 		if last < 0 || k.From-rs[last].to > stockDays {

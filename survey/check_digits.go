@@ -19,6 +19,7 @@ type measures struct {
 	observer     []uint32       // who wrote it down (observer, permit); may be nil
 	who          string         // the word for it
 	slips        map[int]string // digits -> what a whole day or observer off by so many has done
+	usualFor     string         // what is usual beside the species, as " for its length"
 	hint         string
 	slipped      []bool // rows that were noted
 	smallIsUsual bool   // a value far below the usual is nothing odd, as the last return of a season
@@ -79,8 +80,8 @@ func (c *checker) digits(m *measures) {
 	}
 	off.each(func(s slip, line int, also string) {
 		i := first[s]
-		c.found.doubt(m.file, line, m.column, m.hint, "%.6g %s of %s is about %s what is usual: %s%s", m.shown[i], m.unit,
-			m.names[s.species], times(s.digits), manyDigits(s.digits), also)
+		c.found.doubt(m.file, line, m.column, m.hint, "%.6g %s of %s is about %s what is usual%s: %s%s", m.shown[i], m.unit,
+			m.names[s.species], times(s.digits), m.usualFor, manyDigits(s.digits), also)
 	})
 }
 

@@ -9,10 +9,15 @@ func (c *checker) measured() {
 	c.units(weights)
 	c.unitSlips = weights.slipped
 	quadrats, fronds := c.quadratLengths(), c.frondLengths()
-	for _, m := range []*measures{quadrats, fronds, c.frondWeights(), c.cutWeights()} {
+	cuts := c.cutWeights()
+	for _, m := range []*measures{quadrats, fronds, cuts} {
 		c.units(m)
 		c.digits(m)
 	}
+	weights = c.frondWeights(fronds.slipped)
+	c.units(weights)
+	c.digits(weights)
+	c.cutSlips = cuts.slipped
 	c.units(c.plotWeights()) // a plot may hold next to nothing or a thicket: single ones are not judged
 	c.longFronds(quadrats)
 	c.longFronds(fronds)
@@ -65,13 +70,14 @@ func (c *checker) frondLengths() *measures {
 }
 
 // frondWeights are the weights of fronds over the square of their length, to which weight goes roughly.
-func (c *checker) frondWeights() *measures {
+// Those whose length is doubted do not count.
+func (c *checker) frondWeights(doubted []bool) *measures {
 	f := &c.f.Fronds
 	m := &measures{names: c.f.Names, file: frondsTable.file, column: "wet_g", value: noNumbers(f.Len()), shown: f.Wet, unit: "g", line: f.Line,
 		species: f.Species, bed: f.Bed, day: f.Day, slipped: make([]bool, f.Len()), slips: map[int]string{-3: kgForG, 3: gForKg},
-		hint: "for its length; check the sheet for wet_g and frond_cm"}
+		usualFor: " for its length", hint: "weights are in g: check the sheet"}
 	for i, g := range f.Wet {
-		if g > 0 && f.Length[i] > 0 {
+		if g > 0 && f.Length[i] > 0 && !doubted[i] {
 			m.value[i] = g / (f.Length[i] * f.Length[i])
 		}
 	}

@@ -30,6 +30,7 @@ func (c *checker) bedNames() {
 	small("events.csv", len(f.Events), func(i int) (string, int) { return someBed(f.Events[i].Bed), f.Events[i].Line })
 	small("closures.csv", len(f.Closures), func(i int) (string, int) { return someBed(f.Closures[i].Bed), f.Closures[i].Line })
 	known := c.knownBeds()
+	swapped := c.swappedPlaces(known)
 	for _, t := range []struct {
 		file string
 		bed  []uint32
@@ -41,7 +42,7 @@ func (c *checker) bedNames() {
 	} {
 		var unknown fold[string]
 		for i, id := range t.bed {
-			if id != 0 && !known[id] {
+			if id != 0 && !known[id] && !(t.file == quadratsTable.file && swapped[i]) {
 				unknown.add(f.Names[id], int(t.line[i]))
 			}
 		}
@@ -68,7 +69,7 @@ func (c *checker) knownBeds() []bool {
 
 func (c *checker) noteBeds(file string, unknown *fold[string]) {
 	unknown.each(func(bed string, line int, also string) {
-		hint := cmp.Or(meant(bed, c.bedIDs), "add the bed to beds.csv, or mend its name here")
+		hint := cmp.Or(lostZero(bed, c.bedIDs), meant(bed, c.bedIDs), "add the bed to beds.csv, or mend its name here")
 		if bed == allBeds {
 			hint = "* stands for all beds in events.csv and closures.csv alone: write a row for each bed"
 		}

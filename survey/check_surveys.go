@@ -26,6 +26,7 @@ func (c *checker) surveys(rs []round, window int) {
 			c.lonely(done)
 			c.sizes(done)
 			c.seasons(done)
+			c.gaps(done)
 			c.cutsWithin(done)
 			c.cutsBeyond(done)
 		}

@@ -1,11 +1,9 @@
 package survey
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
-	"strings"
 )
 
 const (
@@ -16,19 +14,20 @@ const (
 
 // scope is what a unit may have been mistaken for: a whole observer, day, bed and day, or observer and day.
 type scope struct {
+	wide  bool // may hold half of all rows, so that the rest alone tells what is usual
 	of    func(m *measures, i int) (key, bool)
 	words func(m *measures, i int) string
 }
 
 // scopes go from the widest to the narrowest.
 var scopes = []scope{
-	{func(m *measures, i int) (key, bool) { return key{m.person(i)}, m.person(i) != 0 },
+	{true, func(m *measures, i int) (key, bool) { return key{m.person(i)}, m.person(i) != 0 },
 		func(m *measures, i int) string { return "of " + m.who + " " + m.names[m.person(i)] }},
-	{func(m *measures, i int) (key, bool) { return key{uint32(m.day[i])}, m.day[i] != NoDay },
+	{false, func(m *measures, i int) (key, bool) { return key{uint32(m.day[i])}, m.day[i] != NoDay },
 		func(m *measures, i int) string { return "on " + m.day[i].String() }},
-	{func(m *measures, i int) (key, bool) { return key{m.bed[i], uint32(m.day[i])}, m.day[i] != NoDay },
+	{false, func(m *measures, i int) (key, bool) { return key{m.bed[i], uint32(m.day[i])}, m.day[i] != NoDay },
 		func(m *measures, i int) string { return "on bed " + m.names[m.bed[i]] + " on " + m.day[i].String() }},
-	{func(m *measures, i int) (key, bool) {
+	{false, func(m *measures, i int) (key, bool) {
 		return key{m.person(i), uint32(m.day[i])}, m.person(i) != 0 && m.day[i] != NoDay
 	},
 		func(m *measures, i int) string {
@@ -46,8 +45,8 @@ func (m *measures) person(i int) uint32 {
 // units notes days and observers whose values are all off by the digits between two units, as kg typed for g. The rest
 // of the species tells what is custom; a value counts with the species it is of.
 func (c *checker) units(m *measures) {
-	ratio := m.ratios()
 	for _, s := range scopes {
+		ratio := m.ratios()
 		groups, order := map[key][]int{}, []key{}
 		for i, r := range ratio {
 			k, ok := s.of(m, i)
@@ -60,6 +59,9 @@ func (c *checker) units(m *measures) {
 			groups[k] = append(groups[k], i)
 		}
 		for _, k := range order {
+			if s.wide {
+				m.against(groups[k], ratio)
+			}
 			if digits := m.unitOf(groups[k], ratio); digits != 0 {
 				c.otherUnit(m, groups[k], digits, s.words(m, groups[k][0]))
 			}
@@ -67,9 +69,21 @@ func (c *checker) units(m *measures) {
 	}
 }
 
+// against measures rows anew, against the rows of other people.
+func (m *measures) against(rows []int, ratio []float64) {
+	who := m.person(rows[0])
+	rest := m.usually(m.bySpecies, func(i int) bool { return m.person(i) == who || m.slipped[i] })
+	for _, i := range rows {
+		ratio[i] = math.NaN()
+		if u := rest[m.bySpecies(i)]; u.tells() {
+			ratio[i] = math.Log(m.value[i]) - u.median
+		}
+	}
+}
+
 // ratios are the logs of the values over the median of their species; NaN where too few tell it.
 func (m *measures) ratios() []float64 {
-	species := m.usually(m.bySpecies, func(int) bool { return false })
+	species := m.usually(m.bySpecies, func(i int) bool { return m.slipped[i] })
 	out := make([]float64, len(m.value))
 	for i, v := range m.value {
 		out[i] = math.NaN()
@@ -82,21 +96,24 @@ func (m *measures) ratios() []float64 {
 
 // unitOf is the number of digits by which rows are off as a whole, one of those of m.slips; 0 where they are not.
 func (m *measures) unitOf(rows []int, ratio []float64) int {
-	if len(rows) < fewestUnit {
-		return 0
-	}
 	for _, digits := range slices.Sorted(maps.Keys(m.slips)) {
 		n := 0
 		var of []float64
 		for _, i := range rows {
+			if math.IsNaN(ratio[i]) {
+				continue // nobody else wrote the species down
+			}
 			of = append(of, ratio[i])
 			if math.Round(ratio[i]/math.Ln10) == float64(digits) {
 				n++
 			}
 		}
+		if len(of) < fewestUnit {
+			return 0
+		}
 		slices.Sort(of)
 		near := math.Abs(middle(of)-float64(digits)*math.Ln10) <= unitWidth
-		if near && float64(n) >= unitShare*float64(len(rows)) {
+		if near && float64(n) >= unitShare*float64(len(of)) {
 			return digits
 		}
 	}
@@ -114,6 +131,6 @@ func (c *checker) otherUnit(m *measures, rows []int, digits int, where string) {
 	}
 	slices.Sort(names)
 	c.found.doubt(m.file, int(m.line[rows[0]]), m.column, m.slips[digits]+"? One of the two is in another unit: mend these, or the others",
-		"the %d values %s are about %s those of the other rows (%s), lines %d to %d", len(rows), where, strings.TrimSuffix(times(digits), " of"),
-		fmt.Sprint(some(names, 3)), m.line[rows[0]], m.line[rows[len(rows)-1]])
+		"the %d values %s are about %s those of the other rows (%s), lines %d to %d", len(rows), where, times(digits),
+		some(names, 3), m.line[rows[0]], m.line[rows[len(rows)-1]])
 }
