@@ -87,6 +87,16 @@ func (m *Mapping) file(table string) string {
 	return table
 }
 
+// tableOf is the table of ours that a file of the folder is read for; other names are given back.
+func (m *Mapping) tableOf(name string) string {
+	for _, f := range m.Files {
+		if f.Name == name {
+			return f.Table
+		}
+	}
+	return name
+}
+
 // noteAt notes a fault of the mapping itself.
 func (fs *findings) noteAt(at Place, hint, format string, args ...any) {
 	fs.note(finding{file: at.File, line: at.Line, at: at.Column, hint: hint}, format, args...)

@@ -68,7 +68,8 @@ func (r *reading) readSetAside() {
 			Reason: w.Reason.s, By: w.By.s, On: w.On.Day, Line: lines[i]}
 		rule := &asideRule{file: s.File, bed: s.Bed, date: s.Day.String(), quadrat: s.Quadrat, species: foldSpecies(s.Species)}
 		if r.asideFits(s, w.Date.raw) {
-			r.aside[s.File] = append(r.aside[s.File], rule)
+			table := r.opt.Mapping.tableOf(s.File)
+			r.aside[table] = append(r.aside[table], rule)
 		} else {
 			rule.refused = true
 		}
@@ -82,7 +83,7 @@ func (r *reading) asideFits(s SetAside, date string) bool {
 	if s.File == "" || (date != "" && s.Day == NoDay) {
 		return false // noted already
 	}
-	spec := tableOf(s.File)
+	spec := tableOf(r.opt.Mapping.tableOf(s.File))
 	if spec == nil || spec == &setAsideTable {
 		r.found.fault("setaside.csv", s.Line, "file", fileHint(s.File), "%q is not a table whose rows can be set aside", s.File)
 		return false
