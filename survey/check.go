@@ -22,7 +22,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.areaErrors()
 	c.strataNames()
 	c.measured()
-	c.quadrats()
+	c.quadrats(opt.WindowDays)
 	c.observers(opt.Confidence)
 	c.fronds()
 	c.declared()

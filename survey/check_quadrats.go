@@ -9,7 +9,7 @@ const (
 )
 
 // quadrats notes what rows of quadrats.csv contradict in one another, and what no quadrat is likely to hold.
-func (c *checker) quadrats() {
+func (c *checker) quadrats(window int) {
 	if c.read(quadratsTable.file) && c.f.Quadrats.Len() == 0 && !c.faulty(quadratsTable.file) {
 		c.found.fault("quadrats.csv", 0, "", "", "every row is set aside: there is no quadrat left")
 	}
@@ -20,6 +20,7 @@ func (c *checker) quadrats() {
 	c.sameQuadrats(first)
 	c.crowded(first)
 	c.copied(first)
+	c.unfilled(window)
 	c.weights()
 }
 
@@ -61,6 +62,12 @@ func (c *checker) sameQuadrats(first []int32) {
 	}
 	clashes.each(func(k clash, line int, also string) {
 		name := c.f.Names[q.Quadrat[k.quad]]
+		if k.visit && (k.became == Planned || q.Visit[k.quad] == Planned) {
+			c.found.fault("quadrats.csv", line, "visit", "fill in every row of a quadrat: 0 where a species was looked for and absent, and done; or delete the row",
+				"is %s, but line %d says %s of the same quadrat %s%s", visitWords[k.became], q.Line[k.quad],
+				visitWords[q.Visit[k.quad]], name, also)
+			return
+		}
 		if k.visit {
 			c.found.fault("quadrats.csv", line, "visit", "all rows of a quadrat and day say the same",
 				"is %s, but line %d says %s of the same quadrat %s%s", visitWords[k.became], q.Line[k.quad],

@@ -58,7 +58,7 @@ var quadratsTable = tableSpec{
 	needed: true,
 	columns: []column{
 		textColumn("bed", "Bed the quadrat lies in.").must(),
-		dateColumn("date", "Day of the visit.").must(),
+		dateColumn("date", "Day of the visit; blank only while the visit is planned.").there(),
 		textColumn("stratum", "Stratum the quadrat lies in."),
 		textColumn("transect", "Transect the quadrat lies on."),
 		textColumn("quadrat", "Label of the quadrat.").must(),

@@ -44,6 +44,9 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 		word := c.word(qVisit)
 		visit := Visit(max(0, word))
 		bed, day := c.name(qBed), c.day(qDate)
+		if c.cell(qDate) == "" && visit != Planned {
+			c.note(qDate, newFlaw("", "is blank; every row needs it"))
+		}
 		q.Bed, q.Day, q.Visit = append(q.Bed, bed), append(q.Day, day), append(q.Visit, visit)
 		q.Stratum = append(q.Stratum, c.name(qStratum))
 		q.Transect = append(q.Transect, c.name(qTransect))
@@ -130,7 +133,7 @@ func (r *reading) onceEach(spec *tableSpec, q *Quadrats, same func(i, j int) boo
 		hint += "; what a second observer read goes into readings.csv"
 	}
 	firstOfEach(q.Len(), q.hash, same, func(i, first int) {
-		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay {
+		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay && q.Visit[i] != Planned {
 			return // noted already
 		}
 		r.found.fault(spec.file, int(q.Line[i]), "", hint, "has the same %s as line %d",

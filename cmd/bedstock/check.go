@@ -63,6 +63,11 @@ func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
 		for _, line := range o.folder.Mapped {
 			fmt.Fprintln(e.stdout, line)
 		}
+		for _, u := range o.folder.Unfilled(o.rules.Survey.WindowDays) {
+			if !u.Late() {
+				fmt.Fprintln(e.stdout, u)
+			}
+		}
 		printObservers(e, o.folder.Observers(o.rules.Survey.Confidence))
 	}
 	switch {
@@ -104,6 +109,9 @@ func observerName(observer string) string {
 func contents(f *survey.Folder) string {
 	from, to := survey.NoDay, survey.NoDay
 	for _, d := range f.Quadrats.Day {
+		if d == survey.NoDay {
+			continue // planned
+		}
 		if from == survey.NoDay || d < from {
 			from = d
 		}
