@@ -66,7 +66,7 @@ func (p *planner) expected(w *bedPlan, name string, more plan.Effort) plan.Expec
 	}
 	i := slices.IndexFunc(w.last, func(c survey.Components) bool { return c.Stock.Species == name })
 	if i < 0 {
-		x.Reason = "no earlier survey of the bed"
+		x.Reason = w.out.Reason
 		return x
 	}
 	st := w.last[i].Stock

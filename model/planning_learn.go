@@ -28,6 +28,9 @@ func (p *planner) guess(w *bedPlan) {
 	w.out.Status = plan.Guess
 	if w.out.Reason == "" {
 		w.out.Reason = "no earlier survey of the bed"
+		if p.visited(w.out.Bed) {
+			w.out.Reason = "no species was found at earlier surveys of the bed"
+		}
 	}
 	w.out.Reason += ": planned from table values that are guesses"
 	w.strata, w.problem.Layers = p.wholeStrata(w)
@@ -41,6 +44,17 @@ func (p *planner) guess(w *bedPlan) {
 		s.Spreads = append(s.Spreads, guessed(1))
 	}
 	w.subject[name] = s
+}
+
+// visited tells whether a quadrat of a bed was ever read.
+func (p *planner) visited(bed string) bool {
+	q := &p.f.Quadrats
+	for i, id := range q.Bed {
+		if q.Visit[i] == survey.Done && p.f.Names[id] == bed {
+			return true
+		}
+	}
+	return false
 }
 
 // guessed are the variances of a stratum of a mean density.

@@ -129,6 +129,17 @@ func TestPlanWithoutSurvey(t *testing.T) {
 	assert.InDelta(t, 15*q.UpShare, q.Up, 1e-9)
 }
 
+// A bed where nothing grew is not called one that nobody has seen.
+func TestPlanWhereNothingWasFound(t *testing.T) {
+	p, _ := planOf(t, fstest.MapFS{
+		"beds.csv": {Data: []byte("bed,area_m2\nb,900\n")},
+		"quadrats.csv": {Data: []byte("bed,date,transect,quadrat,quadrat_m2,visit,species,cover_pct,biomass_g\n" +
+			"b,2025-06-01,T1,q1,0.25,done,,0,\nb,2025-06-01,T2,q1,0.25,done,,0,\n")},
+	}, PlanOptions{})
+	assert.Equal(t, plan.Guess, p.Beds[0].Status)
+	assert.Contains(t, p.Beds[0].Reason, "no species was found at earlier surveys")
+}
+
 // Places along a baseline lie on the side it names.
 func TestPlanBesideBaseline(t *testing.T) {
 	for _, side := range []string{"left", "right"} {
