@@ -113,9 +113,11 @@ func Meaning(name string) string {
 		return "beds cut in turn; quota --calendar shows the years"
 	}
 	if kind, _, ok := strings.Cut(name, "."); ok {
-		return mappingMeanings[kind]
+		if m := mappingMeanings[kind]; m != "" {
+			return m
+		}
 	}
-	return ""
+	return inputMeaning(name)
 }
 
 // describe fills Settings; from names the origin of the keys that are not defaults.
@@ -149,6 +151,7 @@ func (r *Rules) describe(from map[string]string) {
 	for _, b := range r.Plan.Baselines {
 		r.Settings = append(r.Settings, Setting{Name: b.name(), Value: b.String(), From: fmt.Sprintf("%s:%d", b.at.file, b.at.at.Line)})
 	}
+	r.describeInput(origin)
 }
 
 func shownSeason(s offtake.Season) string {

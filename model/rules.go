@@ -47,8 +47,8 @@ type Setting struct {
 	From  string `json:"from"` // "default", "rules.toml:LINE" or the name of the option
 }
 
-// Changed lists the settings that differ from the defaults, but for the day of the assessment, the seasons, the rotations and
-// what concerns only the plan of the next survey.
+// Changed lists the settings that differ from the defaults, but for the day of the assessment, the seasons, the
+// rotations, how tables are written and what concerns only the plan of the next survey.
 func (r Rules) Changed() []Setting {
 	usual := map[string]string{}
 	for _, s := range DefaultRules().Settings {
@@ -56,7 +56,8 @@ func (r Rules) Changed() []Setting {
 	}
 	var out []Setting
 	for _, s := range r.Settings {
-		if value, known := usual[s.Name]; known && value != s.Value && s.Name != "as_of" && !strings.HasPrefix(s.Name, "season.") && !strings.HasPrefix(s.Name, planPrefix) {
+		if value, known := usual[s.Name]; known && value != s.Value && s.Name != "as_of" && !strings.HasPrefix(s.Name, "season.") &&
+			!strings.HasPrefix(s.Name, planPrefix) && !strings.HasPrefix(s.Name, "input.") {
 			out = append(out, s)
 		}
 	}

@@ -44,7 +44,7 @@ func rulesText(fsys fs.FS) (*RulesText, error) {
 // ParseRules lays the text of a rules file over the defaults. All mistakes come back with their places.
 func ParseRules(file RulesText) (Rules, survey.Problems) {
 	r := DefaultRules()
-	in := rulesInput{rules: &r, file: file.Name, from: map[string]string{}}
+	in := rulesInput{rules: &r, file: file.Name, text: file.Text, from: map[string]string{}}
 	var values map[string]any
 	if err := toml.Unmarshal(file.Text, &values); err != nil {
 		r.unreadable = strings.Contains(string(file.Text), "[files]") || strings.Contains(string(file.Text), "[columns")
@@ -67,6 +67,9 @@ func ParseRules(file RulesText) (Rules, survey.Problems) {
 			continue
 		case "baseline":
 			in.readBaselines(values[name])
+			continue
+		case "input":
+			in.readInput(values[name])
 			continue
 		}
 		if slices.Contains(mappingKeys, name) {
@@ -153,6 +156,7 @@ func keyPlaces(text []byte) (top map[string]unstable.Position, lists map[string]
 type rulesInput struct {
 	rules    *Rules
 	file     string
+	text     []byte
 	places   map[string]unstable.Position
 	lists    map[string][]map[string]unstable.Position
 	from     map[string]string
@@ -243,7 +247,7 @@ func asDay(value any) (survey.Day, error) {
 	return survey.NoDay, fmt.Errorf("%v is not a date of the form YYYY-MM-DD", value)
 }
 
-func sortedKeys(m map[string]any) []string {
+func sortedKeys[V any](m map[string]V) []string {
 	keys := make([]string, 0, len(m))
 	for k := range m {
 		keys = append(keys, k)
@@ -257,5 +261,5 @@ func knownKeys() string {
 	for i, k := range ruleKeys {
 		names[i] = k.name
 	}
-	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [plan], [[baseline]], [dataset], [" + strings.Join(mappingKeys, "], [") + "]"
+	return "known keys: " + strings.Join(names, ", ") + ", [[season]], [[rotation]], [plan], [[baseline]], [input], [dataset], [" + strings.Join(mappingKeys, "], [") + "]"
 }

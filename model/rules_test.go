@@ -39,7 +39,7 @@ share = 1
 	assert.Equal(t, "rules.toml:3", from["rest_years"])
 	assert.Equal(t, "rules.toml:5", from["season.winter"])
 	assert.Equal(t, "default", from["risk"])
-	assert.Len(t, r.Settings, len(ruleKeys)+1+len(planKeys))
+	assert.Len(t, r.Settings, len(ruleKeys)+1+len(planKeys)+len(inputKeys))
 }
 
 func TestNoRulesAreTheDefaults(t *testing.T) {

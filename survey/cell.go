@@ -20,7 +20,11 @@ func (c *column) blank() *flaw {
 	if !c.filled {
 		return nil
 	}
-	return newFlaw("", "is blank; every row needs it")
+	hint := ""
+	if c.fillable() {
+		hint = "write it in every row; where a blank means the same as above, rules.toml, [input]: fill_down = [" + strconv.Quote(c.name) + "]"
+	}
+	return newFlaw(hint, "is blank; every row needs it")
 }
 
 // number reads a trimmed cell of a number: decimal digits with a point, perhaps a sign and an exponent. A blank cell
@@ -29,8 +33,8 @@ func (c *column) number(s string) (float64, *flaw) {
 	if s == "" {
 		return math.NaN(), c.blank()
 	}
-	v, bad := parseNumber(s)
-	if bad == nil {
+	v, bad := c.decimal.parse(s)
+	if bad == nil && v == v {
 		bad = c.limits(v, s)
 	}
 	if bad != nil {
@@ -108,17 +112,34 @@ func (c *column) day(s string) (Day, *flaw) {
 		return NoDay, c.blank()
 	}
 	d, err := ParseDay(s)
-	if err != nil {
-		hint := "write year, month and day as in 2031-06-14"
-		switch {
-		case len(s) == 10 && s[4] == '-' && s[7] == '-':
-			hint = noSuchDay
-		case digits(s) != "":
-			hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
-		}
-		return NoDay, newFlaw(hint, "%q is not a date", s)
+	if err == nil {
+		return d, nil
 	}
-	return d, nil
+	if d, ok := c.order.parse(s); ok {
+		return d, nil
+	}
+	return NoDay, c.dayFlaw(s)
+}
+
+// dayFlaw says what is wrong with a date.
+func (c *column) dayFlaw(s string) *flaw {
+	hint := "write year, month and day as in 2031-06-14"
+	_, numbers := threeParts(s)
+	serial, counted := serialDay(s)
+	switch {
+	case len(s) == 10 && s[4] == '-' && s[7] == '-':
+		hint = noSuchDay
+	case counted:
+		return newFlaw("format the column as a date YYYY-MM-DD and save again", "%q is a spreadsheet's number of the day %s", s, serial)
+	case numbers && c.order != isoOrder:
+		return newFlaw("", "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
+	case numbers:
+		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
+			"%q is not written as the dates above it, year, month and day", s)
+	case digits(s) != "":
+		hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
+	}
+	return newFlaw(hint, "%q is not a date", s)
 }
 
 // word reads a trimmed cell that holds one of a few words, whatever its case; it returns the index of the word, -1

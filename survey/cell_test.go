@@ -61,7 +61,7 @@ func TestCellsKeepBlankApartFromZero(t *testing.T) {
 	spec := &tableSpec{file: "x.csv", columns: []column{numberColumn("a", "", ""), numberColumn("b", "", ""),
 		dateColumn("c", ""), dateColumn("d", ""), truthColumn("e", "")}}
 	found := &findings{}
-	r := newRowReader("a,c,b,e\n,, 0 ,\n2,1970-01-01,,Yes\n", spec, found)
+	r := newRowReader(&tableText{text: "a,c,b,e\n,, 0 ,\n2,1970-01-01,,Yes\n", sep: ','}, spec, InputRules{}, found)
 	require.NotNil(t, r)
 	rows, lines := decodeRows[row](r)
 	require.Empty(t, found.list)

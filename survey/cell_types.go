@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"math"
 	"reflect"
 	"strings"
@@ -95,6 +96,9 @@ func (d *dayCell) judge(c *column) (bad *flaw) {
 	d.Day, bad = c.day(d.raw)
 	return bad
 }
+
+// key tells dates apart, also those that were refused.
+func (d dayCell) key() string { return cmp.Or(d.String(), d.raw) }
 
 // cells lists the cells of a row struct in the order of the columns. Every column has its field, tagged `csv:"name"`.
 func cells(row any, spec *tableSpec) []cell {

@@ -27,6 +27,9 @@ type column struct {
 	lo, hi   float64 // limits of a number, infinite where there is none
 	loOpen   bool    // lo itself is not allowed
 	words    []string
+
+	decimal decimalMark // how its numbers are written in the file at hand
+	order   dateOrder   // how its dates are written there
 }
 
 // tableSpec describes one file of a survey folder.

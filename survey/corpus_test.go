@@ -26,7 +26,8 @@ var update = flag.Bool("update", false, "write what is found into the corpus")
 // them is to be read: is the place right, is it clear what to do?
 //
 // Lines above the files of a case change them: as_of DATE sets the day of the assessment; directory, pipe and unreadable
-// FILE make a file of that kind; latin1, utf16, cr, crlf and mark FILE save it so.
+// FILE make a file of that kind; latin1, utf16, utf16be, cr, crlf and mark FILE save it so. input FILE KEY VALUE... says
+// how it is written, FILE * of all.
 func TestCorpus(t *testing.T) {
 	names, err := filepath.Glob("testdata/corpus/*.txtar")
 	require.NoError(t, err)
@@ -71,13 +72,15 @@ func corpusFolder(t *testing.T, a *txtar.Archive) (fs.FS, Options) {
 		switch word {
 		case "as_of":
 			opt.AsOf = day(name)
+		case "input":
+			opt.Input = withInput(t, opt.Input, strings.Fields(name))
 		case "directory":
 			fsys[name] = &fstest.MapFile{Mode: fs.ModeDir}
 		case "pipe":
 			fsys[name] = &fstest.MapFile{Mode: fs.ModeNamedPipe}
 		case "unreadable":
 			closed = append(closed, name)
-		case "latin1", "utf16", "cr", "crlf", "mark":
+		case "latin1", "utf16", "utf16be", "cr", "crlf", "mark":
 			require.Contains(t, fsys, name)
 			fsys[name].Data = saved(word, string(fsys[name].Data))
 		}
@@ -86,6 +89,34 @@ func corpusFolder(t *testing.T, a *txtar.Archive) (fs.FS, Options) {
 		return failing{fsys, closed[0]}, opt
 	}
 	return fsys, opt
+}
+
+// withInput lays FILE KEY VALUE... over what is said of how tables are written.
+func withInput(t *testing.T, all map[string]InputRules, words []string) map[string]InputRules {
+	t.Helper()
+	if all == nil {
+		all = map[string]InputRules{}
+	}
+	file := strings.TrimPrefix(words[0], "*")
+	in := all[file]
+	switch value := words[2]; words[1] {
+	case "separator":
+		in.Separator = value
+	case "decimal":
+		in.Decimal = value
+	case "encoding":
+		in.Encoding = value
+	case "dates":
+		in.Dates = value
+	case "fill_down":
+		in.FillDown = words[2:]
+	case "skip_lines":
+		in.SkipLines = Some(numberOrNaN(value))
+	default:
+		t.Fatalf("input %s", words[1])
+	}
+	all[file] = in
+	return all
 }
 
 // saved is a text as some programs save it.
@@ -97,10 +128,14 @@ func saved(how, text string) []byte {
 		return []byte(strings.ReplaceAll(text, "\n", "\r\n"))
 	case "mark":
 		return []byte(byteMark + text)
-	case "utf16":
-		out := []byte{0xff, 0xfe}
+	case "utf16", "utf16be":
+		var order binary.AppendByteOrder = binary.LittleEndian
+		if how == "utf16be" {
+			order = binary.BigEndian
+		}
+		out := order.AppendUint16(nil, 0xfeff)
 		for _, u := range utf16.Encode([]rune(text)) {
-			out = binary.LittleEndian.AppendUint16(out, u)
+			out = order.AppendUint16(out, u)
 		}
 		return out
 	}
@@ -122,10 +157,17 @@ func whatIsFound(fsys fs.FS, table []Species, opt Options) string {
 	default:
 		ps = f.Doubts
 	}
-	if len(ps) == 0 {
+	var b strings.Builder
+	if f != nil {
+		for _, d := range f.Dialects {
+			if !d.Plain() {
+				b.WriteString(d.String() + "\n")
+			}
+		}
+	}
+	if len(ps) == 0 && b.Len() == 0 {
 		return "nothing\n"
 	}
-	var b strings.Builder
 	for _, p := range ps {
 		b.WriteString(p.String() + "\n")
 		if p.Hint != "" {

@@ -22,7 +22,7 @@ func (r *reading) readJoin(j *Join, table string) *joined {
 		r.found.fault(j.File, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	rows, input, err := openTable(r.fsys, j.File, spec, nil, r.found, r.texts)
+	rows, input, err := openTable(r.fsys, j.File, spec, nil, InputRules{}, r.found, r.texts)
 	if err != nil {
 		r.fail(err)
 		return nil

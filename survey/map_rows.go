@@ -23,8 +23,8 @@ type mappedRows struct {
 }
 
 // newMappedReader reads a file by its mapping; nil where the file cannot be read on.
-func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
-	raw := newRowReader(text, t.own, found)
+func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *findings) *rowReader {
+	raw := newRowReader(text, t.own, rules, found)
 	if raw == nil {
 		return nil
 	}
@@ -32,7 +32,7 @@ func newMappedReader(text string, t *mappedTable, found *findings) *rowReader {
 	ok := t.bind(raw, found)
 	t.bound = true
 	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
-		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m}
+		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m, dialect: raw.dialect}
 	for i, c := range t.cols {
 		m.own[i], r.columns[i] = -1, i
 		if c.ColumnMap != nil {

@@ -74,6 +74,7 @@ type reading struct {
 	asideRules []*asideRule            // in the order of setaside.csv
 	outlines   *outlineReader          // nil without beds.geojson
 	noArea     map[int]bool            // lines of beds.csv whose area_m2 is blank
+	tables     []*rowReader            // in the order in which they were read
 	latest     Day                     // latest date that bears on as_of
 	mapped     []*mappedTable          // tables read by a mapping, in the order in which they were read
 	err        error                   // the first that is no finding
@@ -91,7 +92,7 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 		r.found.fault(spec.file, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	rows, input, err := openTable(r.fsys, name, spec, mapped, r.found, r.texts)
+	rows, input, err := openTable(r.fsys, name, spec, mapped, r.opt.inputRules(spec.file), r.found, r.texts)
 	if err != nil {
 		r.fail(err)
 		return nil
@@ -99,6 +100,7 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 	r.addInput(input)
 	if rows != nil {
 		rows.aside = r.aside[spec.file]
+		r.tables = append(r.tables, rows)
 	}
 	return rows
 }
@@ -119,20 +121,30 @@ func (r *reading) addInput(input Input) {
 
 // openTable reads the file of that name as far as its header, by its mapping where it has one; the reader is nil where
 // the text was refused.
-func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
-	text, input, err := readText(fsys, name, found)
+func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules InputRules, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
+	raw, input, err := readText(fsys, name, found)
 	if err != nil {
 		return nil, input, err
 	}
-	text, ok := plainText(spec.file, text, found)
-	texts[spec.file] = &tableText{text: text}
+	text, encoding, ok := decode(spec.file, raw, rules, found)
 	if !ok {
 		return nil, input, nil
 	}
-	if m != nil {
-		return newMappedReader(text, m, found), input, nil
+	t, ok := findHeader(text, spec, rules, found)
+	texts[spec.file] = t
+	if !ok {
+		return nil, input, nil
 	}
-	return newRowReader(text, spec, found), input, nil
+	var rows *rowReader
+	if m != nil {
+		rows = newMappedReader(t, m, rules, found)
+	} else {
+		rows = newRowReader(t, spec, rules, found)
+	}
+	if rows != nil {
+		rows.dialect.Encoding, rows.dialect.Separator, rows.dialect.Titles = encoding, wordOf(t.sep), t.skip
+	}
+	return rows, input, nil
 }
 
 // finish runs the checks between files, gives every finding its place and hands the folder on.
@@ -140,6 +152,10 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	f := r.f
 	r.countAside()
 	r.sayMapped()
+	for _, t := range r.tables {
+		f.Dialects = append(f.Dialects, t.dialect)
+	}
+	slices.SortFunc(f.Dialects, func(a, b Dialect) int { return strings.Compare(a.File, b.File) })
 	f.AsOf = r.opt.AsOf
 	if f.AsOf == NoDay {
 		f.AsOf = r.latest

@@ -47,7 +47,7 @@ func TestReadFaults(t *testing.T) {
 		{"beds.csv", "1200", "Inf", `beds.csv:2:31: area_m2: "Inf" is not a number`},
 		{"beds.csv", "1200", "0x10", `beds.csv:2:31: area_m2: "0x10" is not a number`},
 		{"beds.csv", "1200", "1_200", `beds.csv:2:31: area_m2: "1_200" is not a number`},
-		{"beds.csv", "1200", `"1,200"`, `beds.csv:2:31: area_m2: "1,200" is not a number`},
+		{"beds.csv", "1200", `"1,200"`, `beds.csv:2:31: area_m2: "1,200" has a mark between thousands, which another program may take for the mark of decimals`},
 		{"beds.csv", "1200", `1e999`, `beds.csv:2:31: area_m2: "1e999" is too large`},
 		{"beds.csv", "1200", `1-2`, `beds.csv:2:31: area_m2: "1-2" is not a number`},
 		{"beds.csv", "1200", "", `beds.csv:2:31: area_m2: is blank; every row needs it`},
@@ -67,7 +67,7 @@ func TestReadFaults(t *testing.T) {
 		{"species.csv", "0.9", "-2", `species.csv:2:16: r_per_year: "-2" is not above 0`},
 
 		// Dates.
-		{"beds.csv", "2030-01-01", "1.1.2030", `beds.csv:3:41: from: "1.1.2030" is not a date`},
+		{"beds.csv", "2030-01-01", "1.1.2030", `beds.csv:3:41: dates are written both as 1.1.2030 and as 2029-01-01 (line 4)`},
 		{"beds.csv", "2030-01-01", "2030-02-30", `beds.csv:3:41: from: "2030-02-30" is not a date`},
 		{"harvest.csv", "2030-05-03", "2030-04-03", `harvest.csv:2:18: date_to: 2030-04-03 is before the first day, 2030-05-01`},
 		{"surveys.csv", "2030-06-03", "2030-05-31", `surveys.csv:2:22: to: 2030-05-31 is before the first day, 2030-06-01`},
@@ -155,21 +155,26 @@ func TestReadFaults(t *testing.T) {
 	}
 }
 
-// A file that is not comma-separated UTF-8 text gets one clear fault.
+// What is no text, or can be read in two ways, gets one clear fault.
 func TestReadRefusesDialects(t *testing.T) {
-	beds := smallFolder()["beds.csv"]
 	for name, c := range map[string]struct{ text, want string }{
-		"semicolons":    {strings.ReplaceAll(beds, ",", ";"), "beds.csv:1: cells are separated by semicolons, not commas"},
-		"decimal comma": {"bed;area_m2;lat\nA;2,5;1,5\n", "beds.csv:1: cells are separated by semicolons, not commas"},
-		"tabs":          {strings.ReplaceAll(beds, ",", "\t"), "beds.csv:1: cells are separated by tabs, not commas"},
-		"UTF-16":        {"\xff\xfeb\x00e\x00d\x00", "beds.csv: is UTF-16 text, not UTF-8"},
-		"NUL":           {"bed,area_m2\nA\x00,1\n", "beds.csv:2:2: holds a NUL byte: not plain UTF-8 text"},
-		"Latin-1":       {"bed,area_m2\nB,1\nSk\xe4r,1\n", "beds.csv:3:3: holds the byte 0xe4: not UTF-8 text"},
-		"workbook":      {"PK\x03\x04rest", "beds.csv: is a spreadsheet or zip file, not CSV text"},
-		"CR":            {strings.ReplaceAll(beds, "\n", "\r"), "beds.csv: ends its lines with CR alone"},
-		"empty":         {"", "beds.csv: is empty"},
-		"blank":         {"\ufeff \r\n\n", "beds.csv: is empty"},
-		"header":        {"bed,area_m2\n,\n", "beds.csv: has a header and no rows"},
+		"UTF-16 torn":   {"\xff\xfeb\x00e\x00d", "beds.csv: is UTF-16 text that ends in half a letter"},
+		"UTF-16 broken": {"\xff\xfeb\x00\n\x00d\x00\x00\xd8", "beds.csv:2:2: is not whole UTF-16 text"},
+		"NUL":           {"bed,area_m2\nA\x00,1\n", "beds.csv:2:2: holds a NUL byte: no plain text, or UTF-16 without its mark"},
+		"two encodings": {"bed,area_m2\nB\u00e4,1\nSk\xe4r,1\n",
+			`beds.csv:3:3: holds the byte 0xe4, which is not UTF-8, but "ä" elsewhere, which is: the encoding cannot be told`},
+		"no encoding": {"bed,area_m2\nB,1\nSk\x81r,1\n", "beds.csv:3:3: holds the byte 0x81: neither UTF-8 nor Windows-1252 text"},
+		"workbook":    {"PK\x03\x04rest", "beds.csv: is a spreadsheet or zip file, not CSV text"},
+		"separators":  {"bed,area_m2;shore\nA,2;\n", "beds.csv:1: the header can be split at each comma or at each semicolon"},
+		"decimals":    {"bed;area_m2;name\nA;2,5;\nB;2.5;\n", "beds.csv:2:3: numbers are written with a decimal comma (2,5) and with a decimal point (2.5, line 3)"},
+		"thousands": {"bed;area_m2\nA;1,200\n",
+			"beds.csv:2:3: 1,200 can be more than a thousand or a number with three decimals, and no other number of the file tells which"},
+		"date": {"bed,area_m2,from\nA,1,5/6/2030\n", "beds.csv:2:5: 5/6/2030 can be 2030-06-05 or 2030-05-06, and no other date of the file tells which"},
+		"dates": {"bed,area_m2,from\nA,1,15/6/2030\nA,1,6/15/2030\n",
+			"beds.csv:3:5: 6/15/2030 has its month first, 15/6/2030 (line 2) its day: dates are written in both orders"},
+		"empty":  {"", "beds.csv: is empty"},
+		"blank":  {"\ufeff \r\n\n", "beds.csv: is empty"},
+		"header": {"bed,area_m2\n,\n", "beds.csv: has a header and no rows"},
 	} {
 		t.Run(name, func(t *testing.T) {
 			texts := smallFolder()
@@ -177,6 +182,7 @@ func TestReadRefusesDialects(t *testing.T) {
 			assert.Equal(t, []string{c.want}, problemsOf(t, files(texts), DefaultOptions(), "beds.csv"))
 		})
 	}
+	beds := smallFolder()["beds.csv"]
 	for name, text := range map[string]string{
 		"mark":        "\ufeff" + beds,
 		"CRLF":        strings.ReplaceAll(beds, "\n", "\r\n"),

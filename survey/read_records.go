@@ -16,7 +16,7 @@ type records interface {
 // tableText is the text of a table: UTF-8 without byte-order mark.
 type tableText struct {
 	text string
-	sep  byte // between cells
+	sep  byte // between cells; 0: not known yet
 	skip int  // lines above the header
 }
 

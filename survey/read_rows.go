@@ -30,15 +30,14 @@ type rowReader struct {
 	rows    int         // rows that are not blank
 	most    int         // how many rows there can be
 	mapped  *mappedRows // where the file is read by a mapping
+	fill    *filling    // nil: nothing is filled down
+	labels  []int       // columns in which a row of totals says that it is one
+	dialect Dialect     // how the table is written
 	partial bool        // columns are missing or doubled: cells are checked, rows are not kept
 }
 
-// newRowReader checks dialect and header of a file; nil where the file cannot be read on.
-func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
-	if !headerFirst(text, spec, found) {
-		return nil
-	}
-	t := &tableText{text: text, sep: ','}
+// newRowReader checks the header of a table and finds out how its cells are written; nil where it cannot be read on.
+func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findings) *rowReader {
 	r := &rowReader{records: t.records(), spec: spec, found: found}
 	header, err := r.records.next()
 	if err != nil {
@@ -53,6 +52,9 @@ func newRowReader(text string, spec *tableSpec, found *findings) *rowReader {
 	r.partial = !r.checkHeader()
 	r.most = t.capacity(len(r.header))
 	r.records = t.rest(r.records)
+	r.writtenAs(t, rules)
+	r.fillDown(rules.FillDown)
+	r.labelColumns()
 	return r
 }
 
@@ -99,7 +101,10 @@ func (r *rowReader) usable(record []string) bool {
 		return false
 	}
 	r.rows++
-	return !r.setAside(record) && r.even(record)
+	if r.fill != nil {
+		r.fillRow(record)
+	}
+	return !r.setAside(record) && r.even(record) && !r.isTotal(record)
 }
 
 // trim is [strings.TrimSpace], quicker where there is nothing to trim.

@@ -1,7 +1,6 @@
 package survey
 
 import (
-	"bytes"
 	"crypto/sha256"
 	"encoding/hex"
 	"errors"
@@ -9,7 +8,6 @@ import (
 	"io"
 	"io/fs"
 	"strings"
-	"unicode/utf8"
 )
 
 // maxFile is the largest file that is read, in bytes.
@@ -54,64 +52,8 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 }
 
 const (
-	saveHint = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
-	wayHint  = saveHint + ", with decimal points. LibreOffice: Save as, Edit filter settings, field delimiter ','; " +
-		"other programs: set list separator ',' and decimal point '.' in the system's region first"
+	saveHint  = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
+	bookHint  = "a workbook is read under its own name, ending in .xlsx, with sheets named as the tables; else " + saveHint
 	plainHint = "put the file itself there, not a folder, link or pipe"
 	byteMark  = "\ufeff"
 )
-
-// plainText checks that a file is UTF-8 text that is not empty, and drops the byte-order mark.
-func plainText(name, text string, found *findings) (string, bool) {
-	switch {
-	case strings.HasPrefix(text, "\xff\xfe"), strings.HasPrefix(text, "\xfe\xff"):
-		found.fault(name, 0, "", saveHint, "is UTF-16 text, not UTF-8")
-		return "", false
-	case strings.HasPrefix(text, "PK\x03\x04"):
-		found.fault(name, 0, "", saveHint, "is a spreadsheet or zip file, not CSV text")
-		return "", false
-	}
-	text = strings.TrimPrefix(text, byteMark)
-	if strings.TrimSpace(text) == "" {
-		hint := "write at least the header, or remove the file"
-		if spec := tableOf(name); spec != nil && spec.needed {
-			hint = "write the header and at least one row"
-		}
-		found.fault(name, 0, "", hint, "is empty")
-		return "", false
-	}
-	if i := strings.IndexByte(text, 0); i >= 0 {
-		noteByte(found, name, text, i, "holds a NUL byte: not plain UTF-8 text")
-		return "", false
-	}
-	if !utf8.ValidString(text) {
-		i := invalidByte(text)
-		noteByte(found, name, text, i, "holds the byte %#x: not UTF-8 text", text[i])
-		return "", false
-	}
-	if strings.Contains(text, "\r") && !strings.Contains(text, "\n") {
-		found.fault(name, 0, "", saveHint, "ends its lines with CR alone")
-		return "", false
-	}
-	return text, true
-}
-
-// noteByte faults a file at the byte i.
-func noteByte(found *findings, name, text string, i int, format string, args ...any) {
-	line := 1 + strings.Count(text[:i], "\n")
-	column := i - strings.LastIndexByte(text[:i], '\n')
-	found.note(finding{file: name, line: line, at: column, hint: saveHint}, format, args...)
-}
-
-// invalidByte is the place of the first byte that is not UTF-8.
-func invalidByte(text string) int {
-	for i, r := range text {
-		if r != utf8.RuneError {
-			continue
-		}
-		if _, n := utf8.DecodeRuneInString(text[i:]); n == 1 {
-			return i
-		}
-	}
-	return bytes.IndexByte([]byte(text), 0xff)
-}

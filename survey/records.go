@@ -32,7 +32,8 @@ type Options struct {
 	FPC            bool   // finite population correction where quadrats are the sampling units
 	DF             string // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
 
-	Mapping Mapping // how tables with other names, headers and units become ours
+	Mapping Mapping               // how tables with other names, headers and units become ours
+	Input   map[string]InputRules // how tables are written, by file; "": all of them
 }
 
 // DefaultOptions are the values used where rules.toml is silent.
@@ -60,10 +61,11 @@ type Folder struct {
 	Species   []Species // the embedded table overlaid by species.csv, sorted by name
 	Names     []string  // interned text of the columnar tables, sorted; Names[0] is ""
 	AsOf      Day
-	Later     int      // rows that were left out as dated after AsOf
-	Doubts    Problems // warnings found while reading
-	Inputs    []Input  // every file read, sorted by path
-	Mapped    []string // what was read by a mapping, in words
+	Later     int       // rows that were left out as dated after AsOf
+	Doubts    Problems  // warnings found while reading
+	Inputs    []Input   // every file read, sorted by path
+	Mapped    []string  // what was read by a mapping, in words
+	Dialects  []Dialect // how every table was read, sorted by file
 
 	Outlines map[string]Outline // by bed, of beds.geojson; nil without one
 }

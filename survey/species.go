@@ -17,7 +17,7 @@ func ReadSpecies(fsys fs.FS, name string) ([]Species, Problems) {
 	spec.file = name
 	found := &findings{}
 	texts := map[string]*tableText{}
-	rows, _, err := openTable(fsys, name, &spec, nil, found, texts)
+	rows, _, err := openTable(fsys, name, &spec, nil, InputRules{}, found, texts)
 	if err != nil && !errors.Is(err, errRefused) {
 		found.fault(name, 0, "", "", "%v", err)
 	}

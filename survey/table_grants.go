@@ -23,7 +23,7 @@ func (r *reading) readDecisions() {
 		d := Decision{Bed: w.Bed.s, Species: r.names.of(w.Species.s), Season: w.Season.s, Permit: w.Permit.s,
 			From: w.From.Day, To: w.To.Day, Kg: w.Kg.orNaN(), DecidedBy: w.DecidedBy.s, DecidedOn: w.DecidedOn.Day,
 			Reference: w.Reference.s, Reason: w.Reason.s, Line: lines[i]}
-		if !seen.once(d.Line, d.Bed, foldSpecies(d.Species), d.Season, d.From.String(), d.Permit, d.DecidedOn.String(),
+		if !seen.once(d.Line, d.Bed, foldSpecies(d.Species), d.Season, w.From.key(), d.Permit, w.DecidedOn.key(),
 			d.Reference) {
 			continue
 		}

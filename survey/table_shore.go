@@ -25,7 +25,7 @@ func (r *reading) readBeds() {
 	seen := newKeys(&bedsTable, r.found)
 	place := map[string]int{}
 	for i, w := range rows {
-		if w.Bed.s == "" || !seen.once(lines[i], w.Bed.s, w.From.Day.String()) {
+		if w.Bed.s == "" || !seen.once(lines[i], w.Bed.s, w.From.key()) {
 			continue
 		}
 		if w.Bed.s == allBeds {

@@ -55,7 +55,7 @@ func (r *reading) readRegrowth() {
 	for i, w := range rows {
 		p := PlotRow{Plot: w.Plot.s, Species: r.names.of(w.Species.s), Bed: w.Bed.s, Day: w.Date.Day,
 			Cut: w.Event.s == "cut", Biomass: w.Biomass.orNaN(), M2: w.M2.orNaN(), Line: lines[i]}
-		if !seen.once(p.Line, p.Plot, foldSpecies(p.Species), p.Day.String(), w.Event.s) {
+		if !seen.once(p.Line, p.Plot, foldSpecies(p.Species), w.Date.key(), w.Event.s) {
 			continue
 		}
 		r.dated("regrowth.csv", p.Line, "date", p.Day)
@@ -76,7 +76,7 @@ func (r *reading) readEvents() {
 	seen := newKeys(&eventsTable, r.found)
 	for i, w := range rows {
 		e := Event{Bed: w.Bed.s, Day: w.Date.Day, Kind: w.Kind.s, Left: w.Left.Num, Line: lines[i]}
-		if !seen.once(e.Line, e.Bed, e.Day.String(), e.Kind) {
+		if !seen.once(e.Line, e.Bed, w.Date.key(), e.Kind) {
 			continue
 		}
 		r.dated("events.csv", e.Line, "date", e.Day)
@@ -98,7 +98,7 @@ func (r *reading) readClosures() {
 	for i, w := range rows {
 		c := Closure{Bed: w.Bed.s, Species: r.names.of(w.Species.s), From: w.From.Day, To: w.To.Day, Reason: w.Reason.s,
 			Line: lines[i]}
-		if !seen.once(c.Line, c.Bed, foldSpecies(c.Species), c.From.String()) {
+		if !seen.once(c.Line, c.Bed, foldSpecies(c.Species), w.From.key()) {
 			continue
 		}
 		r.ordered("closures.csv", c.Line, "to", c.From, c.To)

@@ -69,6 +69,7 @@ func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
 			}
 		}
 		printObservers(e, o.folder.Observers(o.rules.Survey.Confidence))
+		printDialects(e, o.folder)
 	}
 	switch {
 	case c.Quiet && len(found) == 0:

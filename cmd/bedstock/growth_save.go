@@ -26,6 +26,11 @@ func (c growthCmd) save(o *opened, a *model.Assessment, trials []trial) (string,
 		return "", usageError("--save needs a survey folder of your own\nhint: bedstock demo DIR writes the demo into one")
 	}
 	path := filepath.Join(o.dir, speciesFile)
+	for _, d := range o.folder.Dialects {
+		if d.File == speciesFile && !d.Plain() {
+			return "", fmt.Errorf("%s\nhint: --save writes only into comma-separated UTF-8 text with decimal points, from its first line on: save it so first", d)
+		}
+	}
 	old, err := os.ReadFile(path)
 	there := err == nil
 	if err != nil && !errors.Is(err, fs.ErrNotExist) {
