@@ -126,14 +126,19 @@ func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules I
 	if err != nil {
 		return nil, input, err
 	}
+	return textTable(raw, spec, rules, found, texts), input, nil
+}
+
+// textTable reads the bytes of a file as far as its header; nil where they are refused.
+func textTable(raw string, spec *tableSpec, rules InputRules, found *findings, texts map[string]*tableText) *rowReader {
 	text, encoding, ok := decode(spec.file, raw, rules, found)
 	if !ok {
-		return nil, input, nil
+		return nil
 	}
 	t, ok := findHeader(text, spec, rules, found)
 	texts[spec.file] = t
 	if !ok {
-		return nil, input, nil
+		return nil
 	}
 	var rows *rowReader
 	if m != nil {
@@ -144,7 +149,7 @@ func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules I
 	if rows != nil {
 		rows.dialect.Encoding, rows.dialect.Separator, rows.dialect.Titles = encoding, wordOf(t.sep), t.skip
 	}
-	return rows, input, nil
+	return rows
 }
 
 // finish runs the checks between files, gives every finding its place and hands the folder on.

@@ -53,6 +53,26 @@ func (r *rowReader) writtenAs(t *tableText, rules InputRules) {
 	r.dialect.Dates = DateOrders()[min(order, yearFirst)]
 }
 
+// plainCells writes the numbers and dates of a record with decimal points and as ISO dates, where they can be read.
+func (r *rowReader) plainCells(record []string) {
+	for k, i := range r.columns {
+		c := &r.spec.columns[k]
+		if i < 0 || i >= len(record) || record[i] == "" {
+			continue
+		}
+		switch s := record[i]; {
+		case c.order != isoOrder && c.kind == dayKind:
+			if d, bad := c.day(s); bad == nil && d != NoDay {
+				record[i] = d.String()
+			}
+		case c.decimal == commaMark && (c.kind == numberKind || c.kind == wholeKind):
+			if _, bad := c.decimal.parse(s); bad == nil {
+				record[i] = strings.Replace(s, ",", ".", 1)
+			}
+		}
+	}
+}
+
 // look goes through the cells as far as is needed. In comma-separated text without quotes no number can have a comma,
 // and dates are all ISO where the first of every column is; a stray one is found when it is read.
 func (r *rowReader) look(t *tableText, rules InputRules) *writing {

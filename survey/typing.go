@@ -107,18 +107,16 @@ func readTyping(fsys fs.FS, spec *tableSpec, file, called string, found *finding
 		}
 		return nil, err
 	}
-	text, ok := plainText(called, text, found)
-	texts[called] = &tableText{text: text}
-	if !ok {
-		return nil, nil
-	}
-	r := newRowReader(text, &own, found)
+	r := textTable(text, &own, InputRules{}, found, texts)
 	if r == nil || r.partial {
 		return nil, nil
 	}
 	all, err := r.ReadAll()
 	if err != nil {
 		return nil, err
+	}
+	for _, row := range all[1:] {
+		r.plainCells(row)
 	}
 	return &typing{header: r.header, columns: r.columns, rows: all[1:], lines: r.lines}, nil
 }
