@@ -32,7 +32,7 @@ func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *f
 	ok := t.bind(raw, found)
 	t.bound = true
 	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
-		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m, dialect: raw.dialect}
+		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m}
 	for i, c := range t.cols {
 		m.own[i], r.columns[i] = -1, i
 		if c.ColumnMap != nil {
@@ -71,6 +71,7 @@ func (m *mappedRows) read(r *rowReader) ([]string, error) {
 			return nil, io.EOF
 		}
 		r.line = m.raw.line
+		m.raw.plainCells(record)
 		if r.partial {
 			r.rows++ // what is missing was said; cells that are somewhere else are not judged
 			continue

@@ -126,11 +126,11 @@ func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules I
 	if err != nil {
 		return nil, input, err
 	}
-	return textTable(raw, spec, rules, found, texts), input, nil
+	return textTable(raw, spec, m, rules, found, texts), input, nil
 }
 
 // textTable reads the bytes of a file as far as its header; nil where they are refused.
-func textTable(raw string, spec *tableSpec, rules InputRules, found *findings, texts map[string]*tableText) *rowReader {
+func textTable(raw string, spec *tableSpec, m *mappedTable, rules InputRules, found *findings, texts map[string]*tableText) *rowReader {
 	text, encoding, ok := decode(spec.file, raw, rules, found)
 	if !ok {
 		return nil
@@ -147,7 +147,8 @@ func textTable(raw string, spec *tableSpec, rules InputRules, found *findings, t
 		rows = newRowReader(t, spec, rules, found)
 	}
 	if rows != nil {
-		rows.dialect.Encoding, rows.dialect.Separator, rows.dialect.Titles = encoding, wordOf(t.sep), t.skip
+		d := rows.readAs()
+		d.Encoding, d.Separator, d.Titles = encoding, wordOf(t.sep), t.skip
 	}
 	return rows
 }
@@ -158,7 +159,7 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	r.countAside()
 	r.sayMapped()
 	for _, t := range r.tables {
-		f.Dialects = append(f.Dialects, t.dialect)
+		f.Dialects = append(f.Dialects, *t.readAs())
 	}
 	slices.SortFunc(f.Dialects, func(a, b Dialect) int { return strings.Compare(a.File, b.File) })
 	f.AsOf = r.opt.AsOf

@@ -53,6 +53,14 @@ func (r *rowReader) writtenAs(t *tableText, rules InputRules) {
 	r.dialect.Dates = DateOrders()[min(order, yearFirst)]
 }
 
+// readAs is how the table was read in the end.
+func (r *rowReader) readAs() *Dialect {
+	if r.mapped != nil {
+		return &r.mapped.raw.dialect
+	}
+	return &r.dialect
+}
+
 // plainCells writes the numbers and dates of a record with decimal points and as ISO dates, where they can be read.
 func (r *rowReader) plainCells(record []string) {
 	for k, i := range r.columns {

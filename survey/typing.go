@@ -107,7 +107,7 @@ func readTyping(fsys fs.FS, spec *tableSpec, file, called string, found *finding
 		}
 		return nil, err
 	}
-	r := textTable(text, &own, InputRules{}, found, texts)
+	r := textTable(text, &own, nil, InputRules{}, found, texts)
 	if r == nil || r.partial {
 		return nil, nil
 	}

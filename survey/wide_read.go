@@ -69,6 +69,7 @@ func (m *mappedRows) readWide(r *rowReader) ([]string, error) {
 			m.found.cell = cellPlace{}
 			return nil, io.EOF
 		}
+		m.raw.plainCells(record)
 		if r.line = m.raw.line; r.partial {
 			r.rows++
 			continue
