@@ -20,6 +20,11 @@ func (c *column) blank() *flaw {
 	if !c.filled {
 		return nil
 	}
+	return c.needed()
+}
+
+// needed is the flaw of a blank cell that every row needs.
+func (c *column) needed() *flaw {
 	hint := ""
 	if c.fillable() {
 		hint = "write it in every row; where a blank means the same as above, rules.toml, [input]: fill_down = [" + strconv.Quote(c.name) + "]"
@@ -135,7 +140,7 @@ func (c *column) dayFlaw(s string) *flaw {
 		return newFlaw("", "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
 	case numbers:
 		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
-			"%q is not written as the dates above it, year, month and day", s)
+			"%q is not a date: others of the file are year, month and day, as in 2031-06-14", s)
 	case digits(s) != "":
 		hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
 	}

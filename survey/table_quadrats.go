@@ -45,7 +45,7 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 		visit := Visit(max(0, word))
 		bed, day := c.name(qBed), c.day(qDate)
 		if c.cell(qDate) == "" && visit != Planned {
-			c.note(qDate, newFlaw("", "is blank; every row needs it"))
+			c.note(qDate, rows.spec.columns[qDate].needed())
 		}
 		q.Bed, q.Day, q.Visit = append(q.Bed, bed), append(q.Day, day), append(q.Visit, visit)
 		q.Stratum = append(q.Stratum, c.name(qStratum))
