@@ -13,6 +13,7 @@ import (
 func (c growthCmd) evidence(a *model.Assessment) screen {
 	t := table.Table{Title: fmt.Sprintf("What each source says of r and K, %g %% intervals", 100*a.Rules.Survey.Confidence), Columns: []table.Column{
 		col("bed"), col("species"), col("source"), col("n"), col("r", "per year"), col("K", "kg"), col("status")}}
+	said := map[string]bool{}
 	for _, r := range a.EvidenceTable() {
 		if !c.keep(r.Bed, r.Species) {
 			continue
@@ -21,9 +22,16 @@ func (c growthCmd) evidence(a *model.Assessment) screen {
 		if r.Source == model.FromPlots || r.Source == model.FromSurveys {
 			n = table.Int(r.N)
 		}
-		t.Add(table.Text(r.Bed), table.Text(r.Species), table.Text(string(r.Source)), n, told(r.R), told(r.K), table.Text(statusText(r.Status, r.Note)))
+		note := r.Note
+		if key := r.Species + "|" + note; (r.Source == model.FromTable || r.Source == model.FromPlots) && said[key] {
+			note = "" // of the species, not of the bed: once is enough
+		} else {
+			said[key] = true
+		}
+		t.Add(table.Text(r.Bed), table.Text(r.Species), table.Text(string(r.Source)), n, told(r.R), told(r.K), table.Text(statusText(r.Status, note)))
 	}
-	t.Notes = []string{"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
+	t.Notes = []string{"regrowth plots are cleared, small and chosen: as a whole they may be off by 0.5 on the log of r, and beds differ from each other, so that all together may be wider than the plots by themselves",
+		"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
 		"nothing: there is such evidence, and it tells neither r nor K"}
 	return screen{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", c.Survey)}
@@ -83,7 +91,8 @@ func (c growthCmd) sensitivity(a *model.Assessment) screen {
 		t.Add(table.Text(s.Bed), table.Text(s.Species), table.Number(s.TableR, 3), told(s.R), told(s.K), kg(s.AdvisedKg), table.Text(string(s.LimitedBy)),
 			table.Text(statusText(s.GrowthStatus, s.Reason)))
 	}
-	t.Notes = []string{"first as the table has it, then half and twice that; where r, K and offtake hardly move, the surveys and plots carry them"}
+	t.Notes = []string{"first as the table has it, then half and twice that; where r, K and offtake hardly move, the surveys and plots carry them",
+		"a higher r in the table may lower the offtake: where the surveys say little of r, the cap for little known species comes in (weak_spread in bedstock rules)"}
 	return screen{machine: c.narrow(report.SensitivityRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock growth %s --evidence shows what each source says", c.Survey)}
 }
