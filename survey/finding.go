@@ -18,6 +18,8 @@ type finding struct {
 	text     string // without the column name
 	hint     string
 	lost     bool // rows were passed over because of it
+	kind     string
+	more     int // findings like it that are not listed
 
 	at int // byte column of the text where it is known without the column name
 
@@ -34,6 +36,7 @@ type findings struct {
 
 	files  map[string]string       // names in the folder of tables that have another
 	mapped map[string]*mappedTable // by table
+	most   int                     // findings of one kind that are listed; 0: [maxAlike]
 	unread map[string]bool         // tables whose mapping has a fault
 	cell   cellPlace               // of a wide table that is being read
 }
@@ -71,25 +74,29 @@ func (fs *findings) note(f finding, format string, args ...any) {
 		fs.alike[k] = t
 	}
 	t.n++
+	f.kind = format
 	switch {
-	case t.n <= maxAlike:
+	case t.n <= fs.listed():
 		if c := &fs.cell; c.file == f.file && c.line == f.line && f.at == 0 && slices.Contains(c.columns, f.column) {
 			f.own = c.header
 		}
 		f.text = fmt.Sprintf(format, args...)
 		fs.list = append(fs.list, f)
-	case t.n == maxAlike+1:
+	case t.n == fs.listed()+1:
 		t.extra = f
 	}
 }
+
+// listed is how many findings of one kind are listed.
+func (fs *findings) listed() int { return cmp.Or(fs.most, maxAlike) }
 
 // problems gives every finding its place and sorts them. texts holds the tables as read.
 func (fs *findings) problems(texts map[string]*tableText) Problems {
 	list := slices.Clone(fs.list)
 	for _, t := range fs.alike {
-		if n := t.n - maxAlike; n > 0 {
+		if n := t.n - fs.listed(); n > 0 {
 			t.extra.text = fmt.Sprintf("... and %d more like it", n)
-			t.extra.hint, t.extra.at = "", 0
+			t.extra.hint, t.extra.at, t.extra.more = "", 0, n-1
 			list = append(list, t.extra)
 		}
 	}
@@ -121,5 +128,6 @@ func (f finding) problem() Problem {
 	if f.column != "" {
 		text = f.column + ": " + text
 	}
-	return Problem{File: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint}
+	return Problem{File: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint,
+		Name: f.column, Cell: f.read, Kind: f.kind, More: f.more}
 }

@@ -35,7 +35,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 }
 
 func newReading(fsys fs.FS, opt Options) *reading {
-	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{}, texts: map[string]*tableText{},
+	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{most: opt.MostAlike}, texts: map[string]*tableText{},
 		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, latest: NoDay, pool: newPool()}
 }
 

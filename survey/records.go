@@ -20,6 +20,7 @@ func Some(v float64) Num { return Num{V: v, OK: true} }
 // Options steer reading and estimating. The zero value is not usable; start from [DefaultOptions].
 type Options struct {
 	AsOf       Day     // the only today; NoDay: the latest date in the folder
+	MostAlike  int     // findings of one kind that are listed, the rest is counted; 0: 20
 	LeaveLater bool    // rows dated after AsOf are left out instead of being mistakes; see [Folder.Until]
 	WindowDays int     // quadrats each within so many days of the last belong to one survey
 	Confidence float64 // level of intervals, (0, 1)

@@ -104,7 +104,7 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 		c.fault(qWeighed, "areas are in m2: 25 by 25 cm are 0.0625", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
 	}
 	cover, biomass := c.cell(qCover), c.cell(qBiomass)
-	if v, bad := parseNumber(cover + "e0"); bad == nil && v > 100 && q.Biomass[i] <= 100 {
+	if v, bad := parseNumber(cover + "e0"); bad == nil && v > 150 && q.Biomass[i] <= 100 {
 		c.fault(qBiomass, "exchange the two cells, or the two names in the header", "%q with cover_pct %q: are the two exchanged?", biomass, cover)
 	}
 	if c.cell(qWeighed) != "" && biomass == "" {

@@ -11,13 +11,15 @@ import (
 
 // checkCmd lists every mistake and warning in a folder.
 type checkCmd struct {
-	Survey string       `arg:"" help:"The survey folder."`
-	On     string       `placeholder:"DATE" help:"No date may lie after this day, YYYY-MM-DD (default: today)."`
-	Rules  string       `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
-	Format table.Format `default:"text" placeholder:"FORMAT" help:"text, csv or json (default text)."`
-	Second string       `placeholder:"FILE" type:"existingfile" help:"Compare a second typing of a table, cell by cell, with the folder's own."`
-	Strict bool         `help:"Warnings count as errors (exit 3)."`
-	Quiet  bool         `short:"q" help:"Print nothing where all is well."`
+	Survey  string       `arg:"" help:"The survey folder."`
+	On      string       `placeholder:"DATE" help:"No date may lie after this day, YYYY-MM-DD (default: today)."`
+	Rules   string       `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
+	Format  table.Format `default:"text" placeholder:"FORMAT" help:"text, csv or json (default text)."`
+	Second  string       `placeholder:"FILE" type:"existingfile" help:"Compare a second typing of a table, cell by cell, with the folder's own."`
+	FixList string       `placeholder:"FILE.csv" help:"Also write a list to work through: file, line, column, cell, what to do."`
+	Force   bool         `help:"Replace a list that exists."`
+	Strict  bool         `help:"Warnings count as errors (exit 3)."`
+	Quiet   bool         `short:"q" help:"Print nothing where all is well."`
 }
 
 // Run checks the folder. What it finds is its result and goes to stdout.
@@ -25,7 +27,7 @@ func (c checkCmd) Run(e *env) error {
 	if c.Second != "" {
 		return c.second(e)
 	}
-	s := source{On: c.On, Rules: c.Rules, Draws: 4000}
+	s := source{On: c.On, Rules: c.Rules, Draws: 4000, mostAlike: mostListed}
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
 	}
@@ -40,8 +42,14 @@ func (c checkCmd) Run(e *env) error {
 	default:
 		found = o.folder.Doubts
 	}
-	if err := c.print(e, found, o); err != nil {
+	all := kinds(found)
+	if err := c.print(e, found, all, o); err != nil {
 		return err
+	}
+	if c.FixList != "" {
+		if err := c.fixList(e, all); err != nil {
+			return err
+		}
 	}
 	if len(found.Faults()) > 0 || c.Strict && len(found) > 0 {
 		return errSilent{exitRefused}
@@ -49,15 +57,13 @@ func (c checkCmd) Run(e *env) error {
 	return nil
 }
 
-func (c checkCmd) print(e *env, found survey.Problems, o *opened) error {
+func (c checkCmd) print(e *env, found survey.Problems, all []alike, o *opened) error {
 	if c.Format != table.FormatText {
 		return problemTable(found).Write(e.stdout, c.Format)
 	}
-	for _, p := range found {
-		fmt.Fprintln(e.stdout, p.String())
-		if p.Hint != "" {
-			fmt.Fprintf(e.stdout, "    hint: %s\n", p.Hint)
-		}
+	printKinds(e.stdout, all)
+	if s := firstToDo(all); s != "" {
+		fmt.Fprintln(e.stdout, s)
 	}
 	if o != nil && !c.Quiet {
 		for _, line := range o.folder.Mapped {

@@ -37,6 +37,7 @@ type source struct {
 	Draws int    `default:"4000" help:"Number of draws (default ${default})."`
 	laid  []laid
 
+	mostAlike  int  // problems of one kind that are listed, 0: as usual
 	leaveLater bool // rows dated after On are left out instead of being mistakes
 }
 

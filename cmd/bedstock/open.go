@@ -99,7 +99,7 @@ func (s source) options() (opt model.LoadOptions, err error) {
 	}
 	if len(over) > 0 {
 		opt.Change = func(r *model.Rules) error {
-			r.Survey.LeaveLater = s.leaveLater
+			r.Survey.LeaveLater, r.Survey.MostAlike = s.leaveLater, s.mostAlike
 			for _, l := range over {
 				if err := r.Override(l.rule, l.option, l.value); err != nil {
 					return usageError(l.option + ": " + err.Error())
