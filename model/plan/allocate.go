@@ -24,8 +24,10 @@ type Limits struct {
 // DefaultLimits are two to two hundred transects a stratum and at most twelve quadrats on each.
 func DefaultLimits() Limits { return Limits{Transects: 2, MostTransect: 200, MostQuadrats: 12} }
 
-// manyLayers is the number of layers above which allocations are not tried all.
-const manyLayers = 5
+const (
+	manyLayers = 5       // layers above which allocations are not tried all
+	manyTries  = 500_000 // parts of allocations tried for one number of quadrats and weighings before it is left at that
+)
 
 // Least is the effort with the least work by which every subject's sampling coefficient of variation is at most its
 // target; of several the one whose worst subject lies furthest below. ok is false where the limits allow none.
@@ -36,7 +38,7 @@ const manyLayers = 5
 //	n >= (Σ_h sqrt(Q_h))² / (V + Σ_h C_h),   V_h = Q_h/n_h - C_h
 //
 // (Neyman 1934, by the Cauchy-Schwarz inequality) for every subject; from there on upwards whole numbers are tried, all
-// of them up to five layers. Of more layers they are found by adding transects one by one where the worst subject gains
+// of them up to five layers. Of more layers (and where limits on the number of transects leave too many to try) they are found by adding transects one by one where the worst subject gains
 // most, which is exact for one subject (Wright 2012) and near it for several.
 //
 // References:
@@ -46,7 +48,12 @@ const manyLayers = 5
 //   - Wright, T.: The equivalence of Neyman optimum allocation for sampling and equal proportions for apportioning the
 //     US House of Representatives. The American Statistician 66 (2012) 217-224
 func (p Problem) Least(targets []float64) (best Effort, ok bool) {
-	most, worst := math.Inf(1), math.Inf(1)
+	return p.leastWithin(targets, math.Inf(1))
+}
+
+// leastWithin is Least, of at most so many minutes of work.
+func (p Problem) leastWithin(targets []float64, most float64) (best Effort, ok bool) {
+	worst := math.Inf(1)
 	for m := max(1, p.Limits.LeastQuadrats); m <= p.mostQuadrats(); m++ {
 		for g := 1; g <= m; g++ {
 			s := p.search(m, g, targets)
@@ -54,7 +61,7 @@ func (p Problem) Least(targets []float64) (best Effort, ok bool) {
 				continue
 			}
 			if n, ratio, found := s.run(most); found {
-				if work := float64(total(n)) * s.cost; work < most || work == most && ratio < worst {
+				if work := float64(total(n)) * s.cost; !ok || work < most || work == most && ratio < worst {
 					best, most, worst, ok = Effort{m, g, n}, work, ratio, true
 				}
 			}
@@ -88,6 +95,7 @@ type search struct {
 
 	n, best []int
 	ratio   float64
+	tries   int
 }
 
 func (p Problem) search(m, g int, targets []float64) *search {
@@ -104,33 +112,91 @@ func (p Problem) search(m, g int, targets []float64) *search {
 	s.from, s.to = s.loTail[0], s.hiTail[0]
 	for i, u := range p.Subjects {
 		room := targets[i] * targets[i] * u.Total * u.Total
-		row, tail := make([]float64, len(p.Layers)), make([]float64, len(p.Layers)+1)
-		for h := len(p.Layers) - 1; h >= 0; h-- {
+		row := make([]float64, len(p.Layers))
+		for h := range row {
 			row[h] = u.each(p.Layers, h, m, g)
-			tail[h] = tail[h+1] + math.Sqrt(row[h])
 			room += u.spared(p.Layers[h], h)
 		}
 		room *= 1 + 1e-12 // a target that is met to the last digit is met
-		s.q, s.tail, s.room = append(s.q, row), append(s.tail, tail), append(s.room, room)
-		if tail[0] > 0 {
-			s.from = max(s.from, int(min(1e9, math.Ceil(tail[0]*tail[0]/room*(1-1e-9)))))
-		}
+		s.hold(row, room)
 		if g < m {
 			s.from = max(s.from, (u.Need+g-1)/g)
 		}
 	}
+	s.holdTogether()
 	s.n = make([]int, len(p.Layers))
 	return s
+}
+
+// hold adds a bound Σ_h q_h/n_h <= room, and what it asks of the number of transects.
+func (s *search) hold(q []float64, room float64) {
+	tail := make([]float64, len(q)+1)
+	for h := len(q) - 1; h >= 0; h-- {
+		tail[h] = tail[h+1] + math.Sqrt(q[h])
+	}
+	s.q, s.tail, s.room = append(s.q, q), append(s.tail, tail), append(s.room, room)
+	least := 0.0
+	for h, v := range q {
+		least += v / float64(s.hi[h])
+	}
+	if least > room {
+		s.from = s.to + 1 // not even with all the transects there may be
+	}
+	if tail[0] > 0 {
+		s.from = max(s.from, int(min(1e9, math.Ceil(tail[0]*tail[0]/room*(1-1e-9)))))
+	}
+}
+
+// holdTogether adds the bound of a weighted mean of the subjects, which whatever keeps every single bound keeps too. The
+// weights are those by which it asks for most transects: where a subject is worst off with the transects that suit the
+// mean best, it gets more weight, until all that count are off alike. So few numbers are tried in vain.
+func (s *search) holdTogether() {
+	if len(s.q) < 2 {
+		return
+	}
+	weight := make([]float64, len(s.q))
+	for i := range weight {
+		weight[i] = 1 / float64(len(weight))
+	}
+	layers := len(s.lo)
+	q := make([]float64, layers)
+	for step := 0; ; step++ {
+		sum := 0.0
+		for h := range q {
+			q[h] = 0
+			for i, w := range weight {
+				q[h] += w * share(s.q[i][h], s.room[i])
+			}
+			sum += math.Sqrt(q[h])
+		}
+		if step == 60 || sum == 0 {
+			break
+		}
+		all := 0.0
+		for i := range weight {
+			v := 0.0
+			for h := range q {
+				v += share(share(s.q[i][h], s.room[i]), math.Sqrt(q[h])/sum)
+			}
+			weight[i] *= v
+			all += weight[i]
+		}
+		for i := range weight {
+			weight[i] /= all
+		}
+	}
+	s.hold(q, 1+1e-12)
 }
 
 // run finds the least numbers that meet all targets at no more than a cost.
 func (s *search) run(most float64) (n []int, ratio float64, ok bool) {
 	for all := s.from; all <= s.to && float64(all)*s.cost <= most; all++ {
 		s.best, s.ratio = nil, math.Inf(1)
-		if len(s.n) > manyLayers {
-			s.climb(all)
-		} else {
+		if len(s.n) <= manyLayers && s.tries <= manyTries {
 			s.try(0, all, make([]float64, len(s.q)))
+		}
+		if s.best == nil && (len(s.n) > manyLayers || s.tries > manyTries) {
+			s.climb(all)
 		}
 		if s.best != nil {
 			return s.best, s.ratio, true
@@ -145,6 +211,9 @@ func (s *search) try(h, left int, spent []float64) {
 		if r := s.worst(spent); r <= 1 && r < s.ratio {
 			s.best, s.ratio = slices.Clone(s.n), r
 		}
+		return
+	}
+	if s.tries++; s.tries > manyTries {
 		return
 	}
 	lo, hi := max(s.lo[h], left-s.hiTail[h+1]), min(s.hi[h], left-s.loTail[h+1])

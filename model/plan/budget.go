@@ -5,15 +5,13 @@ import "math"
 // LeastCV is the effort of at most so many minutes of work by which the largest sampling coefficient of variation of the
 // subjects is least. ok is false where the minutes are fewer than the least effort takes.
 func (p Problem) LeastCV(work float64) (Effort, bool) {
-	within := func(e Effort) bool { return p.Costs.Work(e) <= work*(1+1e-12) }
 	var best Effort
 	found := leastTarget(func(cv float64) bool {
-		e, ok := p.Least(p.alike(cv))
-		if ok && within(e) {
+		e, ok := p.leastWithin(p.alike(cv), work*(1+1e-12))
+		if ok {
 			best = e
-			return true
 		}
-		return false
+		return ok
 	})
 	return best, found
 }
@@ -54,6 +52,14 @@ type Budget struct {
 	Tides   int     // low waters
 }
 
+// most is the work that is left for a bed after others have taken so much.
+func (b Budget) most(c Costs, minutes float64, tides int) float64 {
+	if b.Tides > 0 {
+		return float64(max(0, b.Tides-tides)) * (c.Tide - c.Visit) * (1 + 1e-12)
+	}
+	return (b.Minutes - minutes) * (1 + 1e-12)
+}
+
 // Share splits a budget over beds so that the largest sampling coefficient of variation of all subjects of all beds is
 // least; what then is left of each bed's own low waters is used there, where low waters are what is counted. ok is false
 // where the budget is less than the least efforts of all beds take; need is then what they take.
@@ -63,7 +69,10 @@ func Share(beds []Problem, b Budget) (efforts []Effort, need Budget, ok bool) {
 		minutes, tides := 0.0, 0
 		plan := make([]Effort, len(beds))
 		for i, p := range beds {
-			e, good := p.Least(p.alike(cv))
+			e, good := p.leastWithin(p.alike(cv), b.most(p.Costs, minutes, tides))
+			if cv == anyCV {
+				e, good = p.Least(p.alike(cv))
+			}
 			if !good {
 				return false
 			}
