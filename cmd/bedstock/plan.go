@@ -42,12 +42,12 @@ func (c planCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX", c.Survey)
+	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX, field sheets to print and the rows to type them into", c.Survey)
 	if c.Out != "" {
 		if err := c.write(e, o, p); err != nil {
 			return err
 		}
-		hint = fmt.Sprintf("read %s/places.csv; go only at low water you have looked up, in pairs, with the tide's turn agreed", c.Out)
+		hint = fmt.Sprintf("print %[1]s/sheets, type what was found into %[1]s/quadrats.csv and put its rows below the folder's own; read %[1]s/places.csv; go only at low water you have looked up, in pairs, with the tide's turn agreed", c.Out)
 	}
 	return c.screen(e, screen{planTable(p), c.people(p, o.rules, opt), hint})
 }
@@ -86,7 +86,7 @@ func (c planCmd) wanted() (model.PlanOptions, error) {
 
 // write writes the folder.
 func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
-	files, err := planFiles(p, o)
+	files, err := planFiles(p, o, e.note)
 	if err != nil {
 		return err
 	}

@@ -11,8 +11,11 @@ import (
 )
 
 // planFiles are the files of a plan by name.
-func planFiles(p plan.Plan, o *opened) (map[string][]byte, error) {
+func planFiles(p plan.Plan, o *opened, note func(string)) (map[string][]byte, error) {
 	files := map[string][]byte{"plan.csv": csvOf(planTable(p)), "places.csv": csvOf(placeTable(p))}
+	if err := addSheets(files, p, o, note); err != nil {
+		return nil, err
+	}
 	if !anyLocated(p) {
 		return files, nil
 	}

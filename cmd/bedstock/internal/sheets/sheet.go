@@ -1,0 +1,69 @@
+// Package sheets makes what a planned survey is carried out with: a field sheet a bed to print, and the empty
+// quadrats.csv of its rows to type them into.
+package sheets
+
+import (
+	"bytes"
+	_ "embed"
+	"html/template"
+	"slices"
+)
+
+// Sheet is a planned survey of one bed.
+type Sheet struct {
+	Bed, Name string  // Name may be empty
+	QuadratM2 float64 // size of a quadrat
+	Day       string  // planned, YYYY-MM-DD; empty: not yet known
+	LowWater  string  // time and height of the planned low water in words; empty: not known
+	Tides     int     // low waters the work takes
+	Minutes   float64 // of one low water
+	Species   []Species
+	Quadrats  []Quadrat
+	Invented  bool // the survey folder is invented data
+}
+
+// Species is a species that is looked for.
+type Species struct {
+	Name, Common string // Common may be empty
+}
+
+// Quadrat is one planned quadrat.
+type Quadrat struct {
+	Stratum, Transect, Quadrat string // as in quadrats.csv; the first two may be empty
+	Weigh                      bool   // to be clipped and weighed after its cover was read
+	Where                      string // where on the transect, in words
+}
+
+// Strata says whether the quadrats lie in strata.
+func (s Sheet) Strata() bool { return s.any(func(q Quadrat) bool { return q.Stratum != "" }) }
+
+// Transects says whether the quadrats lie on transects.
+func (s Sheet) Transects() bool { return s.any(func(q Quadrat) bool { return q.Transect != "" }) }
+
+// Weighed is how many quadrats are to be weighed.
+func (s Sheet) Weighed() int {
+	n := 0
+	for _, q := range s.Quadrats {
+		if q.Weigh {
+			n++
+		}
+	}
+	return n
+}
+
+func (s Sheet) any(is func(Quadrat) bool) bool { return slices.ContainsFunc(s.Quadrats, is) }
+
+// Lines is how many lines a quadrat takes: one a species and one left free.
+func (s Sheet) Lines() int { return len(s.Species) + 1 }
+
+//go:embed sheet.html
+var sheetText string
+
+var sheetPage = template.Must(template.New("sheet").Parse(sheetText))
+
+// HTML is the sheet as one page to print on A4, black on white, with nothing loaded from outside. Names are escaped.
+func HTML(s Sheet) ([]byte, error) {
+	var b bytes.Buffer
+	err := sheetPage.Execute(&b, s)
+	return b.Bytes(), err
+}
