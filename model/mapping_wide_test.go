@@ -48,6 +48,8 @@ func TestWideIsLong(t *testing.T) {
 	wide := "[read.quadrats]\nlayout = \"wide\"\nblank = \"absent\"\n"
 	measure := "[columns.quadrats]\nbiomass_g = {cells = true, unit = \"kg\"}\n"
 	assert.Equal(t, want, wideRows(t, across.String(), wide+measure))
+	commas := strings.NewReplacer(",", ";", ".", ",")
+	assert.Equal(t, want, wideRows(t, commas.Replace(across.String()), wide+measure), "decimal commas")
 	assert.Equal(t, want, wideRows(t, down.String(), wide+"across = \"quadrat\"\nheading = \"T{transect}-{quadrat}\"\n"+measure+
 		"bed = {value = \"lantry\"}\ndate = {value = 2026-06-14}\nquadrat_m2 = {value = 0.25}\n"))
 }

@@ -24,6 +24,7 @@ type mappedRows struct {
 
 // newMappedReader reads a file by its mapping; nil where the file cannot be read on.
 func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *findings) *rowReader {
+	t.spanColumns(text)
 	raw := newRowReader(text, t.own, rules, found)
 	if raw == nil {
 		return nil

@@ -34,6 +34,7 @@ type wideTable struct {
 	head    []int
 	heading pattern
 	known   *speciesNames
+	spans   map[string]bool // folded headers that may be across
 
 	at     []int          // places of the columns across
 	names  []string       // their headers

@@ -8,11 +8,37 @@ import (
 	"strings"
 )
 
+// spanColumns describes the columns across as numbers, so that how these are written is found out from their cells.
+func (t *mappedTable) spanColumns(text *tableText) {
+	w := t.wide
+	if w == nil {
+		return
+	}
+	own := *t.own
+	own.columns = slices.Clone(own.columns)
+	w.spans = map[string]bool{}
+	for _, head := range text.header() {
+		if head == "" || own.find(head) != nil || slices.ContainsFunc(w.Ignore, func(s string) bool { return foldHeader(s) == head }) {
+			continue
+		}
+		kind := numberKind
+		if t.cols[w.cells].class != nil {
+			kind = textKind
+		}
+		w.spans[head] = true
+		own.columns = append(own.columns, newColumn(head, kind, "", ""))
+	}
+	t.own = &own
+}
+
 // bindWide finds the columns across: species that [species] or the species table know, or all that are not something
 // else where they are quadrats.
 func (t *mappedTable) bindWide(raw *rowReader, found *findings) bool {
 	w, ok := t.wide, true
-	for _, i := range raw.others {
+	for i, head := range raw.header {
+		if !w.spans[head] && !slices.Contains(raw.others, i) {
+			continue
+		}
 		name := strings.TrimSpace(raw.spelled[i])
 		if name == "" || slices.ContainsFunc(w.Ignore, func(s string) bool { return foldHeader(s) == raw.header[i] }) {
 			t.others = append(t.others, name)
