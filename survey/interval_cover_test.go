@@ -155,8 +155,8 @@ func TestNarrowWarning(t *testing.T) {
 		opt.Interval = interval
 		return Stocks(folderOf([]Bed{bedOf("A", 100)}, rows), opt)[0]
 	}
-	assert.True(t, warns(stock(1, 12, "t"), "only 1 transect holds the species, and a 95 % interval of a patchy one covers about 77 %"))
-	assert.True(t, warns(stock(8, 12, "t"), "only 8 transects hold the species, and a 95 % interval of a patchy one covers about 89 %"))
+	assert.True(t, warns(stock(1, 12, "t"), "only 1 transect holds the species; where it is patchy, a 95 % interval holds the stock about 77 % of the time"))
+	assert.True(t, warns(stock(8, 12, "t"), "only 8 transects hold the species; where it is patchy, a 95 % interval holds the stock about 89 % of the time"))
 	assert.True(t, warns(stock(8, 12, "log-t"), "covers about 91 %"))
 	s := stock(8, 12, "bootstrap")
 	assert.Equal(t, "bootstrap", s.Kg.Kind)

@@ -72,6 +72,6 @@ func narrowWords(n int, unit string, percent float64) string {
 	if n == 1 {
 		holds = "holds"
 	}
-	return fmt.Sprintf("interval too narrow: only %s %s the species, and a 95 %% interval of a patchy one covers about %.0f %%",
+	return fmt.Sprintf("interval too narrow: only %s %s the species; where it is patchy, a 95 %% interval holds the stock about %.0f %% of the time",
 		counted(n, unit), holds, percent)
 }

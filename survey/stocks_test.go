@@ -45,7 +45,7 @@ func TestStockByHand(t *testing.T) {
 	approx(t, "effect", s.DesignEffect, 1, 1e-14, 0)
 	assert.Equal(t, [5]int{3, 2, 3, 2, 2}, [5]int{s.Quadrats, s.QuadratsWith, s.PSU, s.PSUWith, s.Weighed})
 	approx(t, "lo", s.Kg.Lo, 0, 0, 0) // the t interval reaches below 0, and 2 degrees of freedom are too few for the log
-	assert.Equal(t, []string{"interval too narrow: only 2 quadrats hold the species, and a 95 % interval of a patchy one covers about 87 %"}, s.Warnings)
+	assert.Equal(t, []string{"interval too narrow: only 2 quadrats hold the species; where it is patchy, a 95 % interval holds the stock about 87 % of the time"}, s.Warnings)
 	assert.LessOrEqual(t, s.Cover.Hi, 100.0)
 }
 

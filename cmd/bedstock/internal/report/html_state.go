@@ -185,6 +185,12 @@ func limiting(s model.Season) string {
 		}
 	case offtake.ByNotAssessed:
 		return "too little known"
+	case offtake.ByRisk:
+		return "risk of falling too low"
+	case offtake.ByCap:
+		return "highest share allowed"
+	case offtake.ByReplacement:
+		return "no more than regrows"
 	}
 	return string(s.LimitedBy)
 }
