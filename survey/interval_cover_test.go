@@ -157,7 +157,7 @@ func TestNarrowWarning(t *testing.T) {
 	}
 	assert.True(t, warns(stock(1, 12, "t"), "only 1 transect holds the species; where it is patchy, a 95 % interval holds the stock about 77 % of the time"))
 	assert.True(t, warns(stock(8, 12, "t"), "only 8 transects hold the species; where it is patchy, a 95 % interval holds the stock about 89 % of the time"))
-	assert.True(t, warns(stock(8, 12, "log-t"), "covers about 91 %"))
+	assert.True(t, warns(stock(8, 12, "log-t"), "holds the stock about 91 % of the time"))
 	s := stock(8, 12, "bootstrap")
 	assert.Equal(t, "bootstrap", s.Kg.Kind)
 	assert.False(t, warns(s, "too narrow"))

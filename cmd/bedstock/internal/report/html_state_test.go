@@ -76,7 +76,7 @@ func TestWhatLowStockTakesOff(t *testing.T) {
 	s.Year.LowStock = 0
 	assert.Equal(t, "low stock: all taken off", limiting(s))
 	assert.Equal(t, "too little known", limiting(model.Season{LimitedBy: offtake.ByNotAssessed}))
-	assert.Equal(t, "replacement", limiting(model.Season{LimitedBy: offtake.ByReplacement}))
+	assert.Equal(t, "no more than regrows", limiting(model.Season{LimitedBy: offtake.ByReplacement}))
 }
 
 func TestShownNumbers(t *testing.T) {
