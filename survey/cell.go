@@ -126,6 +126,9 @@ func (c *column) day(s string) (Day, *flaw) {
 	return NoDay, c.dayFlaw(s)
 }
 
+// othersISO is said of a date in numbers where the first of its file are ISO.
+const othersISO = ": others of the file are year, month and day, as in 2031-06-14"
+
 // dayFlaw says what is wrong with a date.
 func (c *column) dayFlaw(s string) *flaw {
 	hint := "write year, month and day as in 2031-06-14"
@@ -140,7 +143,7 @@ func (c *column) dayFlaw(s string) *flaw {
 		return newFlaw("", "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
 	case numbers:
 		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
-			"%q is not a date: others of the file are year, month and day, as in 2031-06-14", s)
+			"%q is not a date"+othersISO, s)
 	case digits(s) != "":
 		hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
 	}

@@ -129,6 +129,9 @@ func (t *mappedTable) ownPlace(p Problem, f finding, file string) Problem {
 	if c == nil {
 		return p
 	}
+	if c.Form != "" {
+		p.Text = strings.Replace(p.Text, othersISO, "", 1)
+	}
 	switch {
 	case c.Cells, c.Header:
 		if f.read != "" && f.own != "" && !strings.Contains(p.Text, f.read) && (c.Unit != "" || c.Form != "") {

@@ -64,7 +64,7 @@ func savedAs(name string) string {
 // saveAsHint says how such a file becomes the table.
 func saveAsHint(name, file string) string {
 	switch _, ending, _ := strings.Cut(strings.ToLower(name), "."); ending {
-	case "csv.txt", "csv.csv":
+	case "csv.txt", "csv.csv", "txt", "tsv", "tab":
 		return fmt.Sprintf("rename %s to %s", name, file)
 	}
 	return fmt.Sprintf("save %s as comma-separated UTF-8 text (CSV UTF-8) under the name %s", name, file)
