@@ -30,7 +30,20 @@ func ReadRules(fsys fs.FS) (Rules, survey.Problems, error) {
 	return rules, problems, nil
 }
 
+// maxRules is the largest rules.toml that is read, in bytes.
+const maxRules = 1 << 20
+
+// rulesText reads rules.toml, nil where there is none. A link, folder or pipe of the name is refused unopened: opening a
+// pipe waits for ever.
 func rulesText(fsys fs.FS) (*RulesText, error) {
+	info, err := fs.Lstat(fsys, RulesFile)
+	switch {
+	case err != nil:
+	case !info.Mode().IsRegular():
+		return nil, survey.Problems{{File: RulesFile, Text: "is not a plain file", Hint: "put the file itself there, not a folder, link or pipe"}}
+	case info.Size() > maxRules:
+		return nil, survey.Problems{{File: RulesFile, Text: "is larger than 1 MiB", Hint: "rules are a page of text: is it another file?"}}
+	}
 	text, err := fs.ReadFile(fsys, RulesFile)
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil, nil

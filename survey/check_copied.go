@@ -20,8 +20,8 @@ const fewestQuadrats = 30
 // The chance that a quadrat has given values is taken as the product, over its rows and numbers, of the share of the
 // species' rows that hold the same number; that of a run is the product over its quadrats. Of n quadrats there are n
 // neighbours and n (n-1) / 2 pairs to be equal by chance. Numbers go together (a thick cover weighs more), so that the
-// chance is larger in truth; the limit leaves room for it, and simulated clean folders raise no alarm
-// (.ci/long/falsealarms).
+// chance is larger in truth; the limit leaves room for it (testdata/falsealarms.txt, by
+// .ci/long/falsealarms).
 func (c *checker) copied(first []int32) {
 	order, rows := c.quadratRows(first)
 	if len(order) < fewestQuadrats {

@@ -66,6 +66,7 @@ func (c checkCmd) print(e *env, found survey.Problems, all []alike, o *opened) e
 		fmt.Fprintln(e.stdout, s)
 	}
 	if o != nil && !c.Quiet {
+		printAside(e.stdout, o.folder.SetAside)
 		for _, line := range o.folder.Mapped {
 			fmt.Fprintln(e.stdout, line)
 		}

@@ -102,7 +102,7 @@ func TestKilledReport(t *testing.T) {
 				}
 				time.Sleep(100 * time.Microsecond)
 			}
-			time.Sleep(time.Duration(rng.Float64() * float64(20*time.Millisecond)))
+			time.Sleep(time.Duration(rng.Float64() * float64(80*time.Millisecond)))
 		}
 		if cmd.Process.Kill() != nil {
 			ended++
