@@ -23,9 +23,6 @@ type dialectCase struct {
 	sep, decimal, dates, encoding, ends, head, tail string
 }
 
-// headLines are what stands above a header.
-var headLines = map[string]int{"": 0, "title": 2, "sep": 1}
-
 // save writes a table in the dialect.
 func (d dialectCase) save(t *testing.T, file, text string) []byte {
 	t.Helper()
