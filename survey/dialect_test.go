@@ -264,3 +264,12 @@ func FuzzDialect(f *testing.F) {
 		}
 	})
 }
+
+func TestTotalWord(t *testing.T) {
+	for _, s := range []string{"Total", "TOTAL:", "sum", "Grand total", "Skarn Total", "Mean", "subtotal"} {
+		assert.True(t, totalWord(s), s)
+	}
+	for _, s := range []string{"Fucus serratus", "Total reef", "Mean ledge", "Low mean", "a place that is total", "Sumo", ":"} {
+		assert.False(t, totalWord(s), s)
+	}
+}

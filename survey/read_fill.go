@@ -66,12 +66,16 @@ var totalEnd = [256]bool{'l': true, 's': true, 'm': true, 'n': true, 'e': true, 
 
 // totalWord says whether a label is that of a row of totals, as Total, Grand total, Total: or Skarn Total.
 func totalWord(s string) bool {
-	words := strings.Fields(strings.ToLower(strings.TrimRight(s, ": ")))
-	if len(words) == 0 || len(words) > 3 {
+	s = strings.TrimRight(s, ": ")
+	last := s[strings.LastIndexByte(s, ' ')+1:]
+	i := slices.IndexFunc(totalWords, func(w string) bool { return strings.EqualFold(w, last) })
+	switch {
+	case i < 0:
 		return false
+	case len(last) == len(s):
+		return true
 	}
-	last := words[len(words)-1]
-	return len(words) == 1 && slices.Contains(totalWords, last) || len(words) > 1 && (last == "total" || last == "subtotal")
+	return strings.HasSuffix(totalWords[i], "total") && strings.Count(s, " ") <= 2
 }
 
 // labelColumns are the columns in which a row of totals says that it is one.
