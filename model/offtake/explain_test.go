@@ -26,10 +26,11 @@ func TestStepsLeadToTheAdvice(t *testing.T) {
 		}
 		same("quantile", q*x.Exploitable, a.ExploitableQ)
 		f := x.RuleFraction
-		for _, other := range []float64{x.SpeciesFraction, x.SlowFraction, x.WeakFraction} {
-			if other < f {
-				f = other
-			}
+		if !math.IsNaN(x.SpeciesFraction) {
+			f = math.Min(f, x.SpeciesFraction)
+		}
+		if x.Weakness > 0 {
+			f = (1-x.Weakness)*f + x.Weakness*math.Min(f, math.Min(x.SlowFraction, x.WeakFraction))
 		}
 		same("fraction", f, a.CapFraction)
 		least := f * x.ExploitableQ
