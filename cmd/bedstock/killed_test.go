@@ -120,7 +120,9 @@ func TestKilledReport(t *testing.T) {
 		}
 	}
 	t.Logf("%d kills: the old report stood %d times, the new one %d times; %d runs had ended before", *kills, stood["old"], stood["new"], ended)
-	assert.Positive(t, stood["old"])
+	if *kills >= 20 { // of a few, all may come late
+		assert.Positive(t, stood["old"])
+	}
 	out, err = report(dir, 1).CombinedOutput()
 	require.NoError(t, err, "%s", out)
 	assert.Equal(t, 1, sums[treeSum(t, dir)])
