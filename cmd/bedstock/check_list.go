@@ -37,7 +37,7 @@ func (c checkCmd) fixList(e *env, all []alike) error {
 	if err := t.Write(&b, table.FormatCSV); err != nil {
 		return err
 	}
-	if err := output.File(c.FixList, b.Bytes(), c.Force); err != nil {
+	if err := e.writing(func() error { return output.File(c.FixList, b.Bytes(), c.Force) }); err != nil {
 		return err
 	}
 	e.note(fmt.Sprintf("%s lists them to work through; write x in done, run check again", c.FixList))

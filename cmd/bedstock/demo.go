@@ -24,7 +24,7 @@ func (c demoCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	if err := writeFolder(c.Dir, files); err != nil {
+	if err := e.writing(func() error { return writeFolder(c.Dir, files) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s: %d files of the invented demo survey (INVENTED DATA)\n", c.Dir, len(files))

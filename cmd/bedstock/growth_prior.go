@@ -150,11 +150,15 @@ func (c growthCmd) priors(e *env, o *opened, a *model.Assessment) (screen, error
 	}
 	v := screen{machine: m, people: []table.Table{t}, hint: "--save writes these values into species.csv of the survey folder"}
 	if c.Save {
-		text, err := c.save(o, a, trials)
+		said := ""
+		err := e.writing(func() (err error) {
+			said, err = c.save(o, a, trials)
+			return err
+		})
 		if err != nil {
 			return screen{}, err
 		}
-		e.note(text)
+		e.note(said)
 		v.hint = fmt.Sprintf("bedstock rules %s prints the values in force and their source", c.Survey)
 	}
 	return v, nil

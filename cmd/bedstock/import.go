@@ -31,7 +31,7 @@ func (c importCmd) Run(e *env) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", c.Archive, err)
 	}
-	if err := writeFolder(c.Output, read.Files); err != nil {
+	if err := e.writing(func() error { return writeFolder(c.Output, read.Files) }); err != nil {
 		return err
 	}
 	fmt.Fprintf(e.stdout, "%s: survey folder from the %s %s\n", c.Output, read.Kind, c.Archive)

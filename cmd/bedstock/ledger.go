@@ -83,20 +83,17 @@ func (c ledgerCmd) check(o *opened) error {
 	return nil
 }
 
-// lastYear is how many days back seasons are shown that ended.
-const lastYear = 366
-
 // since is the day from which on seasons that ended are shown: a year back, with --all all.
 func (c ledgerCmd) since(f *survey.Folder) survey.Day {
 	if c.All {
 		return 1
 	}
-	return f.AsOf - lastYear
+	return f.AsOf - report.LedgerYear
 }
 
 // narrow drops the rows that are not asked for.
 func (c ledgerCmd) narrow(l *model.Ledger) {
-	since := l.On - lastYear
+	since := l.On - report.LedgerYear
 	l.Rows = slices.DeleteFunc(l.Rows, func(r model.LedgerRow) bool {
 		return !c.All && r.To < since || len(c.Permit) > 0 && (r.Permit == "" || !among(c.Permit, r.Permit))
 	})

@@ -90,11 +90,7 @@ func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
 	if err != nil {
 		return err
 	}
-	rules := map[string]model.Setting{}
-	for _, s := range o.rules.Settings {
-		rules[s.Name] = s
-	}
-	text, err := json.Marshal(map[string]any{"values": rules, "cv": c.CV, "hours": c.Hours, "tides": c.Tides, "beds": c.Bed, "species": c.Species})
+	text, err := json.Marshal(map[string]any{"values": settingsByName(o.rules), "cv": c.CV, "hours": c.Hours, "tides": c.Tides, "beds": c.Bed, "species": c.Species})
 	if err != nil {
 		return err
 	}
@@ -104,8 +100,8 @@ func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
 			m.Warnings = append(m.Warnings, b.Bed+": "+w)
 		}
 	}
-	for _, in := range o.folder.Inputs {
-		m.Inputs = append(m.Inputs, output.FileSum{Path: in.Path, SHA256: in.SHA256})
-	}
-	return output.Write(c.Out, files, m, output.Options{Force: c.Force, SurveyDir: o.dir, Note: e.note})
+	m.Inputs = inputSums(o.folder)
+	return e.writing(func() error {
+		return output.Write(c.Out, files, m, output.Options{Force: c.Force, SurveyDir: o.dir, Note: e.note, Stop: e.stop})
+	})
 }

@@ -12,6 +12,7 @@ import (
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
+	"bedstock/survey"
 )
 
 // reportCmd is the main job.
@@ -103,20 +104,31 @@ func defaultOut(dir string) (string, error) {
 }
 
 func manifestOf(o *opened, a *model.Assessment) (output.Manifest, error) {
-	rules := map[string]model.Setting{}
-	for _, s := range a.Rules.Settings {
-		rules[s.Name] = s
-	}
-	text, err := json.Marshal(map[string]any{"values": rules, "draws": a.Draws})
+	text, err := json.Marshal(map[string]any{"values": settingsByName(a.Rules), "draws": a.Draws})
 	if err != nil {
 		return output.Manifest{}, err
 	}
 	m := output.Manifest{Version: version, Command: "report", AsOf: a.Folder.AsOf.String(), Seed: a.Seed, Invented: o.invented,
-		Rules: text, Warnings: a.AllWarnings()}
-	for _, in := range a.Folder.Inputs {
-		m.Inputs = append(m.Inputs, output.FileSum{Path: in.Path, SHA256: in.SHA256})
-	}
+		Rules: text, Warnings: a.AllWarnings(), Inputs: inputSums(a.Folder)}
 	return m, nil
+}
+
+// settingsByName are the rules in force with their origin, as a manifest holds them.
+func settingsByName(r model.Rules) map[string]model.Setting {
+	out := map[string]model.Setting{}
+	for _, s := range r.Settings {
+		out[s.Name] = s
+	}
+	return out
+}
+
+// inputSums are the files of a survey folder with their sums.
+func inputSums(f *survey.Folder) []output.FileSum {
+	var out []output.FileSum
+	for _, in := range f.Inputs {
+		out = append(out, output.FileSum{Path: in.Path, SHA256: in.SHA256})
+	}
+	return out
 }
 
 // say prints what was decided and where it stands.

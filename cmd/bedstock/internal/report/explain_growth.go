@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 
@@ -14,7 +15,7 @@ import (
 func GrowthStepsOf(a *model.Assessment, u *model.Unit) ([]Step, string) {
 	g := u.Growth
 	if g.Status != "ok" {
-		return nil, orStatus(g.Reason, g.Status)
+		return nil, cmp.Or(g.Reason, g.Status)
 	}
 	x := &stepper{}
 	x.table(a, u)
@@ -28,13 +29,6 @@ func GrowthStepsOf(a *model.Assessment, u *model.Unit) ([]Step, string) {
 	}
 	x.told(a, u)
 	return x.steps, ""
-}
-
-func orStatus(reason, status string) string {
-	if reason == "" {
-		return status
-	}
-	return reason
 }
 
 // table is what the species table says, with the spread between beds.

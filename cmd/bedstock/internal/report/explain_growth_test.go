@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"regexp"
@@ -94,6 +95,6 @@ func TestGrowthStepsOfNothing(t *testing.T) {
 	for _, g := range []growth.Posterior{{Status: "not estimable", Reason: "no survey found it"}, {Status: "not assessed"}} {
 		steps, reason := GrowthStepsOf(a, &model.Unit{Growth: g})
 		assert.Nil(t, steps)
-		assert.Equal(t, orStatus(g.Reason, g.Status), reason)
+		assert.Equal(t, cmp.Or(g.Reason, g.Status), reason)
 	}
 }

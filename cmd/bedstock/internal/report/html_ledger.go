@@ -9,8 +9,8 @@ import (
 	"bedstock/survey"
 )
 
-// ledgerYear is how many days back the page shows seasons that are over.
-const ledgerYear = 366
+// LedgerYear is how many days back seasons are shown that are over.
+const LedgerYear = 366
 
 // ledgerPart is what was advised, decided and cut, a table a season.
 type ledgerPart struct {
@@ -42,7 +42,7 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 		return nil
 	}
 	l := a.Ledger(model.LedgerOptions{})
-	since := l.On - ledgerYear
+	since := l.On - LedgerYear
 	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool { return s.Day < since })
 	p := &ledgerPart{Strays: StraySentences(l)}
 	if share := a.Rules.ReportedShare; share != 1 {
