@@ -17,10 +17,11 @@ import (
 
 // reportCmd is the main job.
 type reportCmd struct {
-	Survey  string `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
-	Out     string `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
-	Public  bool   `help:"The edition for handing out: without permits and people, and without weights from which one permit holder's cut could be read."`
-	Against string `placeholder:"OUTDIR" help:"Also tell what changed since the report in this folder."`
+	Survey  string       `arg:"" optional:"" help:"The survey folder; without it this folder if it holds quadrats.csv, else the embedded demo."`
+	Out     string       `short:"o" placeholder:"DIR" help:"The folder to write, whole or not at all (default bedstock-report; for the survey in this folder ../FOLDER-report, beside it)."`
+	Public  bool         `help:"The edition for handing out: without permits and people, and without weights from which one permit holder's cut could be read."`
+	Against string       `placeholder:"OUTDIR" help:"Also tell what changed since the report in this folder."`
+	Figures report.Drawn `enum:"none,summary,all" default:"all" placeholder:"FIGURES" help:"Which figures: none, summary (those over all beds) or all (default ${default})."`
 	source
 	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
 	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
@@ -38,7 +39,7 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
-	opt := report.Options{Version: version}
+	opt := report.Options{Version: version, Figures: c.Figures}
 	against := ""
 	if c.Against != "" {
 		if sameFolder(c.Against, c.Out) {

@@ -35,28 +35,19 @@ type Figure struct {
 	SVG []byte
 }
 
-// mostUnits is the number of stands from which on only those that need action have figures of their own.
-const mostUnits = 60
-
 // Figures draws the figures of the report: the map, the pressure and the limits over all beds, then for each stand with
 // an advice its recovery curve and its yield against risk, for each with a stock its history, and its lengths where
 // fronds were measured; last the regrowth plots. The order is that of the beds and species, and the figures are the same on any number of cores.
-// With more than 60 stands to draw, only those that need action are drawn.
+// With more than 60 stands to draw, only those that need action are drawn. What opt.Figures leaves out costs nothing.
 func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
-	d := drawing{a, opt, survey.Lengths(a.Folder, a.Rules.Survey)}
-	out := []Figure{{Kind: KindPressure}, {Kind: KindLimits}, {Kind: KindMap}}
-	for _, i := range drawn(a) {
-		u := &a.Units[i]
-		for _, kind := range []string{KindRecovery, KindYield, KindHistory, KindLengths} {
-			if d.has(kind, u) {
-				out = append(out, Figure{Kind: kind, Bed: u.Bed, Species: u.Species})
-			}
-		}
+	d := drawing{a: a, opt: opt}
+	var out []Figure
+	if opt.Figures != DrawNone {
+		out = []Figure{{Kind: KindPressure}, {Kind: KindLimits}, {Kind: KindMap}}
 	}
-	for _, p := range a.Plots {
-		if p.Status != growth.PlotNot {
-			out = append(out, Figure{Kind: KindRegrowth, Plot: p.Plot, Species: p.Species})
-		}
+	if opt.Figures == DrawAll || opt.Figures == "" {
+		d.lengths = survey.Lengths(a.Folder, a.Rules.Survey)
+		out = append(out, d.single()...)
 	}
 	for i := range out {
 		out[i].Name = fmt.Sprintf("%0*d-%s", max(2, len(fmt.Sprint(len(out)))), i+1, slug(out[i].Kind, out[i].Bed+out[i].Plot, out[i].Species))
@@ -76,6 +67,24 @@ type drawing struct {
 	a       *model.Assessment
 	opt     Options
 	lengths []survey.LengthSummary
+}
+
+// single are the figures of single stands and regrowth plots, not drawn yet.
+func (d drawing) single() (out []Figure) {
+	for _, i := range drawn(d.a) {
+		u := &d.a.Units[i]
+		for _, kind := range []string{KindRecovery, KindYield, KindHistory, KindLengths} {
+			if d.has(kind, u) {
+				out = append(out, Figure{Kind: kind, Bed: u.Bed, Species: u.Species})
+			}
+		}
+	}
+	for _, p := range d.a.Plots {
+		if p.Status != growth.PlotNot {
+			out = append(out, Figure{Kind: KindRegrowth, Plot: p.Plot, Species: p.Species})
+		}
+	}
+	return out
 }
 
 // has tells whether a stand has what a figure of the kind shows.
@@ -134,25 +143,6 @@ func (f *Figure) render(d drawing) (err error) {
 	f.ID, _, _ = strings.Cut(f.Name, "-") // its number: short, and no two figures of a page have one
 	f.SVG, err = f.Figure.SVG()
 	return err
-}
-
-// drawn lists the stands that get figures of their own, by index.
-func drawn(a *model.Assessment) []int {
-	var all, pressing []int
-	for i := range a.Units {
-		u := &a.Units[i]
-		if u.Basis == nil && lastKnown(u) == nil {
-			continue
-		}
-		all = append(all, i)
-		if s := stateOf(a, u); s == stateAbove || s == stateLow {
-			pressing = append(pressing, i)
-		}
-	}
-	if len(all) > mostUnits {
-		return pressing
-	}
-	return all
 }
 
 func unitOf(a *model.Assessment, bed, species string) *model.Unit {

@@ -11,6 +11,7 @@ import (
 type Options struct {
 	Invented bool   // made from the demo: everything says so
 	Version  string // of the tool
+	Figures  Drawn  // which figures are drawn; empty: all
 
 	Against *Earlier // a report to compare with; nil: none
 	changes []change // since Against

@@ -48,7 +48,7 @@ type page struct {
 	Rotations         []rotationPart // calendars of the beds that are cut in turn
 	Ledger            *ledgerPart    // nil: nothing was decided and nothing is cut, or it is withheld
 	Beds              []bedPart
-	Drawn             string // which figures are left out; empty: none
+	Undrawn           string // which figures are left out; empty: none
 	Methods           methods
 	Warnings          []string
 	Aside             []asideRow
@@ -92,9 +92,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
 	p.Beds = bedParts(a, figs, opt)
-	if n, m := len(drawn(a)), withStock(a); n < m {
-		p.Drawn = fmt.Sprintf("Of %d stands with a stock, figures are shown for the %d that need action.", m, n)
-	}
+	p.Undrawn = undrawn(a, opt.Figures)
 	p.Methods = methodsOf(a)
 	for _, f := range figs {
 		if f.Kind == KindRegrowth {
@@ -143,15 +141,6 @@ func shores(a *model.Assessment) []string {
 	}
 	slices.Sort(out)
 	return out
-}
-
-func withStock(a *model.Assessment) (n int) {
-	for i := range a.Units {
-		if a.Units[i].Basis != nil || lastKnown(&a.Units[i]) != nil {
-			n++
-		}
-	}
-	return n
 }
 
 // uncut says how many stands the figure over all beds leaves out.
