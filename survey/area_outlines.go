@@ -44,7 +44,7 @@ const (
 // compareOutline doubts an outline that has another area than every row of the bed, lies away from the bed's point, or
 // would lie there with longitude and latitude swapped. It also doubts lines that cross.
 func (r *reading) compareOutline(b Bed, o Outline) {
-	r.doubtCrossing(b, o)
+	r.doubtCrossing(shapeOf{bed: b.ID}, o, wrongOutline(b))
 	if at, ok := r.reference(b); ok && o.swapped(at) {
 		r.found.note(finding{file: OutlinesFile, line: o.Line, severity: wrongOutline(b), hint: "a position is [longitude, latitude]"},
 			"bed %s: longitude and latitude seem to be swapped: as it is, the outline lies %.0f km from where beds.csv has the bed",

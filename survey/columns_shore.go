@@ -31,7 +31,7 @@ var strataTable = tableSpec{
 	columns: []column{
 		textColumn("bed", "Bed the stratum is part of.").must(),
 		textColumn("stratum", "Name of the stratum within its bed.").must(),
-		numberColumn("area_m2", "m2", "Area of the stratum; the strata of a bed add up to the bed.").above(0).must(),
+		numberColumn("area_m2", "m2", "Area of the stratum; the strata of a bed add up to the bed; blank: that of its outline in beds.geojson.").above(0).there(),
 		numberColumn("area_se_m2", "m2", "Standard error of the area.").from(0),
 	},
 }

@@ -99,14 +99,14 @@ func (o Outline) apart() bool {
 	return true
 }
 
-// doubtCrossing notes an outline whose lines cross or whose parts lie in one another: a mistake where the bed has its
-// area from it, else a doubt.
-func (r *reading) doubtCrossing(b Bed, o Outline) {
-	f := finding{file: OutlinesFile, line: o.Line, severity: wrongOutline(b),
+// doubtCrossing notes an outline whose lines cross or whose parts lie in one another: a mistake where the bed or stratum has
+// its area from it, else a doubt.
+func (r *reading) doubtCrossing(what shapeOf, o Outline, severity Severity) {
+	f := finding{file: OutlinesFile, line: o.Line, severity: severity,
 		hint: "draw it again: neither its area nor the map can be trusted"}
 	if at, ok := o.crossing(); ok {
-		r.found.note(f, "bed %s: lines of the outline cross at [%.7g, %.7g]", b.ID, at.Lon, at.Lat)
+		r.found.note(f, "%s: lines of the outline cross at [%.7g, %.7g]", what, at.Lon, at.Lat)
 	} else if !o.apart() {
-		r.found.note(f, "bed %s: a hole lies outside of its polygon, or a part within another", b.ID)
+		r.found.note(f, "%s: a hole lies outside of its polygon, or a part within another", what)
 	}
 }

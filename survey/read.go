@@ -36,7 +36,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 
 func newReading(fsys fs.FS, opt Options) *reading {
 	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{most: opt.MostAlike}, texts: map[string]*tableText{},
-		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, latest: NoDay, pool: newPool()}
+		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, noStratumArea: map[int]bool{}, latest: NoDay, pool: newPool()}
 }
 
 // readTables reads all tables: what is set aside before the rest, and species before all files that name them.
@@ -51,6 +51,7 @@ func (r *reading) readTables(table []Species) {
 	r.readFronds()
 	r.sortNames()
 	r.readStrata()
+	r.strataFromOutlines()
 	r.readSurveys()
 	r.readHarvest()
 	r.readRegrowth()
@@ -62,22 +63,23 @@ func (r *reading) readTables(table []Species) {
 
 // reading is a folder while it is being read.
 type reading struct {
-	fsys       fs.FS
-	opt        Options
-	f          *Folder
-	found      *findings
-	files      map[string]fs.DirEntry
-	texts      map[string]*tableText // what was read
-	names      *speciesNames
-	pool       *pool
-	aside      map[string][]*asideRule // by file
-	asideRules []*asideRule            // in the order of setaside.csv
-	outlines   *outlineReader          // nil without beds.geojson
-	noArea     map[int]bool            // lines of beds.csv whose area_m2 is blank
-	tables     []*rowReader            // in the order in which they were read
-	latest     Day                     // latest date that bears on as_of
-	mapped     []*mappedTable          // tables read by a mapping, in the order in which they were read
-	err        error                   // the first that is no finding
+	fsys          fs.FS
+	opt           Options
+	f             *Folder
+	found         *findings
+	files         map[string]fs.DirEntry
+	texts         map[string]*tableText // what was read
+	names         *speciesNames
+	pool          *pool
+	aside         map[string][]*asideRule // by file
+	asideRules    []*asideRule            // in the order of setaside.csv
+	outlines      *outlineReader          // nil without beds.geojson
+	noArea        map[int]bool            // lines of beds.csv whose area_m2 is blank
+	noStratumArea map[int]bool            // lines of strata.csv whose area_m2 is blank
+	tables        []*rowReader            // in the order in which they were read
+	latest        Day                     // latest date that bears on as_of
+	mapped        []*mappedTable          // tables read by a mapping, in the order in which they were read
+	err           error                   // the first that is no finding
 }
 
 // open reads a table of the folder as far as its header; nil where it is absent or refused.

@@ -19,7 +19,8 @@ const (
 )
 
 // readOutlines reads beds.geojson, a FeatureCollection of RFC 7946 with one Polygon or MultiPolygon a bed, named by its
-// property bed. Rings may be wound either way. It needs the beds.
+// property bed, and one a stratum where it has the property stratum as well. Rings may be wound either way. It needs the
+// beds.
 //
 // References:
 //   - Butler, H. et al.: The GeoJSON Format. RFC 7946, IETF (2016)
@@ -28,7 +29,8 @@ func (r *reading) readOutlines() {
 	if entry == nil || r.err != nil {
 		return
 	}
-	g := &outlineReader{found: r.found, outlines: map[string]Outline{}, refused: map[string]bool{}, seen: map[string]int{}}
+	g := &outlineReader{found: r.found, outlines: map[string]Outline{}, refused: map[string]bool{}, seen: map[shapeOf]int{},
+		strata: map[string]map[string]Outline{}, names: map[shapeOf]int{}}
 	r.outlines = g
 	if !entry.Type().IsRegular() {
 		r.found.fault(OutlinesFile, 0, "", plainHint, "is not a plain file")
@@ -51,6 +53,9 @@ func (r *reading) readOutlines() {
 	if len(g.outlines) > 0 {
 		r.f.Outlines = g.outlines
 	}
+	if len(g.strata) > 0 {
+		r.f.StratumOutlines = g.strata
+	}
 }
 
 // meantOutlines says whether a file was perhaps meant to be beds.geojson: outlines in another format or under another
@@ -71,9 +76,11 @@ type outlineReader struct {
 	beds     []string // names of all beds, sorted; empty where they could not be read
 	starts   []int    // where each line begins
 	outlines map[string]Outline
-	refused  map[string]bool // beds whose feature has a fault
-	seen     map[string]int  // line of the first feature of each bed
-	whole    bool            // every feature could be told apart and has the name of a bed
+	strata   map[string]map[string]Outline // by bed and stratum
+	refused  map[string]bool               // beds of which a feature has a fault
+	seen     map[shapeOf]int               // line of the first feature of each
+	names    map[shapeOf]int               // where the stratum of a feature is named
+	whole    bool                          // every feature could be told apart and has the name of a bed
 }
 
 // place is line and byte column of an offset.
@@ -190,59 +197,4 @@ func (g *outlineReader) system(crs *jsonNode) bool {
 		return false
 	}
 	return true
-}
-
-// feature reads one feature and says whether it has the name of a bed.
-func (g *outlineReader) feature(f *jsonNode) bool {
-	if f.kind != jsonObject || !f.find("type").is("Feature") {
-		g.fault(f.at, geoTopHint, "the list of features holds something that is not a feature")
-		return false
-	}
-	bed, at, ok := g.bed(f)
-	if !ok {
-		return false
-	}
-	line, _ := g.place(f.at)
-	if first, again := g.seen[bed]; again {
-		g.refused[bed] = true
-		g.fault(at, "keep one feature a bed; several parts are one MultiPolygon", "bed %s is drawn again; first in line %d", bed, first)
-		return true
-	}
-	g.seen[bed] = line
-	polygons, ok := g.geometry(f, bed)
-	if !ok {
-		g.refused[bed] = true
-		return true
-	}
-	g.outlines[bed] = newOutline(polygons, line)
-	return true
-}
-
-// bed is the name of a feature's bed and where it stands. The case of the property's name does not count, and a number
-// is a name too.
-func (g *outlineReader) bed(f *jsonNode) (string, int, bool) {
-	const hint = "give every feature the property bed, with the name that the bed has in beds.csv"
-	p := f.find("properties")
-	if p == nil || p.kind != jsonObject {
-		g.fault(f.at, hint, "the feature has no properties: its bed is not known")
-		return "", 0, false
-	}
-	k := slices.IndexFunc(p.fields, func(x jsonField) bool { return foldHeader(x.name) == "bed" })
-	if k < 0 {
-		g.fault(p.at, hint, `the feature has no property "bed"`)
-		return "", 0, false
-	}
-	v := &p.fields[k].value
-	name := strings.TrimSpace(v.text)
-	switch {
-	case v.kind != jsonString && v.kind != jsonNumber:
-		g.fault(v.at, hint, "bed: is %s, not a name", v.kind)
-	case name == "":
-		g.fault(v.at, hint, "bed: is blank")
-	case len(g.beds) > 0 && !slices.Contains(g.beds, name):
-		g.fault(v.at, cmp.Or(meant(name, g.beds), "add the bed to beds.csv, or take the feature out"), "bed: %q is not a bed of beds.csv", name)
-	default:
-		return name, v.at, true
-	}
-	return "", 0, false
 }

@@ -68,7 +68,8 @@ type Folder struct {
 	Mapped    []string  // what was read by a mapping, in words
 	Dialects  []Dialect // how every table was read, sorted by file
 
-	Outlines map[string]Outline // by bed, of beds.geojson; nil without one
+	Outlines        map[string]Outline            // by bed, of beds.geojson; nil without one
+	StratumOutlines map[string]map[string]Outline // by bed and stratum, of beds.geojson; nil without one
 }
 
 // Input is a file that was read.
@@ -117,6 +118,7 @@ type Stratum struct {
 	Area         float64
 	AreaSE       Num
 	Line         int
+	AreaOutlined bool // Area is that of the outline; the cell is blank
 }
 
 // Declared is one row of surveys.csv.

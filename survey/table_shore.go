@@ -79,6 +79,7 @@ func (r *reading) readStrata() {
 		if !seen.once(lines[i], w.Bed.s, w.Stratum.s) {
 			continue
 		}
+		r.noStratumArea[lines[i]] = w.Area.raw == ""
 		r.f.Strata = append(r.f.Strata, Stratum{Bed: w.Bed.s, Stratum: w.Stratum.s, Area: w.Area.orNaN(),
 			AreaSE: w.AreaSE.Num, Line: lines[i]})
 	}

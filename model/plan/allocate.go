@@ -30,8 +30,9 @@ func DefaultLimits() Limits { return Limits{Transects: 2, MostTransect: 200, Mos
 //	n >= (Σ_h sqrt(Q_h))² / (V + Σ_h C_h),   V_h = Q_h/n_h - C_h
 //
 // (Neyman 1934, by the Cauchy-Schwarz inequality) for every subject; from there on upwards whole numbers are tried, all
-// of them up to five layers. Of more layers (and where limits on the number of transects leave too many to try) they are found by adding transects one by one where the worst subject gains
-// most, which is exact for one subject (Wright 2012) and near it for several.
+// of them up to five layers. Of more layers (and where limits on the number of transects leave too many to try) they are
+// found by adding transects one by one where the worst subject gains most, which is exact for one subject (Wright 2012)
+// and near it for several.
 //
 // References:
 //   - Neyman, J.: On the two different aspects of the representative method. Journal of the Royal Statistical Society
