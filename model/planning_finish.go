@@ -17,7 +17,9 @@ func (p *planner) finish(w *bedPlan) {
 	w.out.Quadrats, w.out.Weigh = e.Quadrats, e.Weigh
 	w.out.Work = costs.Work(e)
 	w.out.Tides, w.out.Minutes = costs.Tides(w.out.Work), costs.Minutes(w.out.Work)
-	w.out.Strata = plan.LayOut(w.out.Bed, w.problem.Layers, p.grounds(w), e, w.loose, p.opt.Seed)
+	grounds := p.grounds(w)
+	w.out.Strata = plan.LayOut(w.out.Bed, w.problem.Layers, grounds, e, w.loose, p.opt.Seed)
+	w.missed(grounds)
 	more, _ := w.problem.LeastCV(w.out.Work + 60)
 	for _, name := range w.planned {
 		w.out.Species = append(w.out.Species, p.expected(w, name, more))

@@ -107,7 +107,7 @@ func (c exportCmd) told(e *env, o *opened, counts []archive.Count, notes []strin
 
 // placed tells whether the position of any bed is known.
 func placed(f *survey.Folder) bool {
-	return len(f.Outlines) > 0 || slices.ContainsFunc(f.Beds, func(b survey.Bed) bool {
+	return len(f.Outlines) > 0 || len(f.StratumOutlines) > 0 || slices.ContainsFunc(f.Beds, func(b survey.Bed) bool {
 		return slices.ContainsFunc(b.Periods, func(p survey.BedPeriod) bool { return p.Lat.OK })
 	})
 }

@@ -46,8 +46,19 @@ type Outline struct {
 	sum      []float64 // area up to x
 }
 
+// Encloses says whether rings enclose an area: two that lie on one another do not.
+func Encloses(rings [][]XY) bool { return measure(rings).Area() > 0 }
+
 // NewOutline measures the ground inside closed rings; it panics where they enclose no area.
 func NewOutline(rings [][]XY) *Outline {
+	o := measure(rings)
+	if !(o.Area() > 0) {
+		panic("plan: an outline without area")
+	}
+	return o
+}
+
+func measure(rings [][]XY) *Outline {
 	angle := axis(rings)
 	o := &Outline{cos: math.Cos(angle), sin: math.Sin(angle)}
 	for _, r := range rings {
@@ -67,9 +78,6 @@ func NewOutline(rings [][]XY) *Outline {
 		lo, hi := max(0, 2*w1-w2), max(0, 2*w2-w1)
 		o.lo, o.hi = append(o.lo, lo), append(o.hi, hi)
 		o.sum = append(o.sum, o.sum[i]+d*(lo+hi)/2)
-	}
-	if !(o.Area() > 0) {
-		panic("plan: an outline without area")
 	}
 	return o
 }

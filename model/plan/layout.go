@@ -17,6 +17,7 @@ type Ground struct {
 	Inside func(lon, lat float64) bool // whether a place on the map is on the ground; nil: always
 	Strata []string                    // that a transect crosses; one where it lies in one
 	Shares []float64                   // of the strata in the area
+	Of     func(lon, lat float64) int  // index of the stratum in which a place on the map lies, -1 in none; nil: not known
 	Lines  bool                        // the frame is that of the bed: it tells where a transect runs, but not where on it the stratum begins
 }
 
@@ -60,14 +61,11 @@ func (g Ground) transect(label string, u float64, e Effort, rng *rand.Rand) Tran
 		t.From.Lon, t.From.Lat = g.Place(from)
 		t.To.Lon, t.To.Lat = g.Place(to)
 	}
-	for k, n := range split(e.Quadrats, g.Shares, rng) {
-		for _, v := range spreadOver(n, 3, rng) {
-			t.Quadrats = append(t.Quadrats, Quadrat{Stratum: g.Strata[k], At: g.inside(u, v, rng)})
-		}
+	if g.Of != nil {
+		t.Quadrats = g.across(u, e.Quadrats, rng)
+	} else {
+		t.Quadrats = g.within(u, e.Quadrats, rng)
 	}
-	slices.SortStableFunc(t.Quadrats, func(a, b Quadrat) int {
-		return cmp.Or(slices.Index(g.Strata, a.Stratum)-slices.Index(g.Strata, b.Stratum), cmp.Compare(a.At.UpShare, b.At.UpShare))
-	})
 	for i := range t.Quadrats {
 		t.Quadrats[i].Quadrat = label + "Q" + strconv.Itoa(i+1)
 	}
@@ -75,6 +73,35 @@ func (g Ground) transect(label string, u float64, e Effort, rng *rand.Rand) Tran
 		t.Quadrats[i].Weigh = true
 	}
 	return t
+}
+
+// within places so many quadrats in each of the strata that a transect crosses.
+func (g Ground) within(u float64, m int, rng *rand.Rand) (out []Quadrat) {
+	for k, n := range split(m, g.Shares, rng) {
+		for _, v := range spreadOver(n, 3, rng) {
+			out = append(out, Quadrat{Stratum: g.Strata[k], At: g.inside(u, v, rng)})
+		}
+	}
+	slices.SortStableFunc(out, func(a, b Quadrat) int {
+		return cmp.Or(slices.Index(g.Strata, a.Stratum)-slices.Index(g.Strata, b.Stratum), cmp.Compare(a.At.UpShare, b.At.UpShare))
+	})
+	return out
+}
+
+// across spreads quadrats over the whole of a transect; each belongs to the stratum it falls into. So every place of the
+// layer has the same chance, and a stratum on average its share of the quadrats. A number of them fixed in each stratum
+// would give places more chance where the stratum is narrow.
+func (g Ground) across(u float64, m int, rng *rand.Rand) (out []Quadrat) {
+	for _, v := range spreadOver(m, 3, rng) {
+		at := g.inside(u, v, rng)
+		k := slices.Index(g.Shares, slices.Max(g.Shares)) // of a place that could not be found
+		if at.Located() {
+			k = max(0, g.Of(at.Lon, at.Lat))
+		}
+		out = append(out, Quadrat{Stratum: g.Strata[k], At: at})
+	}
+	slices.SortStableFunc(out, func(a, b Quadrat) int { return cmp.Compare(a.At.UpShare, b.At.UpShare) })
+	return out
 }
 
 // loose places quadrats one by one, without transects.

@@ -79,7 +79,7 @@ func Carry(f *survey.Folder, rules []byte, core bool, opt Options) (out []Carrie
 			out = append(out, c.table(t, rows))
 		}
 	}
-	if len(f.Outlines) > 0 && !opt.Coarse {
+	if (len(f.Outlines) > 0 || len(f.StratumOutlines) > 0) && !opt.Coarse {
 		out = append(out, Carried{Name: survey.OutlinesFile, Text: outlines(f)})
 	}
 	if rules != nil {

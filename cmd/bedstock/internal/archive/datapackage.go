@@ -114,7 +114,7 @@ func resourceOf(c Carried, text []byte) resource {
 	case model.RulesFile:
 		r.Title, r.Format, r.MediaType = "Rules of the people responsible", "toml", "application/toml"
 	case survey.OutlinesFile:
-		r.Title, r.Format, r.MediaType = "Outlines of the beds", "geojson", "application/geo+json"
+		r.Title, r.Format, r.MediaType = "Outlines of the beds and strata", "geojson", "application/geo+json"
 	default:
 		s := schemaOf(c)
 		r.Type, r.Title, r.Format, r.MediaType, r.Schema = "table", s.Title, "csv", "text/csv", &s

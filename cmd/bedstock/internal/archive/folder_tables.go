@@ -70,9 +70,14 @@ func bedRows(f *survey.Folder, opt Options) (out [][]string) {
 	return out
 }
 
-func strataRows(f *survey.Folder, _ Options) (out [][]string) {
+// strataRows too has the area of an outline only where the outline does not go along.
+func strataRows(f *survey.Folder, opt Options) (out [][]string) {
 	for _, s := range f.Strata {
-		out = append(out, []string{s.Bed, s.Stratum, number(s.Area), numeral(s.AreaSE)})
+		area := number(s.Area)
+		if s.AreaOutlined && !opt.Coarse {
+			area = ""
+		}
+		out = append(out, []string{s.Bed, s.Stratum, area, numeral(s.AreaSE)})
 	}
 	return out
 }

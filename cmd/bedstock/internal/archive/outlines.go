@@ -10,12 +10,8 @@ import (
 	"bedstock/survey"
 )
 
-// outlines is beds.geojson anew: the shape of each bed and its name, no other property.
+// outlines is beds.geojson anew: the shape of each bed and of each stratum, and their names, no other property.
 func outlines(f *survey.Folder) []byte {
-	type geometry struct {
-		Type        string `json:"type"`
-		Coordinates any    `json:"coordinates"`
-	}
 	type feature struct {
 		Type       string            `json:"type"`
 		Properties map[string]string `json:"properties"`
@@ -26,30 +22,45 @@ func outlines(f *survey.Folder) []byte {
 		Features []feature `json:"features"`
 	}
 	out.Type = "FeatureCollection"
-	for _, bed := range slices.Sorted(maps.Keys(f.Outlines)) {
-		var polygons [][][][2]float64
-		for _, p := range f.Outlines[bed].Polygons {
-			var rings [][][2]float64
-			for _, r := range p {
-				var ring [][2]float64
-				for _, at := range r {
-					ring = append(ring, [2]float64{at.Lon, at.Lat})
-				}
-				rings = append(rings, ring)
-			}
-			polygons = append(polygons, rings)
+	for _, b := range f.Beds {
+		if o, drawn := f.Outlines[b.ID]; drawn {
+			out.Features = append(out.Features, feature{"Feature", map[string]string{"bed": b.ID}, geometryOfOutline(o)})
 		}
-		g := geometry{"MultiPolygon", polygons}
-		if len(polygons) == 1 {
-			g = geometry{"Polygon", polygons[0]}
+		strata := f.StratumOutlines[b.ID]
+		for _, s := range slices.Sorted(maps.Keys(strata)) {
+			out.Features = append(out.Features, feature{"Feature", map[string]string{"bed": b.ID, "stratum": s}, geometryOfOutline(strata[s])})
 		}
-		out.Features = append(out.Features, feature{"Feature", map[string]string{"bed": bed}, g})
 	}
 	text, err := json.MarshalIndent(out, "", " ")
 	if err != nil {
 		panic("archive: outlines: " + err.Error())
 	}
 	return append(text, '\n')
+}
+
+// geometry is one of GeoJSON.
+type geometry struct {
+	Type        string `json:"type"`
+	Coordinates any    `json:"coordinates"`
+}
+
+func geometryOfOutline(o survey.Outline) geometry {
+	var polygons [][][][2]float64
+	for _, p := range o.Polygons {
+		var rings [][][2]float64
+		for _, r := range p {
+			var ring [][2]float64
+			for _, at := range r {
+				ring = append(ring, [2]float64{at.Lon, at.Lat})
+			}
+			rings = append(rings, ring)
+		}
+		polygons = append(polygons, rings)
+	}
+	if len(polygons) == 1 {
+		return geometry{"Polygon", polygons[0]}
+	}
+	return geometry{"MultiPolygon", polygons}
 }
 
 // wkt is an outline as well-known text, longitude first.
