@@ -21,12 +21,12 @@ func FuzzMapping(f *testing.F) {
 		"species,1-1,1-2\nDate,2026-02-01,2026-02-01\nLaminaria digitata,1,0\n")
 	f.Add("[read.quadrats]\njoin = {file = \"a.csv\", on = \"bed\"}\nwhere = {x = 1}\nexcept = {y = \"\"}\n", "bed,x,y\nlantry,1,2\n")
 	table := []survey.Species{{Name: "Laminaria digitata", InTable: true}, {Name: "Fucus serratus", InTable: true}}
-	f.Fuzz(func(_ *testing.T, rules, text string) {
+	f.Fuzz(func(t *testing.T, rules, text string) {
 		if len(rules) > 4000 || len(text) > 4000 {
 			return
 		}
-		_, _, _ = Load(fstest.MapFS{"beds.csv": {Data: []byte("bed,area_m2\nlantry,800\n")}, "rules.toml": {Data: []byte(rules)},
-			"a.csv": {Data: []byte(text)}, "quadrats.csv": {Data: []byte("bed,date,quadrat,quadrat_m2,species,cover_pct\nlantry,2026-02-01,1,1,x,1\n")}},
-			table, LoadOptions{})
+		folder := fstest.MapFS{"beds.csv": {Data: []byte("bed,area_m2\nlantry,800\n")}, "rules.toml": {Data: []byte(rules)},
+			"a.csv": {Data: []byte(text)}, "quadrats.csv": {Data: []byte("bed,date,quadrat,quadrat_m2,species,cover_pct\nlantry,2026-02-01,1,1,x,1\n")}}
+		thrifty(t, len(rules)+len(text), func() { _, _, _ = Load(folder, table, LoadOptions{}) })
 	})
 }

@@ -4,6 +4,7 @@ import (
 	"testing"
 
 	"bedstock/model/offtake"
+	"bedstock/survey"
 )
 
 // Whatever a rules file says, reading it ends, and rules without a mistake can be worked with.
@@ -13,7 +14,9 @@ func FuzzParseRules(f *testing.F) {
 		f.Add(text)
 	}
 	f.Fuzz(func(t *testing.T, text string) {
-		r, problems := ParseRules(RulesText{Name: RulesFile, Text: []byte(text)})
+		var r Rules
+		var problems survey.Problems
+		thrifty(t, len(text), func() { r, problems = ParseRules(RulesText{Name: RulesFile, Text: []byte(text)}) })
 		if len(problems) > 0 {
 			for _, p := range problems {
 				if p.File != RulesFile || p.Text == "" {

@@ -181,7 +181,8 @@ func FuzzReadFolder(f *testing.F) {
 		if again := whatIsFound(files(texts), smallTable(), DefaultOptions()); once != again {
 			t.Fatalf("%s\nand then\n%s", once, again)
 		}
-		_, err := Read(files(texts), smallTable(), DefaultOptions())
+		var err error
+		thrifty(t, len(text), func() { _, err = Read(files(texts), smallTable(), DefaultOptions()) })
 		if ps, ok := errors.AsType[Problems](err); ok && len(ps.Faults()) == 0 {
 			t.Fatal("refused without a fault")
 		}

@@ -152,7 +152,9 @@ func FuzzReadOutlines(f *testing.F) {
 		texts := bareFolder()
 		texts["beds.csv"] = "bed,shore,zone,area_m2,lat,lon\nSkarn,North,lower,1200,58,7\nAnvik,North,mid,,,\n"
 		texts[OutlinesFile] = text
-		folder, err := Read(files(texts), smallTable(), DefaultOptions())
+		var folder *Folder
+		var err error
+		thrifty(t, len(text), func() { folder, err = Read(files(texts), smallTable(), DefaultOptions()) })
 		ps, ok := errors.AsType[Problems](err)
 		if err == nil {
 			ps = folder.Doubts

@@ -215,7 +215,9 @@ func FuzzReadTable(f *testing.F) {
 	f.Add("a,b\r\n\r\n1, 2\r\n\n,\r\r\n3,\r")
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, spec := range surveyTables {
-			folder, err := Read(files(map[string]string{spec.file: text}), nil, DefaultOptions())
+			var folder *Folder
+			var err error
+			thrifty(t, len(text), func() { folder, err = Read(files(map[string]string{spec.file: text}), nil, DefaultOptions()) })
 			ps, ok := errors.AsType[Problems](err)
 			if !ok {
 				t.Fatalf("%v, %v", folder, err) // beds.csv or quadrats.csv is always missing
