@@ -12,6 +12,7 @@ const (
 	numberKind            // decimal point, no thousands marks
 	wholeKind             // whole number
 	dayKind               // YYYY-MM-DD
+	momentKind            // YYYY-MM-DD HH:MM on the local clock
 	truthKind             // yes or no; blank is no
 )
 
@@ -65,11 +66,11 @@ func tableOf(file string) *tableSpec {
 // surveyTables lists all tables of a survey folder.
 var surveyTables = []*tableSpec{
 	&bedsTable, &strataTable, &surveysTable, &quadratsTable, &readingsTable, &frondsTable, &harvestTable, &regrowthTable, &eventsTable,
-	&closuresTable, &decisionsTable, &speciesTable, &setAsideTable, &permitsTable,
+	&closuresTable, &decisionsTable, &speciesTable, &setAsideTable, &permitsTable, &tidesTable,
 }
 
 // unreadFiles are files that belong to a survey folder but are not read here.
-var unreadFiles = []string{"rules.toml", "tides.csv"}
+var unreadFiles = []string{"rules.toml"}
 
 func newColumn(name string, k columnKind, unit, about string) column {
 	return column{name: name, kind: k, unit: unit, about: about, lo: math.Inf(-1), hi: math.Inf(1)}
@@ -79,6 +80,7 @@ func textColumn(name, about string) column         { return newColumn(name, text
 func listColumn(name, about string) column         { return newColumn(name, listKind, "", about) }
 func wholeColumn(name, about string) column        { return newColumn(name, wholeKind, "", about) }
 func dateColumn(name, about string) column         { return newColumn(name, dayKind, "", about) }
+func momentColumn(name, about string) column       { return newColumn(name, momentKind, "", about) }
 func truthColumn(name, about string) column        { return newColumn(name, truthKind, "", about) }
 func numberColumn(name, unit, about string) column { return newColumn(name, numberKind, unit, about) }
 

@@ -65,6 +65,9 @@ func (d dialectCase) cell(c *column, s string) string {
 			return s
 		}
 		return day.Time().Format(d.dates)
+	case momentKind:
+		date, clock := cutMoment(s)
+		return d.cell(&column{kind: dayKind}, date) + " " + clock
 	}
 	return s
 }

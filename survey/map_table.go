@@ -30,6 +30,7 @@ type mappedColumn struct {
 	*ColumnMap
 	text   pattern
 	form   *dayForm
+	timed  bool   // a time of day stands behind the date
 	factor string // "" none
 	class  *classifier
 	area   []int    // columns of ours by which what stands per m2 is multiplied: the first that is not blank
@@ -114,14 +115,14 @@ func (t *mappedTable) column(k int, m *ColumnMap) (mappedColumn, *flaw) {
 		return out, bad
 	}
 	if m.Form != "" {
-		if c.kind != dayKind {
+		if c.kind != dayKind && c.kind != momentKind {
 			return out, newFlaw("leave form out", "%s is no date: it has no form", c.name)
 		}
 		form, err := parseForm(m.Form)
 		if err != nil {
 			return out, newFlaw(`as form = "DD.MM.YYYY", "M/D/YYYY" is written "MM/DD/YYYY"`, "%s: %v", c.name, err)
 		}
-		out.form = &form
+		out.form, out.timed = &form, c.kind == momentKind
 	}
 	return out, t.constants(&out, c)
 }
@@ -172,6 +173,8 @@ func (t *mappedTable) constants(out *mappedColumn, c *column) *flaw {
 			_, bad = c.number(out.number(s))
 		case c.kind == dayKind:
 			_, bad = c.day(out.day(s))
+		case c.kind == momentKind:
+			_, _, bad = c.moment(out.day(s))
 		case c.kind == wordKind:
 			_, bad = c.word(s)
 		case c.kind == truthKind:
@@ -206,8 +209,11 @@ func (c *mappedColumn) number(s string) string {
 }
 
 func (c *mappedColumn) day(s string) string {
-	if c.form == nil {
+	switch {
+	case c.form == nil:
 		return s
+	case c.timed:
+		return c.form.isoMoment(s)
 	}
 	return c.form.iso(s)
 }
@@ -265,7 +271,7 @@ func (t *mappedTable) classes(c *ColumnMap, m *Mapping) (*classifier, *flaw) {
 // them.
 func (t *mappedTable) sourceKind(i int) columnKind {
 	c, kind := &t.cols[i], t.spec.columns[i].kind
-	if c.Text != "" || c.Words != nil || c.class != nil || kind == dayKind && c.form != nil {
+	if c.Text != "" || c.Words != nil || c.class != nil || (kind == dayKind || kind == momentKind) && c.form != nil {
 		return textKind
 	}
 	return kind

@@ -98,7 +98,24 @@ func isDigitOrLetter(b byte) bool {
 // iso turns a date in that form into YYYY-MM-DD. What does not fit comes back as it is, to be refused where it is read.
 // A day and a month may have one figure where a mark stands after them; the year has four.
 func (f dayForm) iso(s string) string {
-	rest, year, month, day := s, 0, 0, 0
+	if date, rest := f.read(s); date != "" && rest == "" {
+		return date
+	}
+	return s
+}
+
+// isoMoment is iso where a time of day stands behind the date.
+func (f dayForm) isoMoment(s string) string {
+	if date, rest := f.read(s); date != "" && rest != "" && strings.Contains(" T", rest[:1]) {
+		return date + rest
+	}
+	return s
+}
+
+// read reads the date at the start of a text as YYYY-MM-DD, empty where there is none in that form, and what follows it.
+func (f dayForm) read(s string) (date, rest string) {
+	year, month, day := 0, 0, 0
+	rest = s
 	for i, part := range f.parts {
 		switch part {
 		case "YYYY":
@@ -111,15 +128,15 @@ func (f dayForm) iso(s string) string {
 			month, rest = leadingMonth(rest)
 		default:
 			if !strings.HasPrefix(rest, part) {
-				return s
+				return "", rest
 			}
 			rest = rest[len(part):]
 		}
 	}
-	if rest != "" || year == 0 || month == 0 || day == 0 {
-		return s
+	if year == 0 || month == 0 || day == 0 {
+		return "", rest
 	}
-	return fmt.Sprintf("%04d-%02d-%02d", year, month, day)
+	return fmt.Sprintf("%04d-%02d-%02d", year, month, day), rest
 }
 
 // least is how many figures a day or month must have: two where the next part follows without a mark.

@@ -59,6 +59,7 @@ func (r *reading) readTables(table []Species) {
 	r.readClosures()
 	r.readDecisions()
 	r.readPermits()
+	r.readTides()
 }
 
 // reading is a folder while it is being read.

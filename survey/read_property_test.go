@@ -67,6 +67,8 @@ func drawCell(t *rapid.T, c *column) string {
 		return rapid.SampledFrom(slices.Concat(yesWords, noWords)).Draw(t, c.name)
 	case dayKind:
 		return Day(rapid.IntRange(10000, 30000).Draw(t, c.name)).String()
+	case momentKind:
+		return isoMoment(Day(rapid.IntRange(10000, 30000).Draw(t, c.name)), rapid.IntRange(0, minutesADay-1).Draw(t, "minute"))
 	case numberKind, wholeKind:
 		lo, hi := max(c.lo, -1e9), min(c.hi, 1e9)
 		v := rapid.Float64Range(lo, hi).Draw(t, c.name)

@@ -55,7 +55,7 @@ func smallFolder() map[string]string {
 		"species.csv":  "species,r_per_year,source\nfucus SERRATUS,0.9,own plots\nOsmundea minor,,\n",
 		"setaside.csv": "file,bed,date,quadrat,species,reason,by,on\nquadrats.csv,Skarn,,9,,label lost,KL,2030-06-05\n",
 		"permits.csv":  "permit,bed,species,share\nP1,Skarn,,0.5\nP2,Skarn,Fucus serratus,0.5\n",
-		"tides.csv":    "time,height_m\n",
+		"tides.csv":    "time,height_m\n2031-03-21 13:05,0.5\n2031-04-01T1:45,-0.25\n",
 		"rules.toml":   "",
 	}
 }
@@ -151,7 +151,7 @@ func TestReadNotesInputs(t *testing.T) {
 	texts["beds.csv"] = "\ufeff" + strings.ReplaceAll(texts["beds.csv"], "\n", "\r\n")
 	f, err := Read(files(texts), smallTable(), DefaultOptions())
 	require.NoError(t, err)
-	assert.Len(t, f.Inputs, 13, "tides.csv and rules.toml are not read")
+	assert.Len(t, f.Inputs, 14, "rules.toml is not read here")
 	assert.True(t, slices.IsSortedFunc(f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) }))
 	sum := sha256.Sum256([]byte(texts["beds.csv"]))
 	assert.Equal(t, Input{"beds.csv", hex.EncodeToString(sum[:])}, f.Inputs[0])

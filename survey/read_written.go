@@ -73,6 +73,8 @@ func (r *rowReader) plainCells(record []string) {
 			if d, bad := c.day(s); bad == nil && d != NoDay {
 				record[i] = d.String()
 			}
+		case c.order != isoOrder && c.kind == momentKind:
+			record[i] = c.plainMoment(s)
 		case c.decimal == commaMark && (c.kind == numberKind || c.kind == wholeKind):
 			if _, bad := c.decimal.parse(s); bad == nil {
 				record[i] = strings.Replace(s, ",", ".", 1)
@@ -88,7 +90,7 @@ func (r *rowReader) look(t *tableText, rules InputRules) *writing {
 	for k, i := range r.columns {
 		switch kind := r.spec.columns[k].kind; {
 		case i < 0:
-		case kind == dayKind && rules.Dates == "":
+		case (kind == dayKind || kind == momentKind) && rules.Dates == "":
 			w.wantDay = append(w.wantDay, i)
 		case (kind == numberKind || kind == wholeKind) && rules.Decimal == "" && (t.sep != ',' || quotedComma(t.text)):
 			w.wantNumber = append(w.wantNumber, i)
@@ -144,7 +146,7 @@ func (w *writing) take(record []string, rows records) {
 		if i >= len(record) {
 			continue
 		}
-		s := strings.TrimSpace(record[i])
+		s, _ := cutMoment(strings.TrimSpace(record[i])) // a date has no time of day to cut
 		if s == "" {
 			continue
 		}

@@ -21,6 +21,7 @@ func Some(v float64) Num { return Num{V: v, OK: true} }
 type Options struct {
 	AsOf       Day     // the only today; NoDay: the latest date in the folder
 	MostAlike  int     // findings of one kind that are listed, the rest is counted; 0: 20
+	LeaveTides bool    // tides.csv is not read: only the days of the next survey rest on it
 	LeaveLater bool    // rows dated after AsOf are left out instead of being mistakes; see [Folder.Until]
 	WindowDays int     // quadrats each within so many days of the last belong to one survey
 	Confidence float64 // level of intervals, (0, 1)
@@ -59,8 +60,9 @@ type Folder struct {
 	Decisions []Decision
 	SetAside  []SetAside
 	Permits   []Permit
-	Species   []Species // the embedded table overlaid by species.csv, sorted by name
-	Names     []string  // interned text of the columnar tables, sorted; Names[0] is ""
+	LowWaters []LowWater // of tides.csv, sorted by time
+	Species   []Species  // the embedded table overlaid by species.csv, sorted by name
+	Names     []string   // interned text of the columnar tables, sorted; Names[0] is ""
 	AsOf      Day
 	Later     int       // rows that were left out as dated after AsOf
 	Doubts    Problems  // warnings found while reading

@@ -44,6 +44,7 @@ type descriptor struct {
 type fieldDescriptor struct {
 	Name        string       `json:"name"`
 	Type        string       `json:"type"`
+	Format      string       `json:"format,omitempty"`
 	Title       string       `json:"title,omitempty"`
 	Description string       `json:"description"`
 	Delimiter   string       `json:"delimiter,omitempty"`
@@ -87,7 +88,7 @@ func newDescriptor(t *tableSpec) descriptor {
 
 func newFieldDescriptor(c column) fieldDescriptor {
 	types := map[columnKind]string{textKind: "string", wordKind: "string", listKind: "list", numberKind: "number",
-		wholeKind: "integer", dayKind: "date", truthKind: "boolean"}
+		wholeKind: "integer", dayKind: "date", momentKind: "datetime", truthKind: "boolean"}
 	f := fieldDescriptor{Name: c.name, Type: types[c.kind], Description: c.about}
 	if c.unit != "" {
 		f.Title = c.name + " (" + c.unit + ")"
@@ -99,6 +100,8 @@ func newFieldDescriptor(c column) fieldDescriptor {
 	switch c.kind {
 	case listKind:
 		f.Delimiter = ";"
+	case momentKind:
+		f.Format = "any" // the default asks for a T between date and time
 	case truthKind:
 		f.TrueValues, f.FalseValues = yesWords, noWords
 	}

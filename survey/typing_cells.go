@@ -24,6 +24,8 @@ func (c *column) sameTyped(a, b string) bool {
 		x, errX := ParseDay(a)
 		y, errY := ParseDay(b)
 		return errX == nil && errY == nil && x == y
+	case momentKind:
+		return c.plainMoment(a) == c.plainMoment(b)
 	case wordKind:
 		return c.wordTyped(a) == c.wordTyped(b)
 	case truthKind:
@@ -43,6 +45,8 @@ func (c *column) keyTyped(s string) string {
 		if d, err := ParseDay(s); err == nil {
 			return d.String()
 		}
+	case c.kind == momentKind:
+		return c.plainMoment(s)
 	case c.kind == wordKind:
 		return c.wordTyped(s)
 	case c.name == "species":
