@@ -39,6 +39,7 @@ type source struct {
 
 	mostAlike  int  // problems of one kind that are listed, 0: as usual
 	leaveLater bool // rows dated after On are left out instead of being mistakes
+	tides      bool // tides.csv is read
 }
 
 // laid is a rule that an option sets for this run.

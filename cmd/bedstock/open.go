@@ -97,16 +97,14 @@ func (s source) options() (opt model.LoadOptions, err error) {
 	if s.On != "" {
 		over = append(over[:len(over):len(over)], laid{"as_of", "--on", s.On})
 	}
-	if len(over) > 0 {
-		opt.Change = func(r *model.Rules) error {
-			r.Survey.LeaveLater, r.Survey.MostAlike = s.leaveLater, s.mostAlike
-			for _, l := range over {
-				if err := r.Override(l.rule, l.option, l.value); err != nil {
-					return usageError(l.option + ": " + err.Error())
-				}
+	opt.Change = func(r *model.Rules) error {
+		r.Survey.LeaveTides, r.Survey.LeaveLater, r.Survey.MostAlike = !s.tides, s.leaveLater, s.mostAlike
+		for _, l := range over {
+			if err := r.Override(l.rule, l.option, l.value); err != nil {
+				return usageError(l.option + ": " + err.Error())
 			}
-			return nil
 		}
+		return nil
 	}
 	return opt, nil
 }

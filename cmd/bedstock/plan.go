@@ -29,6 +29,7 @@ func (c planCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	c.tides = true
 	o, err := c.checked(c.Survey, filter{Bed: c.Bed, Species: c.Species}, c.shown)
 	if err != nil {
 		return err

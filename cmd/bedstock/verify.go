@@ -52,7 +52,7 @@ func (c verifyCmd) Run(e *env) error {
 // inputs compares the inputs of a manifest with the survey folder and the rules file, as far as they are given; from is
 // what they were compared with, empty where they were not.
 func (c verifyCmd) inputs(m output.Manifest) (lines []string, from string, err error) {
-	recorded, names := m.Inputs, surveyFiles()
+	recorded, names := m.Inputs, surveyFiles(m.Command)
 	if c.Rules != "" {
 		name := filepath.Base(c.Rules)
 		if lines, err = checkFile(c.Rules, recorded); err != nil {
@@ -84,11 +84,13 @@ func checkFile(file string, recorded []output.FileSum) ([]string, error) {
 	return output.CheckInputs(os.DirFS(filepath.Dir(file)), only, []string{name})
 }
 
-// surveyFiles are the files that a survey folder may hold.
-func surveyFiles() []string {
+// surveyFiles are the files that a survey folder may hold and that a command reads: low waters only to plan by.
+func surveyFiles(command string) []string {
 	names := []string{model.RulesFile, survey.OutlinesFile}
 	for name := range survey.Descriptors() {
-		names = append(names, name+".csv")
+		if name != "tides" || command == "plan" {
+			names = append(names, name+".csv")
+		}
 	}
 	slices.Sort(names)
 	return names
