@@ -21,7 +21,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.strataAreas()
 	c.areaErrors()
 	c.strataNames()
-	c.measured()
+	c.noteMeasured(c.measure())
 	c.quadrats(opt.WindowDays)
 	c.observers(opt.Confidence)
 	c.fronds()

@@ -1,9 +1,6 @@
 package survey
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 const (
 	fewestUsual = 8   // values that tell what is custom
@@ -31,26 +28,14 @@ type custom struct {
 	n              int
 }
 
-// usualOf measures logs; they are put in order.
+// usualOf measures logs, and changes them. Too few are counted alone.
 func usualOf(logs []float64) custom {
-	if len(logs) == 0 {
-		return custom{}
+	u := custom{n: len(logs)}
+	if u.tells() {
+		u.median = middle(logs)
+		u.spread = max(leastSpread, 1.4826*middleOff(logs, u.median))
 	}
-	slices.Sort(logs)
-	u := custom{median: middle(logs), n: len(logs)}
-	off := make([]float64, len(logs))
-	for i, v := range logs {
-		off[i] = math.Abs(v - u.median)
-	}
-	slices.Sort(off)
-	u.spread = max(leastSpread, 1.4826*middle(off))
 	return u
-}
-
-// middle is the median of sorted values.
-func middle(sorted []float64) float64 {
-	n := len(sorted)
-	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
 
 // tells says whether there are values enough.

@@ -23,63 +23,66 @@ type measures struct {
 	hint         string
 	slipped      []bool // rows that were noted
 	smallIsUsual bool   // a value far below the usual is nothing odd, as the last return of a season
+
+	by    *together       // how the rows go together
+	logs  []float64       // of value; NaN where it does not count
+	units []unitSlip      // what was found of units
+	off   fold[digitSlip] // what was found of digits
+
+	firstOff map[digitSlip]int // the first row of each
 }
 
-// key tells groups of values apart.
-type key [3]uint32
-
-// usually measures what is usual in each group. The rows for which skip holds are left out.
-func (m *measures) usually(of func(i int) key, skip func(i int) bool) map[key]custom {
-	logs := map[key][]float64{}
-	for i, v := range m.value {
-		if v > 0 && !skip(i) {
-			k := of(i)
-			logs[k] = append(logs[k], math.Log(v))
-		}
-	}
-	out := make(map[key]custom, len(logs))
-	for k, l := range logs {
-		out[k] = usualOf(l)
-	}
-	return out
+// digitSlip is a kind of slip: a species off by so many digits.
+type digitSlip struct {
+	species uint32
+	digits  int
 }
 
-func (m *measures) bySpecies(i int) key { return key{m.species[i]} }
-func (m *measures) byBed(i int) key     { return key{m.species[i], m.bed[i]} }
-func (m *measures) byDay(i int) key     { return key{m.species[i], uint32(m.day[i])} }
-
-// digits notes values that are off by whole digits: against those of the species on the same bed, or on all beds where
-// these are too few, and against those of the same day too, since weed of another season is of another size.
-func (c *checker) digits(m *measures) {
-	skip := func(i int) bool { return m.slipped[i] }
-	bed, species, day := m.usually(m.byBed, skip), m.usually(m.bySpecies, skip), m.usually(m.byDay, skip)
-	type slip struct {
-		species uint32
-		digits  int
-	}
-	var off fold[slip]
-	first := map[slip]int{}
-	for i, v := range m.value {
-		if !(v > 0) || m.slipped[i] {
+// digits looks for values that are off by whole digits: against those of the species on the same bed, or on all beds
+// where these are too few, and against those of the same day too, since weed of another season is of another size.
+func (m *measures) digits() {
+	bed := m.usually(m.by.bySpeciesAndBed())
+	onBed := m.by.bySpeciesAndBed().of
+	var species, day []custom // measured where they are asked for
+	var rows []int
+	m.firstOff = map[digitSlip]int{}
+	for i, logX := range m.logs {
+		if !m.counts(i) {
 			continue
 		}
-		u := bed[m.byBed(i)]
+		u := bed[onBed[i]]
 		if !u.tells() {
-			u = species[m.bySpecies(i)]
+			if species == nil {
+				species = m.usually(m.by.species)
+			}
+			u = species[m.by.species.of[i]]
 		}
-		k := u.slip(math.Log(v))
-		if d := day[m.byDay(i)]; k == 0 || k < 0 && m.smallIsUsual || d.tells() && math.Abs(d.score(math.Log(v))) < oddScore {
+		k := u.slip(logX)
+		if k == 0 || k < 0 && m.smallIsUsual {
 			continue
 		}
-		s := slip{m.species[i], k}
-		if _, ok := first[s]; !ok {
-			first[s] = i
+		if day == nil {
+			day = m.usually(m.by.bySpeciesAndDay())
 		}
-		m.slipped[i] = true
-		off.add(s, int(m.line[i]))
+		if d := day[m.by.bySpeciesAndDay().of[i]]; d.tells() && math.Abs(d.score(logX)) < oddScore {
+			continue
+		}
+		rows = append(rows, i)
+		s := digitSlip{m.species[i], k}
+		if _, ok := m.firstOff[s]; !ok {
+			m.firstOff[s] = i
+		}
+		m.off.add(s, int(m.line[i]))
 	}
-	off.each(func(s slip, line int, also string) {
-		i := first[s]
+	for _, i := range rows {
+		m.slipped[i] = true
+	}
+}
+
+// noteDigits notes values that are off by whole digits.
+func (c *checker) noteDigits(m *measures) {
+	m.off.each(func(s digitSlip, line int, also string) {
+		i := m.firstOff[s]
 		c.found.doubt(m.file, line, m.column, m.hint, "%.6g %s of %s is about %s what is usual%s: %s%s", m.shown[i], m.unit,
 			m.names[s.species], times(s.digits), m.usualFor, manyDigits(s.digits), also)
 	})

@@ -2,25 +2,52 @@ package survey
 
 import "math"
 
-// measured looks for numbers that are off by whole digits, one by one and by day or observer. Cover is bounded and read
-// in classes: a digit too few cannot be told from a thin cover but by the weight (see [checker.oddWeights]).
-func (c *checker) measured() {
-	weights := c.quadratWeights()
-	c.units(weights)
-	c.unitSlips = weights.slipped
-	quadrats, fronds := c.quadratLengths(), c.frondLengths()
-	cuts := c.cutWeights()
-	for _, m := range []*measures{quadrats, fronds, cuts} {
-		c.units(m)
-		c.digits(m)
+// measured is what was found of numbers that are off by whole digits, one by one and by day or observer.
+type measured struct {
+	quadratWeights, quadratLengths, frondLengths, frondWeights, cuts, plots *measures
+}
+
+// measure looks for numbers that are off by whole digits. Cover is bounded and read in classes: a digit too few cannot be
+// told from a thin cover but by the weight (see [checker.oddWeights]).
+func (c *checker) measure() *measured {
+	q, f := &c.f.Quadrats, &c.f.Fronds
+	quadrats, fronds := newTogether(q.Species, q.Bed, q.Observer, q.Day), newTogether(f.Species, f.Bed, nil, f.Day)
+	m := &measured{quadratWeights: c.quadratWeights(), quadratLengths: c.quadratLengths(), frondLengths: c.frondLengths(),
+		cuts: c.cutWeights(), plots: c.plotWeights()}
+	m.quadratWeights.by, m.quadratLengths.by, m.frondLengths.by = quadrats, quadrats, fronds
+	m.quadratWeights.find()
+	for _, one := range []*measures{m.quadratLengths, m.frondLengths, m.cuts} {
+		one.find()
+		one.digits()
 	}
-	weights = c.frondWeights(fronds.slipped)
-	c.units(weights)
-	c.digits(weights)
-	c.cutSlips = cuts.slipped
-	c.units(c.plotWeights()) // a plot may hold next to nothing or a thicket: single ones are not judged
-	c.longFronds(quadrats)
-	c.longFronds(fronds)
+	m.frondWeights = c.frondWeights(m.frondLengths.slipped)
+	m.frondWeights.by = fronds
+	m.frondWeights.find()
+	m.frondWeights.digits()
+	m.plots.find() // a plot may hold next to nothing or a thicket: single ones are not judged
+	return m
+}
+
+// find makes a column of numbers ready, and looks for units in it.
+func (m *measures) find() {
+	if m.by == nil {
+		m.by = newTogether(m.species, m.bed, m.observer, m.day)
+	}
+	m.takeLogs()
+	m.findUnits()
+}
+
+// noteMeasured notes numbers that are off by whole digits.
+func (c *checker) noteMeasured(m *measured) {
+	c.noteUnits(m.quadratWeights)
+	for _, one := range []*measures{m.quadratLengths, m.frondLengths, m.cuts, m.frondWeights} {
+		c.noteUnits(one)
+		c.noteDigits(one)
+	}
+	c.noteUnits(m.plots)
+	c.longFronds(m.quadratLengths)
+	c.longFronds(m.frondLengths)
+	c.cutSlips, c.unitSlips = m.cuts.slipped, m.quadratWeights.slipped
 }
 
 // noNumbers are n numbers that are missing.

@@ -15,21 +15,19 @@ const (
 // scope is what a unit may have been mistaken for: a whole observer, day, bed and day, or observer and day.
 type scope struct {
 	wide  bool // may hold half of all rows, so that the rest alone tells what is usual
-	of    func(m *measures, i int) (key, bool)
+	of    func(t *together) groups
 	words func(m *measures, i int) string
 }
 
 // scopes go from the widest to the narrowest.
 var scopes = []scope{
-	{true, func(m *measures, i int) (key, bool) { return key{m.person(i)}, m.person(i) != 0 },
+	{true, func(t *together) groups { return t.person },
 		func(m *measures, i int) string { return "of " + m.who + " " + m.names[m.person(i)] }},
-	{false, func(m *measures, i int) (key, bool) { return key{uint32(m.day[i])}, m.day[i] != NoDay },
+	{false, func(t *together) groups { return t.day },
 		func(m *measures, i int) string { return "on " + m.day[i].String() }},
-	{false, func(m *measures, i int) (key, bool) { return key{m.bed[i], uint32(m.day[i])}, m.day[i] != NoDay },
+	{false, func(t *together) groups { return t.byBedAndDay() },
 		func(m *measures, i int) string { return "on bed " + m.names[m.bed[i]] + " on " + m.day[i].String() }},
-	{false, func(m *measures, i int) (key, bool) {
-		return key{m.person(i), uint32(m.day[i])}, m.person(i) != 0 && m.day[i] != NoDay
-	},
+	{false, func(t *together) groups { return t.byPersonAndDay() },
 		func(m *measures, i int) string {
 			return "of " + m.who + " " + m.names[m.person(i)] + " on " + m.day[i].String()
 		}},
@@ -42,95 +40,134 @@ func (m *measures) person(i int) uint32 {
 	return m.observer[i]
 }
 
-// units notes days and observers whose values are all off by the digits between two units, as kg typed for g. The rest
-// of the species tells what is custom; a value counts with the species it is of.
-func (c *checker) units(m *measures) {
+// unitSlip is a group of rows that are off as a whole.
+type unitSlip struct {
+	rows   []int32
+	digits int
+	where  string
+}
+
+// findUnits looks for days and observers whose values are all off by the digits between two units, as kg typed for g.
+// The rest of the species tells what is custom; a value counts with the species it is of.
+func (m *measures) findUnits() {
+	usual, noted := m.medians(m.by.species), 0
 	for _, s := range scopes {
-		ratio := m.ratios()
-		groups, order := map[key][]int{}, []key{}
-		for i, r := range ratio {
-			k, ok := s.of(m, i)
-			if math.IsNaN(r) || !ok || m.slipped[i] {
-				continue
-			}
-			if groups[k] == nil {
-				order = append(order, k)
-			}
-			groups[k] = append(groups[k], i)
+		if len(m.units) != noted {
+			usual, noted = m.medians(m.by.species), len(m.units)
 		}
-		for _, k := range order {
-			if s.wide {
-				m.against(groups[k], ratio)
-			}
-			if digits := m.unitOf(groups[k], ratio); digits != 0 {
-				c.otherUnit(m, groups[k], digits, s.words(m, groups[k][0]))
-			}
+		g := s.of(m.by)
+		switch {
+		case g.n == 0:
+		case s.wide:
+			m.wideUnits(s, g, usual)
+		default:
+			m.narrowUnits(s, g, usual)
 		}
 	}
 }
 
-// against measures rows anew, against the rows of other people.
-func (m *measures) against(rows []int, ratio []float64) {
-	who := m.person(rows[0])
-	rest := m.usually(m.bySpecies, func(i int) bool { return m.person(i) == who || m.slipped[i] })
-	for _, i := range rows {
-		ratio[i] = math.NaN()
-		if u := rest[m.bySpecies(i)]; u.tells() {
-			ratio[i] = math.Log(m.value[i]) - u.median
+// narrowUnits looks at groups that are small beside all rows.
+func (m *measures) narrowUnits(s scope, g groups, usual []float64) {
+	doubted := m.doubted(g, usual)
+	if doubted == nil {
+		return
+	}
+	rows := map[int32][]int32{}
+	var order []int32
+	for i, k := range g.of {
+		if k < 0 || !doubted[k] || m.day[i] == NoDay || !m.counts(i) || math.IsNaN(usual[m.by.species.of[i]]) {
+			continue
 		}
+		if rows[k] == nil {
+			order = append(order, k)
+		}
+		rows[k] = append(rows[k], int32(i))
+	}
+	for _, k := range order {
+		m.noteUnit(rows[k], usual, s)
 	}
 }
 
-// ratios are the logs of the values over the median of their species; NaN where too few tell it.
-func (m *measures) ratios() []float64 {
-	species := m.usually(m.bySpecies, func(i int) bool { return m.slipped[i] })
-	out := make([]float64, len(m.value))
-	for i, v := range m.value {
-		out[i] = math.NaN()
-		if u := species[m.bySpecies(i)]; v > 0 && u.tells() {
-			out[i] = math.Log(v) - u.median
+// doubted says which groups have rows enough that are off by the digits between two units; nil: none.
+func (m *measures) doubted(g groups, usual []float64) []bool {
+	slips := slices.Sorted(maps.Keys(m.slips))
+	all, hits := make([]int32, g.n), make([]int32, g.n*len(slips))
+	for i, k := range g.of {
+		off := m.logs[i] - usual[m.by.species.of[i]]
+		if k < 0 || off != off || m.slipped[i] || m.day[i] == NoDay {
+			continue
+		}
+		all[k]++
+		d := math.Round(off / math.Ln10)
+		for j, digits := range slips {
+			if d == float64(digits) {
+				hits[int(k)*len(slips)+j]++
+			}
+		}
+	}
+	var out []bool
+	for at, n := range hits {
+		if k := at / len(slips); n > 0 && all[k] >= fewestUnit && float64(n) >= unitShare*float64(all[k]) {
+			if out == nil {
+				out = make([]bool, g.n)
+			}
+			out[k] = true
 		}
 	}
 	return out
 }
 
+// noteUnit keeps rows that are off as a whole, and says whether they are.
+func (m *measures) noteUnit(rows []int32, usual []float64, s scope) bool {
+	digits := m.unitOf(rows, usual)
+	if digits == 0 {
+		return false
+	}
+	for _, i := range rows {
+		m.slipped[i] = true
+	}
+	m.units = append(m.units, unitSlip{rows, digits, s.words(m, int(rows[0]))})
+	return true
+}
+
 // unitOf is the number of digits by which rows are off as a whole, one of those of m.slips; 0 where they are not.
-func (m *measures) unitOf(rows []int, ratio []float64) int {
+func (m *measures) unitOf(rows []int32, usual []float64) int {
+	var of []float64
+	for _, i := range rows {
+		if off := m.logs[i] - usual[m.by.species.of[i]]; off == off { // else nobody else wrote the species down
+			of = append(of, off)
+		}
+	}
+	if len(of) < fewestUnit {
+		return 0
+	}
 	for _, digits := range slices.Sorted(maps.Keys(m.slips)) {
 		n := 0
-		var of []float64
-		for _, i := range rows {
-			if math.IsNaN(ratio[i]) {
-				continue // nobody else wrote the species down
-			}
-			of = append(of, ratio[i])
-			if math.Round(ratio[i]/math.Ln10) == float64(digits) {
+		for _, off := range of {
+			if math.Round(off/math.Ln10) == float64(digits) {
 				n++
 			}
 		}
-		if len(of) < fewestUnit {
-			return 0
-		}
-		slices.Sort(of)
-		near := math.Abs(middle(of)-float64(digits)*math.Ln10) <= unitWidth
-		if near && float64(n) >= unitShare*float64(len(of)) {
+		if float64(n) >= unitShare*float64(len(of)) && math.Abs(middle(of)-float64(digits)*math.Ln10) <= unitWidth {
 			return digits
 		}
 	}
 	return 0
 }
 
-// otherUnit notes a group of rows that are off as a whole.
-func (c *checker) otherUnit(m *measures, rows []int, digits int, where string) {
-	var names []string
-	for _, i := range rows {
-		m.slipped[i] = true
-		if name := m.names[m.species[i]]; !slices.Contains(names, name) {
-			names = append(names, name)
+// noteUnits notes groups of rows that are off as a whole.
+func (c *checker) noteUnits(m *measures) {
+	for _, u := range m.units {
+		var names []string
+		for _, i := range u.rows {
+			if name := m.names[m.species[i]]; !slices.Contains(names, name) {
+				names = append(names, name)
+			}
 		}
+		slices.Sort(names)
+		first, last := u.rows[0], u.rows[len(u.rows)-1]
+		c.found.doubt(m.file, int(m.line[first]), m.column, m.slips[u.digits]+"? One of the two is in another unit: mend these, or the others",
+			"the %d values %s are about %s those of the other rows (%s), lines %d to %d", len(u.rows), u.where, times(u.digits),
+			some(names, 3), m.line[first], m.line[last])
 	}
-	slices.Sort(names)
-	c.found.doubt(m.file, int(m.line[rows[0]]), m.column, m.slips[digits]+"? One of the two is in another unit: mend these, or the others",
-		"the %d values %s are about %s those of the other rows (%s), lines %d to %d", len(rows), where, times(digits),
-		some(names, 3), m.line[rows[0]], m.line[rows[len(rows)-1]])
 }
