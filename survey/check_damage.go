@@ -29,7 +29,9 @@ func (c *checker) labelColumns(do func(file, column string, ids, bed []uint32, l
 func (c *checker) dateLabels() {
 	isDate, isPair := make([]bool, len(c.f.Names)), make([]bool, len(c.f.Names))
 	for id, name := range c.f.Names {
-		isDate[id], isPair[id] = dateLabel.MatchString(name), pairLabel.MatchString(name)
+		if strings.ContainsAny(name, "-/. ") { // quick to tell
+			isDate[id], isPair[id] = dateLabel.MatchString(name), pairLabel.MatchString(name)
+		}
 	}
 	c.labelColumns(func(file, column string, ids, _ []uint32, line []int32) {
 		var dates sites
@@ -60,28 +62,31 @@ func (c *checker) dateLabels() {
 // lostZeros notes labels of one bed that differ in leading zeros alone: 07 typed as text in one year, as a number in
 // another.
 func (c *checker) lostZeros() {
-	bare := make([]string, len(c.f.Names))
-	for id, name := range c.f.Names {
-		bare[id] = withoutZeros(name)
+	bare := barelyAlike(c.f.Names)
+	if bare == nil {
+		return
 	}
 	type label struct {
 		bed  uint32
-		bare string
+		bare int32
 	}
 	c.labelColumns(func(file, column string, ids, bed []uint32, line []int32) {
 		seen := map[label]uint32{}
 		var pairs []string
 		var at int
 		for i, id := range ids {
-			if id == 0 || bare[id] == "" {
+			if bare[id] == 0 {
 				continue
 			}
 			k := label{bed[i], bare[id]}
 			old, ok := seen[k]
-			switch pair := c.f.Names[id] + " and " + c.f.Names[old]; {
-			case !ok:
+			if !ok {
 				seen[k] = id
-			case old != id && !slices.Contains(pairs, pair):
+			}
+			if !ok || old == id {
+				continue
+			}
+			if pair := c.f.Names[id] + " and " + c.f.Names[old]; !slices.Contains(pairs, pair) {
 				if pairs == nil {
 					at = int(line[i])
 				}
@@ -93,6 +98,39 @@ func (c *checker) lostZeros() {
 				"labels differ in leading zeros alone: %s", some(pairs, 6))
 		}
 	})
+}
+
+// barelyAlike gives the numbers among sorted names that differ in leading zeros alone the same mark, all other names 0;
+// nil where there are none.
+func barelyAlike(names []string) []int32 {
+	var marks []int32
+	first := map[string]int{}
+	mark := func(id, as int) {
+		if marks == nil {
+			marks = make([]int32, len(names))
+		}
+		marks[id], marks[as] = int32(as)+1, int32(as)+1
+	}
+	for id, name := range names {
+		if !strings.HasPrefix(name, "0") {
+			continue
+		}
+		bare := withoutZeros(name)
+		if bare == "" || bare == name {
+			continue
+		}
+		as, ok := first[bare]
+		if !ok {
+			if as, ok = slices.BinarySearch(names, bare); !ok {
+				as = id
+			}
+			first[bare] = as
+		}
+		if as != id {
+			mark(id, as)
+		}
+	}
+	return marks
 }
 
 // withoutZeros is a number without its leading zeros; empty for a label that is no plain number.

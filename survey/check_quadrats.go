@@ -19,7 +19,7 @@ func (c *checker) quadrats(window int) {
 	first := c.f.Quadrats.firstRows()
 	c.sameQuadrats(first)
 	c.crowded(first)
-	c.copied(first)
+	c.copied(first).note()
 	c.unfilled(window)
 	c.weights()
 }
