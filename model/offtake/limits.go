@@ -87,15 +87,16 @@ func lowStock(s Stand, rules Rules) float64 {
 // reaches exactly the stock m.
 func (p *paths) spare(s Stand, rules Rules) []float64 {
 	period := float64(p.every)
-	storms := StormFactor(rules.StormChance, rules.StormSurvival, period)
+	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, period))
 	cuts := make([]float64, p.n)
 	for i, b := range p.b {
-		best := Pulse(s.R[i], s.K[i], period, storms).Best
 		cuts[i] = math.Inf(-1)
-		if best == 0 {
+		logG := storms + s.R[i]*period
+		if !(logG > 0) {
 			continue
 		}
-		target := mark(b, best, period, rules.RebuildYears)
+		left, yield := mostYield(s.R[i], s.K[i], period, logG)
+		target := mark(b, left+yield, period, rules.RebuildYears)
 		alpha, beta := p.untilNextCut(i)
 		if room := p.floor[i]/target - beta; room > 0 {
 			cuts[i] = b - p.floor[i]*alpha/room

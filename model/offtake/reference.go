@@ -40,9 +40,7 @@ func Pulse(r, k, period, s float64) Reference {
 	if !(logG > 0) {
 		return Reference{Persistence: math.Exp(logG)}
 	}
-	grown := math.Expm1(r * period)
-	left := k * math.Expm1(logG/2) / grown
-	yield := left * math.Expm1(logG/2)
+	left, yield := mostYield(r, k, period, logG)
 	return Reference{
 		Persistence: math.Exp(logG),
 		Left:        left,
@@ -50,8 +48,15 @@ func Pulse(r, k, period, s float64) Reference {
 		Fraction:    -math.Expm1(-logG / 2),
 		Yield:       yield,
 		Limit:       -math.Expm1(-logG),
-		Uncut:       k * math.Expm1(logG) / grown,
+		Uncut:       k * math.Expm1(logG) / math.Expm1(r*period),
 	}
+}
+
+// mostYield is what is left standing and what is cut for most yield, kg; log G must be above 0.
+func mostYield(r, k, period, logG float64) (left, yield float64) {
+	root := math.Expm1(logG / 2)
+	left = k * root / math.Expm1(r*period)
+	return left, left * root
 }
 
 // FixedFraction is the stock (kg) just before the cut at which a stand settles when the fraction h is cut every period
