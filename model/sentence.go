@@ -64,11 +64,18 @@ func (u Unit) Sentence(kg func(float64) string) string {
 	return strings.ToUpper(all[:1]) + all[1:] + "."
 }
 
+// mayBeLow is the chance of standing below the limit today from which it is told with the reason.
+const mayBeLow = 0.05
+
 // forbids is what forbids any cut of a stand that is assessed.
 func (u Unit) forbids() string {
 	for _, s := range u.Seasons {
 		if s.Status != Assessed {
 			continue
+		}
+		low := ""
+		if s.Year != nil && s.Year.RiskNow > mayBeLow {
+			low = fmt.Sprintf(", and it %s fallen that low already (chance %.0f %%)", likely(s.Year.RiskNow), 100*s.Year.RiskNow)
 		}
 		if y := s.Year; y != nil && y.ExploitableQ == 0 {
 			return "nothing of it is long enough"
@@ -80,13 +87,21 @@ func (u Unit) forbids() string {
 		case offtake.ByReplacement:
 			return "even uncut it is not expected to grow back as it should"
 		case offtake.ByRisk:
-			return "even uncut the risk of falling too low is higher than the rules allow"
+			return "even uncut the risk of falling too low is higher than the rules allow" + low
 		case offtake.ByLowStock:
 			return "the stock is too low"
 		}
 		return Words(s.LimitedBy) + " allows nothing"
 	}
 	return Words(offtake.ByNotAssessed)
+}
+
+// likely are the words for a chance of having happened.
+func likely(chance float64) string {
+	if chance > 0.5 {
+		return "has probably"
+	}
+	return "may have"
 }
 
 // setters says what sets the limit in each season, at once where it is the same in all.

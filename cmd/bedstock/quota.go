@@ -174,8 +174,8 @@ func (c quotaCmd) columns() []table.Column {
 }
 
 func (c quotaCmd) row(u *model.Unit, s model.Season) []table.Cell {
-	row := []table.Cell{table.Text(u.Bed), table.Text(u.Species), table.Text(s.Name), table.Text(fromTo(s)), kg(s.AdvisedKg), kg(s.GrantedKg),
-		kg(s.CutKg), kg(s.LeftKg()), table.Text(string(s.LimitedBy))}
+	row := []table.Cell{table.Text(u.Bed), table.Text(u.Species), table.Text(s.Name), table.Text(fromTo(s)), kg(s.AdvisedKg), report.Grams(s.GrantedKg),
+		report.Grams(s.CutKg), report.Grams(s.LeftKg()), table.Text(string(s.LimitedBy))}
 	limits, risk := make([]table.Cell, 4), table.Missing
 	if y := s.Year; y != nil {
 		limits = []table.Cell{kg(y.CapKg), kg(y.ReplacementKg), kg(y.RiskKg), table.Number(y.LowStock, 2)}

@@ -45,6 +45,7 @@ func (c quotaCmd) choices(a *model.Assessment) screen {
 			t.Add(table.Number(100*x.Fraction, 3), kg(x.Kg), kg(x.NextMedian), table.Text(fromToKg(x.NextLo, x.NextHi)), riskCell(x.Risk),
 				riskCell(x.RiskEver), kg(x.YieldPerYear), table.Text(remark))
 		}
+		t.Notes = append(t.Notes, c.lowToday(a, u.Basis.Year))
 		if u.Status != model.Assessed {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s; it would hold if the bed were open", u.Status, u.Reason))
 		}

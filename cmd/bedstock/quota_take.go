@@ -9,6 +9,7 @@ import (
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
+	"bedstock/model/offtake"
 	"bedstock/survey"
 )
 
@@ -143,6 +144,9 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 			}
 			notes.add(who, slices.DeleteFunc(slices.Clone(all[len(all)-1].Year.Warnings), inTable)...)
 		}
+		if advice.Status != model.NotAssessed {
+			notes.add(who, c.lowToday(a, y))
+		}
 	}
 	r := a.Rules.Offtake
 	people := table.Table{Title: fmt.Sprintf("What if, kg wet a year, on %s (seed %d, %d draws)", a.Folder.AsOf, a.Seed, a.Draws),
@@ -157,6 +161,11 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 		r.Horizon, r.LimitOfK, 100*r.Risk), "later cuts take the same share of what each year's survey finds; shares are of the lower figure of the stock that the rules take")
 	limits.Notes = append(limits.Notes, c.closing(a)...)
 	return screen{report.Tried(all), []table.Table{people, limits}, fmt.Sprintf("bedstock quota %s --choices shows 0 to 60 %% beside each other", c.Survey)}
+}
+
+// lowToday tells the chance of standing below the limit already, beside which the risk of the coming years is read.
+func (c quotaCmd) lowToday(a *model.Assessment, y offtake.Advice) string {
+	return fmt.Sprintf("the chance of standing below %g of a full bed today, before any cut: %s %%", a.Rules.Offtake.LimitOfK, riskCell(y.RiskNow).String())
 }
 
 // beyond says what a take is above, or why it may not be at all.

@@ -74,7 +74,7 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	a.CapFraction, a.Weakness = capFraction(s, rules)
 	a.ExploitableQ = s.exploitableQ(stock, rules)
 	a.CapKg = a.CapFraction * a.ExploitableQ
-	a.LowStock = lowStock(s, rules)
+	a.LowStock, a.RiskNow = lowStock(s, rules), belowNow(s, rules)
 	a.warnOfStand(s)
 	rel := [...]float64{s.wider() * s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
 	var p *paths

@@ -33,6 +33,21 @@ func TestAdviseNamesTheSmallest(t *testing.T) {
 	assert.Less(t, a.ReplacementKg, a.RiskKg)
 }
 
+// What stands below the limit today is told apart from the risk of the years to come: it is what the stand is before any
+// cut, whatever the take and however it grows.
+func TestRiskNow(t *testing.T) {
+	s, rules := sureStand(1000, 1.2, 1000, 300)
+	for i := range 137 {
+		s.B[i] = 199 // the limit is 200 kg
+	}
+	a := Advise(s, rules)
+	approx(t, "below today", a.RiskNow, 0.137, 1e-12, 0)
+	approx(t, "under any take", WhatIf(s, rules, 250).RiskNow, a.RiskNow, 0, 0)
+	approx(t, "and none", NoCut(s, rules, ByClosed, "").RiskNow, a.RiskNow, 0, 0)
+	assert.Less(t, a.Risk, a.RiskNow, "a fast stand is above the limit again in a year")
+	assert.True(t, math.IsNaN(NotAssessed("never surveyed").RiskNow))
+}
+
 func TestAdviseOnLowStock(t *testing.T) {
 	s, rules := sureStand(1000, 1.2, 1000, 300) // half way from limit to trigger
 	a := Advise(s, rules)

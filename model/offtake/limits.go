@@ -76,6 +76,18 @@ func lowStock(s Stand, rules Rules) float64 {
 	return sum / float64(len(s.B))
 }
 
+// belowNow is the share of the draws that are below the limit before anything is cut.
+func belowNow(s Stand, rules Rules) float64 {
+	n := 0
+	for i, b := range s.B {
+		if b < rules.LimitOfK*s.K[i] {
+			n++
+		}
+	}
+	p, _ := probability(n, len(s.B))
+	return p
+}
+
 // spare is, draw by draw, the largest cut (kg) after which the stand, at the time of the next cut, is where
 // it should be: at the stock for most yield if it is there or above it today, else on the way to it. Negative: it will
 // not be there even uncut. -Inf: whatever is left standing, or in a draw that storms outrun (G <= 1).

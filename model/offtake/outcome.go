@@ -6,7 +6,7 @@ import "math"
 func NotAssessed(reason string) Advice {
 	nan := math.NaN()
 	return Advice{AdvisedKg: nan, LimitedBy: ByNotAssessed, CapKg: nan, CapFraction: nan, ReplacementKg: nan,
-		RiskKg: nan, RiskFraction: nan, LowStock: nan, ExploitableQ: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
+		RiskKg: nan, RiskFraction: nan, LowStock: nan, ExploitableQ: nan, Risk: nan, RiskSE: nan, RiskEver: nan, RiskNow: nan,
 		Fraction: nan, NextMedian: nan, NextLo: nan, NextHi: nan, YieldPerYear: nan, Warnings: []string{reason}}
 }
 

@@ -70,6 +70,7 @@ type Advice struct {
 	ExploitableQ  float64 // kg, the quantile of the exploitable stock behind CapKg and RiskKg; see [Cap]
 	Risk, RiskSE  float64 // at the advised take: highest yearly probability below the limit, Monte Carlo SE
 	RiskEver      float64 // probability of being below at least once within the horizon
+	RiskNow       float64 // probability of standing below the limit already, before any cut
 	Fraction      float64 // AdvisedKg over the median stock
 	Digits        int     // significant digits that the Monte Carlo error allows AdvisedKg
 	NextMedian    float64 // median stock a year on, after the advised take, kg

@@ -109,6 +109,7 @@ var quotaLayout = tableLayout{name: "quota", title: "Advised offtake",
 		numberField("left_kg", "kg", "What is left of the advice.").from(0),
 		textField("advice", "The advice of the bed and species in a sentence.").full(),
 		textField("next_step", "What to do next."),
+		shareField("risk_now", "Probability of standing below the limit already, before any cut."),
 	}}
 
 var pressureLayout = tableLayout{name: "pressure", title: "Pressure and recovery",

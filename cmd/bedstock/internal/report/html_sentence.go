@@ -101,9 +101,17 @@ func forbidden(a *model.Assessment, u *model.Unit) string {
 	case u.Basis.Stand.Exploitable == 0:
 		return "Nothing should be cut: nothing of the stock is long enough."
 	case y.LimitedBy == offtake.ByRisk && y.RiskKg == 0:
-		return "Nothing should be cut: " + uncutRisk(a) + "."
+		return "Nothing should be cut: " + uncutRisk(a) + lowNow(a, y) + "."
 	}
-	return "Nothing should be cut: " + model.Words(y.LimitedBy) + " forbids it."
+	return "Nothing should be cut: " + model.Words(y.LimitedBy) + " forbids it" + lowNow(a, y) + "."
+}
+
+// lowNow says how likely the stand is below the limit already, where that is more than the risk that is allowed.
+func lowNow(a *model.Assessment, y offtake.Advice) string {
+	if !(y.RiskNow > a.Rules.Offtake.Risk) {
+		return ""
+	}
+	return fmt.Sprintf("; the chance that it stands below %s of one today is %s", percent(a.Rules.Offtake.LimitOfK), percent(y.RiskNow))
 }
 
 // uncutRisk says that the risk is too high without any cut.

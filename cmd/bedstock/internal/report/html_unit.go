@@ -108,6 +108,7 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 	if isNumber(y.Risk) {
 		note += fmt.Sprintf(" With this offtake the chance of being below %s of a full bed is at most %s in any one year, and %s to be there at least once in %d years.",
 			percent(r.LimitOfK), percent(y.Risk), percent(y.RiskEver), r.Horizon)
+		note += fmt.Sprintf(" Before any cut it is below that today with a chance of %s.", percent(y.RiskNow))
 	}
 	if u.Status != model.Assessed {
 		note += " It would hold if the bed were open."

@@ -99,6 +99,14 @@ func Plots(a *model.Assessment) table.Table {
 	return t
 }
 
+// riskNow is the chance of standing below the limit already, of an advice that may be none.
+func riskNow(y *offtake.Advice) table.Cell {
+	if y == nil {
+		return table.Cell{}
+	}
+	return num(y.RiskNow)
+}
+
 // Quota is quota.csv: a row a bed, species and season; advice and next_step say in words what the row of every season of
 // the bed and species comes to. A bed that was never surveyed has a row without species.
 func Quota(a *model.Assessment) table.Table {
@@ -119,7 +127,7 @@ func Quota(a *model.Assessment) table.Table {
 			}
 			row = append(row, year...)
 			t.Add(append(row, table.Text(string(s.Status)), table.Text(s.Reason), joined(append(s.Warnings[:len(s.Warnings):len(s.Warnings)], u.Warnings...)),
-				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()), table.Text(plainly(u, kgWords)), table.Text(u.Next()))...)
+				num(s.GrantedKg), num(s.CutKg), num(s.LeftKg()), table.Text(plainly(u, kgWords)), table.Text(u.Next()), riskNow(s.Year))...)
 		}
 	}
 	for _, bed := range a.Unsurveyed() {

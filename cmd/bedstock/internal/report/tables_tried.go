@@ -11,13 +11,13 @@ import (
 // Tried is a row for each take that is tried, and for the advice it stands beside.
 func Tried(all []model.Tried) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "what", "asked", "kg", "fraction", "cap_kg", "replacement_kg", "risk_kg", "low_stock",
-		"above", "risk", "risk_se", "risk_ever", "stock_kg", "next_kg", "next_lo", "next_hi", "yield_kg_per_year", "status", "reason", "warnings")}
+		"above", "risk", "risk_se", "risk_ever", "stock_kg", "next_kg", "next_lo", "next_hi", "yield_kg_per_year", "status", "reason", "warnings", "risk_now")}
 	for _, x := range all {
 		y := x.Year
 		t.Add(table.Text(x.Bed), table.Text(x.Species), table.Text(x.What), num(x.Value), num(y.AdvisedKg), num(x.Share), num(y.CapKg),
 			num(y.ReplacementKg), num(y.RiskKg), num(y.LowStock), table.Text(Above(x)), num(y.Risk), num(y.RiskSE), num(y.RiskEver),
 			num(x.StockKg), num(y.NextMedian), num(y.NextLo), num(y.NextHi), num(y.YieldPerYear), table.Text(string(x.Status)),
-			table.Text(x.Reason), joined(y.Warnings))
+			table.Text(x.Reason), joined(y.Warnings), num(y.RiskNow))
 	}
 	return t
 }
