@@ -108,6 +108,11 @@ func (c *column) zeroHint(v float64) string {
 	return ""
 }
 
+const (
+	dateHint   = "write year, month and day as in 2031-06-14"
+	turnedHint = dateHint + "; format the column as text or YYYY-MM-DD, or the program turns it back"
+)
+
 // noSuchDay is the hint for a date in the right form.
 const noSuchDay = "there is no such day"
 
@@ -116,8 +121,7 @@ func (c *column) day(s string) (Day, *flaw) {
 	if s == "" {
 		return NoDay, c.blank()
 	}
-	d, err := ParseDay(s)
-	if err == nil {
+	if d, ok := isoDay(s); ok {
 		return d, nil
 	}
 	if d, ok := c.order.parse(s); ok {
@@ -131,7 +135,7 @@ const othersISO = ": others of the file are year, month and day, as in 2031-06-1
 
 // dayFlaw says what is wrong with a date.
 func (c *column) dayFlaw(s string) *flaw {
-	hint := "write year, month and day as in 2031-06-14"
+	hint := dateHint
 	_, numbers := threeParts(s)
 	serial, counted := serialDay(s)
 	switch {
@@ -145,7 +149,7 @@ func (c *column) dayFlaw(s string) *flaw {
 		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
 			"%q is not a date"+othersISO, s)
 	case digits(s) != "":
-		hint += "; format the column as text or YYYY-MM-DD, or the program turns it back"
+		hint = turnedHint
 	}
 	return newFlaw(hint, "%q is not a date", s)
 }

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"math"
+	"reflect"
 	"testing"
 
 	"github.com/gocarina/gocsv"
@@ -85,7 +86,7 @@ func TestCellsPanicWithoutField(t *testing.T) {
 		A textCell `csv:"a"`
 	}
 	assert.PanicsWithValue(t, "survey: no field for column b of x.csv", func() {
-		cells(&row{}, &tableSpec{file: "x.csv", columns: []column{textColumn("a", ""), textColumn("b", "")}})
+		cellFields(reflect.TypeFor[row](), &tableSpec{file: "x.csv", columns: []column{textColumn("a", ""), textColumn("b", "")}})
 	})
 	var _ gocsv.TypeUnmarshaller = (*textCell)(nil)
 	var _ gocsv.TypeUnmarshaller = (*numberCell)(nil)

@@ -100,21 +100,22 @@ func (d *dayCell) judge(c *column) (bad *flaw) {
 // key tells dates apart, also those that were refused.
 func (d dayCell) key() string { return cmp.Or(d.String(), d.raw) }
 
-// cells lists the cells of a row struct in the order of the columns. Every column has its field, tagged `csv:"name"`.
-func cells(row any, spec *tableSpec) []cell {
-	v := reflect.ValueOf(row).Elem()
-	byName := make(map[string]cell, v.NumField())
-	for i := range v.NumField() {
-		if name := v.Type().Field(i).Tag.Get("csv"); name != "" {
-			byName[name] = v.Field(i).Addr().Interface().(cell)
+// cellFields lists the fields of a row struct in the order of the columns. Every column has its field, tagged
+// `csv:"name"`.
+func cellFields(row reflect.Type, spec *tableSpec) []int {
+	byName := make(map[string]int, row.NumField())
+	for i := range row.NumField() {
+		if name := row.Field(i).Tag.Get("csv"); name != "" {
+			byName[name] = i
 		}
 	}
-	out := make([]cell, len(spec.columns))
+	out := make([]int, len(spec.columns))
 	for i, c := range spec.columns {
-		out[i] = byName[c.name]
-		if out[i] == nil {
+		field, ok := byName[c.name]
+		if !ok {
 			panic("survey: no field for column " + c.name + " of " + spec.file)
 		}
+		out[i] = field
 	}
 	return out
 }

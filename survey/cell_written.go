@@ -64,11 +64,11 @@ func thousandsFlaw(s string) *flaw {
 func thousands(s string) bool {
 	s = strings.TrimLeft(s, "+-")
 	for _, mark := range []string{",", ".", " ", "'", "\u2019", "\u00a0", "\u202f", "\u2009"} {
-		groups := strings.Split(s, mark)
-		last := len(groups) - 1
-		if last == 0 {
+		if !strings.Contains(s, mark) {
 			continue
 		}
+		groups := strings.Split(s, mark)
+		last := len(groups) - 1
 		if i := strings.IndexAny(groups[last], ",."); i >= 0 && onlyDigits(groups[last][i+1:]) {
 			groups[last] = groups[last][:i]
 		}
@@ -130,12 +130,13 @@ func threeParts(s string) (parts [3]int, ok bool) {
 	if i < 0 || len(s) > 10 {
 		return parts, false
 	}
-	fields := strings.Split(s, s[i:i+1])
-	if len(fields) != 3 {
+	mark, years, middle := s[i:i+1], 0, 0
+	if strings.Count(s, mark) != 2 {
 		return parts, false
 	}
-	years := 0
-	for k, f := range fields {
+	for k := range parts {
+		var f string
+		f, s, _ = strings.Cut(s, mark)
 		n, err := strconv.Atoi(f)
 		if err != nil || !onlyDigits(f) || len(f) > 2 && len(f) != 4 {
 			return parts, false
@@ -143,9 +144,12 @@ func threeParts(s string) (parts [3]int, ok bool) {
 		if len(f) == 4 {
 			years++
 		}
+		if k == 1 {
+			middle = len(f)
+		}
 		parts[k] = n
 	}
-	return parts, years == 1 && len(fields[1]) != 4
+	return parts, years == 1 && middle != 4
 }
 
 // ordersOf says in which orders a date can be read: none of them where it is no date in numbers.

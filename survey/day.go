@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"strconv"
 	"time"
 )
 
@@ -33,11 +34,27 @@ func DayOf(t time.Time) Day {
 
 // ParseDay reads an ISO 8601 calendar date, YYYY-MM-DD.
 func ParseDay(s string) (Day, error) {
-	t, err := time.Parse(time.DateOnly, s)
-	if err != nil || t.Year() < 1000 {
-		return NoDay, fmt.Errorf("%q is not a date of the form YYYY-MM-DD", s)
+	if d, ok := isoDay(s); ok {
+		return d, nil
 	}
-	return DayOf(t), nil
+	return NoDay, fmt.Errorf("%q is not a date of the form YYYY-MM-DD", s)
+}
+
+// isoDay reads YYYY-MM-DD.
+func isoDay(s string) (Day, bool) {
+	if len(s) != len(time.DateOnly) || s[4] != '-' || s[7] != '-' {
+		return NoDay, false
+	}
+	var parts [3]int
+	for i, at := range [][2]int{{0, 4}, {5, 7}, {8, 10}} {
+		digits := s[at[0]:at[1]]
+		if !onlyDigits(digits) {
+			return NoDay, false
+		}
+		parts[i], _ = strconv.Atoi(digits)
+	}
+	d := yearFirst.day(parts)
+	return d, d != NoDay
 }
 
 // Time is midnight UTC at the start of the day.

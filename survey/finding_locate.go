@@ -5,13 +5,14 @@ import (
 	"encoding/csv"
 	"slices"
 	"strings"
+	"sync"
 	"unicode/utf8"
 )
 
 // locate turns the column names and byte columns of findings of one file, sorted by line, into columns of characters,
 // as they are counted in the file whatever its encoding. Only the header and the records concerned are parsed again.
 func (t *tableText) locate(list []finding) {
-	header := t.header()
+	header := sync.OnceValue(t.header)
 	rest, line := t.text, 1
 	for i := range list {
 		f := &list[i]
@@ -27,7 +28,7 @@ func (t *tableText) locate(list []finding) {
 		}
 		within := rest
 		if f.at == 0 {
-			k := slices.Index(header, cmp.Or(f.own, f.column))
+			k := slices.Index(header(), cmp.Or(f.own, f.column))
 			record, r, ok := t.parseAt(rest)
 			if !ok || k < 0 || k >= len(record) {
 				continue

@@ -35,7 +35,13 @@ func (o Outline) crossing() (LonLat, bool) {
 // edges lists all sides of all rings.
 func (o Outline) edges() []edge {
 	first := o.Polygons[0][0][0]
-	var out []edge
+	n := 0
+	for _, p := range o.Polygons {
+		for _, r := range p {
+			n += len(r)
+		}
+	}
+	out := make([]edge, 0, n)
 	for _, p := range o.Polygons {
 		for _, r := range p {
 			x := eastward(first.Lon, r[0].Lon)

@@ -247,7 +247,9 @@ func TestReadRefusesHugeFile(t *testing.T) {
 	found := &findings{}
 	_, _, err := readText(huge{}, "beds.csv", found)
 	require.ErrorIs(t, err, errRefused)
-	assert.Equal(t, "beds.csv: is larger than 1 GiB", found.problems(nil).Error())
+	_, _, err = readText(huge{}, OutlinesFile, found)
+	require.ErrorIs(t, err, errRefused)
+	assert.Equal(t, "beds.csv: is larger than 1 GiB\nbeds.geojson: is larger than 64 MiB", found.problems(nil).Error())
 }
 
 // huge holds one file that says it is a byte larger than may be.

@@ -30,7 +30,7 @@ func (r *reading) readOutlines() {
 		return
 	}
 	g := &outlineReader{found: r.found, outlines: map[string]Outline{}, refused: map[string]bool{}, seen: map[shapeOf]int{},
-		strata: map[string]map[string]Outline{}, names: map[shapeOf]int{}}
+		strata: map[string]map[string]Outline{}, names: map[shapeOf]int32{}}
 	r.outlines = g
 	if !entry.Type().IsRegular() {
 		r.found.fault(OutlinesFile, 0, "", plainHint, "is not a plain file")
@@ -79,12 +79,12 @@ type outlineReader struct {
 	strata   map[string]map[string]Outline // by bed and stratum
 	refused  map[string]bool               // beds of which a feature has a fault
 	seen     map[shapeOf]int               // line of the first feature of each
-	names    map[shapeOf]int               // where the stratum of a feature is named
+	names    map[shapeOf]int32             // where the stratum of a feature is named
 	whole    bool                          // every feature could be told apart and has the name of a bed
 }
 
 // place is line and byte column of an offset.
-func (g *outlineReader) place(at int) (line, column int) {
+func (g *outlineReader) place(at int32) (line, column int) {
 	if g.starts == nil {
 		g.starts = []int{0}
 		for i := range len(g.text) {
@@ -93,21 +93,21 @@ func (g *outlineReader) place(at int) (line, column int) {
 			}
 		}
 	}
-	line = sort.SearchInts(g.starts, at+1)
-	return line, at - g.starts[line-1] + 1
+	line = sort.SearchInts(g.starts, int(at)+1)
+	return line, int(at) - g.starts[line-1] + 1
 }
 
 // fault notes a mistake at an offset.
-func (g *outlineReader) fault(at int, hint, format string, args ...any) {
+func (g *outlineReader) fault(at int32, hint, format string, args ...any) {
 	g.note(at, Fault, hint, format, args...)
 }
 
 // doubt notes a warning at an offset.
-func (g *outlineReader) doubt(at int, hint, format string, args ...any) {
+func (g *outlineReader) doubt(at int32, hint, format string, args ...any) {
 	g.note(at, Doubt, hint, format, args...)
 }
 
-func (g *outlineReader) note(at int, s Severity, hint, format string, args ...any) {
+func (g *outlineReader) note(at int32, s Severity, hint, format string, args ...any) {
 	line, column := g.place(at)
 	g.found.note(finding{file: OutlinesFile, line: line, at: column, severity: s, hint: hint}, format, args...)
 }
@@ -124,7 +124,7 @@ func (g *outlineReader) plain() bool {
 		g.found.fault(OutlinesFile, 0, "", "export the outlines again, or remove the file", "is empty")
 	case !utf8.ValidString(t):
 		i := invalidByte(t)
-		g.fault(i, geoSaveHint, "holds the byte %#x: not UTF-8 text", t[i])
+		g.fault(int32(i), geoSaveHint, "holds the byte %#x: not UTF-8 text", t[i])
 	default:
 		return true
 	}
@@ -146,23 +146,23 @@ func (g *outlineReader) read() bool {
 	case !kind.is("FeatureCollection"):
 		at, what := root.at, "has no type"
 		if kind != nil {
-			at, what = kind.at, "is of the type "+cmp.Or(quoted(kind.text), kind.kind.String())
+			at, what = kind.at, "is of the type "+cmp.Or(quoted(kind.text()), kind.kind.String())
 		}
 		g.fault(at, geoTopHint, "%s: not a FeatureCollection", what)
 		return false
-	case features == nil || features.kind != jsonArray || len(features.nums) > 0:
+	case features == nil || features.kind != jsonArray || len(features.nums()) > 0:
 		g.fault(root.at, geoTopHint, "has no list of features")
 		return false
 	}
 	if !g.system(root.find("crs")) {
 		return false
 	}
-	if len(features.items) == 0 {
+	if len(features.items()) == 0 {
 		g.doubt(features.at, "", "has no feature: nothing is drawn")
 	}
 	all := true
-	for i := range features.items {
-		all = g.feature(&features.items[i]) && all
+	for i := range features.items() {
+		all = g.feature(&features.items()[i]) && all
 	}
 	return all
 }
@@ -188,12 +188,12 @@ func (g *outlineReader) system(crs *jsonNode) bool {
 	case name == nil || name.kind != jsonString:
 		g.fault(crs.at, geoSaveHint, "has a member crs without a name: the reference system is not known")
 		return false
-	case strings.HasSuffix(strings.ToUpper(name.text), "CRS84"):
-	case slices.Contains([]string{"EPSG:4326", "URN:OGC:DEF:CRS:EPSG::4326"}, strings.ToUpper(name.text)):
+	case strings.HasSuffix(strings.ToUpper(name.text()), "CRS84"):
+	case slices.Contains([]string{"EPSG:4326", "URN:OGC:DEF:CRS:EPSG::4326"}, strings.ToUpper(name.text())):
 		g.doubt(name.at, "remove the member crs: GeoJSON has no other order", "names the reference system %q, in which latitude may come first: "+
-			"positions are read as longitude, latitude", name.text)
+			"positions are read as longitude, latitude", name.text())
 	default:
-		g.fault(name.at, geoSaveHint, "is in the reference system %q, not in longitude and latitude on WGS 84", name.text)
+		g.fault(name.at, geoSaveHint, "is in the reference system %q, not in longitude and latitude on WGS 84", name.text())
 		return false
 	}
 	return true

@@ -58,7 +58,7 @@ func (g *outlineReader) feature(f *jsonNode) bool {
 
 // bed is the name of a feature's bed and where it stands. The case of the property's name does not count, and a number
 // is a name too.
-func (g *outlineReader) bed(f *jsonNode) (string, int, bool) {
+func (g *outlineReader) bed(f *jsonNode) (string, int32, bool) {
 	const hint = "give every feature the property bed, with the name that the bed has in beds.csv"
 	p := f.find("properties")
 	if p == nil || p.kind != jsonObject {
@@ -70,7 +70,7 @@ func (g *outlineReader) bed(f *jsonNode) (string, int, bool) {
 		g.fault(p.at, hint, `the feature has no property "bed"`)
 		return "", 0, false
 	}
-	name := strings.TrimSpace(v.text)
+	name := strings.TrimSpace(v.text())
 	switch {
 	case v.kind != jsonString && v.kind != jsonNumber:
 		g.fault(v.at, hint, "bed: is %s, not a name", v.kind)
@@ -86,12 +86,12 @@ func (g *outlineReader) bed(f *jsonNode) (string, int, bool) {
 
 // stratum is the name of the stratum that a feature draws and where it stands; "" and the place of its bed where it draws
 // the bed. Its name is compared when strata.csv is read.
-func (g *outlineReader) stratum(f *jsonNode, bed int) (string, int, bool) {
+func (g *outlineReader) stratum(f *jsonNode, bed int32) (string, int32, bool) {
 	v := f.find("properties").property("stratum")
 	if v == nil || v.kind == jsonNull {
 		return "", bed, true
 	}
-	name := strings.TrimSpace(v.text)
+	name := strings.TrimSpace(v.text())
 	if v.kind != jsonString && v.kind != jsonNumber {
 		g.fault(v.at, "write the name that the stratum has in strata.csv; leave it out where the feature is the bed", "stratum: is %s, not a name", v.kind)
 		return "", 0, false
@@ -104,9 +104,9 @@ func (g *outlineReader) stratum(f *jsonNode, bed int) (string, int, bool) {
 
 // property is a member whose name may be written in any case; nil where there is none.
 func (n *jsonNode) property(name string) *jsonNode {
-	for i := range n.fields {
-		if foldHeader(n.fields[i].name) == name {
-			return &n.fields[i].value
+	for i := range n.fields() {
+		if foldHeader(n.fields()[i].name) == name {
+			return &n.fields()[i].value
 		}
 	}
 	return nil

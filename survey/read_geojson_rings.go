@@ -18,18 +18,29 @@ func (g *outlineReader) geometry(f *jsonNode, what shapeOf) ([]Polygon, bool) {
 	if !multi && !kind.is("Polygon") {
 		how := "has a geometry without a type"
 		if kind != nil && kind.kind == jsonString {
-			how = "is drawn as " + strconv.Quote(kind.text)
+			how = "is drawn as " + strconv.Quote(kind.text())
 		}
 		g.fault(n.at, hint, "%s %s", what, how)
 		return nil, false
 	}
-	if c == nil || c.kind != jsonArray || len(c.nums) > 0 || len(c.items) == 0 {
+	if c == nil || c.kind != jsonArray || len(c.nums()) > 0 || len(c.items()) == 0 {
 		g.fault(n.at, hint, "%s has no coordinates", what)
 		return nil, false
 	}
 	parts := []jsonNode{*c}
 	if multi {
-		parts = c.items
+		parts = c.items()
+	}
+	corners := 0
+	for i := range parts {
+		for k := range parts[i].items() {
+			corners += len(parts[i].items()[k].items())
+		}
+	}
+	if corners > maxCorners {
+		g.fault(n.at, "simplify the outline in the map program: corners a metre apart are enough", "%s: an outline of %d positions: the most that are read are %d",
+			what, corners, maxCorners)
+		return nil, false
 	}
 	var out []Polygon
 	good := true
@@ -42,13 +53,13 @@ func (g *outlineReader) geometry(f *jsonNode, what shapeOf) ([]Polygon, bool) {
 
 // polygon reads the rings of a polygon.
 func (g *outlineReader) polygon(n *jsonNode, what shapeOf) (Polygon, bool) {
-	if n.kind != jsonArray || len(n.nums) > 0 || len(n.items) == 0 {
+	if n.kind != jsonArray || len(n.nums()) > 0 || len(n.items()) == 0 {
 		g.fault(n.at, "a polygon is a list of rings, and a ring a list of positions", "%s: not a list of rings", what)
 		return nil, false
 	}
 	var out Polygon
-	for i := range n.items {
-		r, ok := g.ring(&n.items[i], what)
+	for i := range n.items() {
+		r, ok := g.ring(&n.items()[i], what)
 		if !ok {
 			return nil, false
 		}
@@ -68,18 +79,18 @@ func (g *outlineReader) polygon(n *jsonNode, what shapeOf) (Polygon, bool) {
 
 // ring reads a closed line.
 func (g *outlineReader) ring(n *jsonNode, what shapeOf) (Ring, bool) {
-	if n.kind != jsonArray || len(n.nums) > 0 {
+	if n.kind != jsonArray || len(n.nums()) > 0 {
 		g.fault(n.at, "a ring is a list of positions [longitude, latitude]", "%s: not a list of positions", what)
 		return nil, false
 	}
-	out := make(Ring, len(n.items))
-	for i := range n.items {
-		p := &n.items[i]
-		if p.kind != jsonArray || len(p.items) > 0 || len(p.nums) < 2 {
+	out := make(Ring, len(n.items()))
+	for i := range n.items() {
+		p := &n.items()[i]
+		if p.kind != jsonArray || len(p.items()) > 0 || len(p.nums()) < 2 {
 			g.fault(p.at, "a position is [longitude, latitude]", "%s: not a position", what)
 			return nil, false
 		}
-		lon, lat := p.nums[0], p.nums[1]
+		lon, lat := p.nums()[0], p.nums()[1]
 		if !(math.Abs(lon) <= 180 && math.Abs(lat) <= 90) {
 			g.fault(p.at, rangeHint(lon, lat), "%s: [%.10g, %.10g] is not a longitude and a latitude in degrees", what, lon, lat)
 			return nil, false
@@ -90,7 +101,7 @@ func (g *outlineReader) ring(n *jsonNode, what shapeOf) (Ring, bool) {
 	case last < 0:
 		g.fault(n.at, "a ring has at least three corners, and the first position again at its end", "%s: a ring without a position", what)
 	case out[0] != out[last] && !(out[0].Lat == out[last].Lat && math.Abs(out[0].Lon) == 180 && math.Abs(out[last].Lon) == 180):
-		g.fault(n.items[last].at, "repeat the first position at the end", "%s: the ring is open, it begins at [%.10g, %.10g] and ends at [%.10g, %.10g]",
+		g.fault(n.items()[last].at, "repeat the first position at the end", "%s: the ring is open, it begins at [%.10g, %.10g] and ends at [%.10g, %.10g]",
 			what, out[0].Lon, out[0].Lat, out[last].Lon, out[last].Lat)
 	case last < 3:
 		g.fault(n.at, "a ring has at least three corners, and the first position again at its end", "%s: a ring of %d positions", what, last+1)

@@ -128,9 +128,9 @@ func TestParseJSON(t *testing.T) {
 	n, err := parseJSON(" {\"a\\u00e9\\\"\" : [ -1.5e3,true , null,[ ] ,\"x\" ] , \"b\":1e999}\n")
 	require.NoError(t, err)
 	a := n.find("aé\"")
-	assert.Equal(t, []float64{-1500}, a.nums)
-	assert.Equal(t, []jsonNode{{at: 25, kind: jsonBool}, {at: 32}, {at: 37, kind: jsonArray}, {at: 42, kind: jsonString, text: "x"}}, a.items)
-	assert.Equal(t, jsonNode{at: 54, kind: jsonNumber, text: "1e999"}, *n.find("b"))
+	assert.Equal(t, []float64{-1500}, a.nums())
+	assert.Equal(t, []jsonNode{{at: 25, kind: jsonBool}, {at: 32}, {at: 37, kind: jsonArray}, {at: 42, kind: jsonString, value: "x"}}, a.items())
+	assert.Equal(t, jsonNode{at: 54, kind: jsonNumber, value: "1e999"}, *n.find("b"))
 	for text, want := range map[string]string{"": "ends before its brackets close", `{"a": [1, 2`: "ends before its brackets close",
 		"[1] 2": "is not JSON text here: invalid character '2' after top-level value",
 		"[1,2}": "is not JSON text here: invalid character '}' after array element",

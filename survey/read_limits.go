@@ -1,9 +1,57 @@
 package survey
 
-import "unicode/utf8"
+import (
+	"slices"
+	"unicode/utf8"
+)
+
+// Limits of what is read. They lie far above any survey: what is larger is another file, or several run together, and
+// would take all the memory there is.
+const (
+	maxFile      = 1 << 30   // bytes of a table
+	maxOutlines  = 64 << 20  // bytes of beds.geojson
+	maxRows      = 5_000_000 // of quadrats, readings and fronds, which are kept in columns
+	maxSmallRows = 200_000   // of the other tables
+	maxCorners   = 20_000    // positions of an outline
+)
+
+// largest is the size in bytes up to which a file is read, and its words.
+func largest(name string) (int64, string) {
+	if name == OutlinesFile {
+		return maxOutlines, "64 MiB"
+	}
+	return maxFile, "1 GiB"
+}
+
+// full notes a table of too many rows, and says whether there are no more to be read.
+func (r *rowReader) full() bool {
+	most := maxSmallRows
+	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, r.spec.file) {
+		most = maxRows
+	}
+	if r.rows <= most {
+		return false
+	}
+	r.found.note(finding{file: r.spec.file, line: r.line, lost: true, hint: "is this the right file? A survey of several shores or decades can be a folder each"},
+		"has more than %d rows: no more are read", most)
+	return true
+}
 
 // maxCell is the longest cell that is read, in characters: a long remark. Longer ones are rows run together.
 const maxCell = 2000
+
+// maxColumns is how many columns a table may have. Tables whose columns are quadrats or species have some hundreds; more
+// are cells run together.
+const maxColumns = 2000
+
+// narrow notes a header of too many cells, and says whether it is none.
+func narrow(cells, line int, spec *tableSpec, found *findings) bool {
+	if cells > maxColumns {
+		found.note(finding{file: spec.file, line: line, hint: "is this the right file, and is its header whole? Columns that are not of the survey can be taken out", lost: true},
+			"has %d columns: the most that are read are %d", cells, maxColumns)
+	}
+	return cells <= maxColumns
+}
 
 // short notes a record with a cell that is too long, and says whether there is none.
 func (r *rowReader) short(record []string) bool {

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"strings"
 	"testing"
 
@@ -18,4 +19,58 @@ func TestCellsAreShort(t *testing.T) {
 		assert.Contains(t, whatIsFound(files(texts), smallTable(), DefaultOptions()),
 			"harvest.csv:2:35: a cell of 2001 characters: the longest that is read has 2000\n    hint: did a quote")
 	}
+}
+
+// A table of too many columns is refused at its header, also where they stand in quotes.
+func TestTablesAreNarrow(t *testing.T) {
+	head := "bed,date,species,wet_kg,notes"
+	for _, text := range []string{
+		head + strings.Repeat(",", maxColumns-4) + "\n",
+		head + ",\"\n\"" + strings.Repeat(",", maxColumns-5) + "\n",
+	} {
+		texts := bareFolder()
+		texts["harvest.csv"] = text
+		assert.Equal(t, "harvest.csv:1: has 2001 columns: the most that are read are 2000\n    hint: is this the right file, and is its header whole? "+
+			"Columns that are not of the survey can be taken out\n", whatIsFound(files(texts), smallTable(), DefaultOptions()))
+	}
+	texts := bareFolder()
+	texts["harvest.csv"] = head + strings.Repeat(",", maxColumns-5) + "\n"
+	assert.NotContains(t, whatIsFound(files(texts), smallTable(), DefaultOptions()), "columns")
+}
+
+// Reading stops at the row after the last that is allowed, and says so.
+func TestTablesHaveAnEnd(t *testing.T) {
+	read := func(rows int) (int, string) {
+		found := &findings{}
+		text := &tableText{text: "bed,stratum,area_m2\n" + strings.Repeat("a,b,1\n", rows), sep: ','}
+		r := newRowReader(text, &strataTable, InputRules{}, found)
+		n := 0
+		for _, err := r.Read(); err == nil; _, err = r.Read() {
+			n++
+		}
+		return n, found.problems(nil).Error()
+	}
+	n, said := read(maxSmallRows)
+	assert.Equal(t, maxSmallRows, n)
+	assert.Empty(t, said)
+	n, said = read(maxSmallRows + 5)
+	assert.Equal(t, maxSmallRows, n)
+	assert.Equal(t, "strata.csv:200002: has more than 200000 rows: no more are read", said)
+}
+
+// An outline of too many positions is refused before anything is measured.
+func TestOutlinesAreSimple(t *testing.T) {
+	texts := bareFolder()
+	ring := func(n int) string {
+		var b strings.Builder
+		for i := range n {
+			fmt.Fprintf(&b, "[7.%06d,58],", i)
+		}
+		return collection(`{"type":"Feature","properties":{"bed":"Skarn"},"geometry":{"type":"Polygon","coordinates":[[` + b.String() + `[7,58.1],[7.000000,58]]]}}`)
+	}
+	texts[OutlinesFile] = ring(maxCorners - 1)
+	assert.Contains(t, whatIsFound(files(texts), smallTable(), DefaultOptions()),
+		"bed Skarn: an outline of 20001 positions: the most that are read are 20000\n    hint: simplify the outline")
+	texts[OutlinesFile] = ring(maxCorners - 2)
+	assert.NotContains(t, whatIsFound(files(texts), smallTable(), DefaultOptions()), "positions")
 }

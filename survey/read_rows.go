@@ -44,6 +44,9 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 		r.torn(err)
 		return nil
 	}
+	if !narrow(len(header), r.records.line(), spec, found) {
+		return nil
+	}
 	r.spelled = slices.Clone(header)
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
@@ -60,6 +63,9 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 
 // Read returns the next usable record, trimmed, or [io.EOF].
 func (r *rowReader) Read() ([]string, error) {
+	if r.mapped != nil && r.full() {
+		return nil, io.EOF
+	}
 	if r.mapped != nil {
 		return r.mapped.read(r)
 	}
@@ -68,12 +74,17 @@ func (r *rowReader) Read() ([]string, error) {
 		if err == io.EOF {
 			return nil, io.EOF
 		}
-		if err != nil {
+		good := false
+		if err == nil {
+			good = r.usable(record)
+		} else {
 			r.rows++
 			r.torn(err)
-			continue
 		}
-		if r.usable(record) {
+		if r.full() {
+			return nil, io.EOF
+		}
+		if good {
 			return record, nil
 		}
 	}

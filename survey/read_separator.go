@@ -73,7 +73,7 @@ func (t *tableText) separate(header string, spec *tableSpec, found *findings) bo
 			"the header can be split at each %s or at each %s", wordOf(sep), wordOf(rival))
 		return false
 	}
-	return true
+	return narrow(strings.Count(header, string(sep))+1, t.skip+1, spec, found)
 }
 
 // wordOf is the word for a separator.
@@ -102,8 +102,11 @@ func (t *tableText) separator(header string, spec *tableSpec) (sep byte, names i
 }
 
 func knownNames(header string, sep byte, spec *tableSpec) int {
-	n := 0
+	n, cells := 0, 0
 	for name := range strings.SplitSeq(header, string(sep)) {
+		if cells++; cells > maxColumns {
+			break
+		}
 		if spec.find(foldHeader(strings.Trim(name, "\" \r"))) != nil {
 			n++
 		}

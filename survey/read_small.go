@@ -2,6 +2,7 @@ package survey
 
 import (
 	"fmt"
+	"reflect"
 	"strings"
 
 	"github.com/gocarina/gocsv"
@@ -24,8 +25,11 @@ func decodeRows[T any](rows *rowReader) ([]T, []int) {
 		panic(fmt.Sprintf("survey: decoding %s: %v", rows.spec.file, err))
 	}
 	rows.end()
+	fields := cellFields(reflect.TypeFor[T](), rows.spec)
 	for i := range out {
-		for k, c := range cells(&out[i], rows.spec) {
+		row := reflect.ValueOf(&out[i]).Elem()
+		for k, field := range fields {
+			c := row.Field(field).Addr().Interface().(cell)
 			rows.noteFlaw(rows.lines[i], k, c.judge(&rows.spec.columns[k]))
 		}
 	}

@@ -10,9 +10,6 @@ import (
 	"strings"
 )
 
-// maxFile is the largest file that is read, in bytes.
-const maxFile = 1 << 30
-
 // errRefused says that a file was refused with a finding.
 var errRefused = errors.New("file refused")
 
@@ -28,25 +25,28 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	}
 	defer f.Close()
 	info, err := f.Stat()
+	most, words := largest(name)
+	tooLarge := func() (string, Input, error) {
+		found.fault(name, 0, "", "is it the right file? No survey needs as much", "is larger than %s", words)
+		return "", Input{}, errRefused
+	}
 	switch {
 	case err != nil:
 		return "", Input{}, fmt.Errorf("cannot read %s: %w", name, err)
 	case !info.Mode().IsRegular():
 		found.fault(name, 0, "", plainHint, "is not a plain file")
 		return "", Input{}, errRefused
-	case info.Size() > maxFile:
-		found.fault(name, 0, "", "", "is larger than 1 GiB")
-		return "", Input{}, errRefused
+	case info.Size() > most:
+		return tooLarge()
 	}
 	var b strings.Builder
 	b.Grow(int(info.Size()))
 	sum := sha256.New()
-	if _, err := io.Copy(io.MultiWriter(&b, sum), io.LimitReader(f, maxFile+1)); err != nil {
+	if _, err := io.Copy(io.MultiWriter(&b, sum), io.LimitReader(f, most+1)); err != nil {
 		return "", Input{}, fmt.Errorf("cannot read %s: %w", name, err)
 	}
-	if b.Len() > maxFile {
-		found.fault(name, 0, "", "", "is larger than 1 GiB")
-		return "", Input{}, errRefused
+	if int64(b.Len()) > most {
+		return tooLarge()
 	}
 	return b.String(), Input{Path: name, SHA256: hex.EncodeToString(sum.Sum(nil))}, nil
 }

@@ -150,7 +150,7 @@ func (w *writing) take(record []string, rows records) {
 		if s == "" {
 			continue
 		}
-		if _, err := ParseDay(s); err == nil {
+		if _, ok := isoDay(s); ok {
 			w.iso.keep(s, rows, i)
 			if !w.dated {
 				w.wantDay[k], done = -1, true
