@@ -50,6 +50,9 @@ func (c *column) number(s string) (float64, *flaw) {
 
 // parseNumber reads strict decimal syntax: no hexadecimal, underscores, Inf or NaN.
 func parseNumber(s string) (float64, *flaw) {
+	if v, ok := plainNumber(s); ok {
+		return v, nil
+	}
 	for i := range len(s) {
 		switch b := s[i]; {
 		case '0' <= b && b <= '9', b == '.', b == '-', b == '+', b == 'e', b == 'E':
@@ -66,6 +69,34 @@ func parseNumber(s string) (float64, *flaw) {
 	}
 	return 0, newFlaw(numberHint(s), "%q is not a number", s)
 }
+
+// plainNumber reads digits with a point among them, or none, up to fifteen digits: both they and the power of ten below
+// them are exact as binary numbers, and so their quotient is the nearest one. It is false for all else.
+func plainNumber(s string) (float64, bool) {
+	if len(s) == 0 || len(s) > 16 || s[0] == '.' {
+		return 0, false
+	}
+	digits, point := int64(0), -1
+	for i := range len(s) {
+		switch b := s[i]; {
+		case '0' <= b && b <= '9':
+			digits = 10*digits + int64(b-'0')
+		case b == '.' && point < 0:
+			point = i
+		default:
+			return 0, false
+		}
+	}
+	switch {
+	case point < 0 && len(s) < 16:
+		return float64(digits), true
+	case point > 0:
+		return float64(digits) / tens[len(s)-1-point], true
+	}
+	return 0, false
+}
+
+var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
 // numberHint guesses what was meant.
 func numberHint(s string) string {

@@ -3,11 +3,14 @@ package survey
 import (
 	"math"
 	"reflect"
+	"strconv"
+	"strings"
 	"testing"
 
 	"github.com/gocarina/gocsv"
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 func TestParseNumber(t *testing.T) {
@@ -91,4 +94,19 @@ func TestCellsPanicWithoutField(t *testing.T) {
 	var _ gocsv.TypeUnmarshaller = (*textCell)(nil)
 	var _ gocsv.TypeUnmarshaller = (*numberCell)(nil)
 	var _ gocsv.TypeUnmarshaller = (*dayCell)(nil)
+}
+
+// Plain numbers are read as strconv reads them, bit by bit.
+func TestPlainNumber(t *testing.T) {
+	number := rapid.StringMatching(`[0-9]{0,16}\.?[0-9]{0,15}|[-+]?\d{1,3}(e\d)?`)
+	rapid.Check(t, func(t *rapid.T) {
+		s := number.Draw(t, "s")
+		want, err := strconv.ParseFloat(s, 64)
+		if got, ok := plainNumber(s); ok {
+			require.NoError(t, err)
+			require.Equal(t, math.Float64bits(want), math.Float64bits(got))
+		} else {
+			require.True(t, err != nil || len(s) > 15 || strings.ContainsAny(s, "+-e") || s[0] == '.')
+		}
+	})
 }

@@ -64,17 +64,9 @@ func (fs *findings) doubt(file string, line int, column, hint, format string, ar
 
 // note adds a finding with the given text, or counts it where enough of its kind are listed.
 func (fs *findings) note(f finding, format string, args ...any) {
-	if fs.alike == nil {
-		fs.alike = map[likeness]*tally{}
-	}
-	k := likeness{f.file, f.column, format, f.severity}
-	t := fs.alike[k]
-	if t == nil {
-		t = &tally{}
-		fs.alike[k] = t
-	}
-	t.n++
 	f.kind = format
+	t := fs.tally(f)
+	t.n++
 	switch {
 	case t.n <= fs.listed():
 		if c := &fs.cell; c.file == f.file && c.line == f.line && f.at == 0 && slices.Contains(c.columns, f.column) {
@@ -87,19 +79,26 @@ func (fs *findings) note(f finding, format string, args ...any) {
 	}
 }
 
+// tally counts the findings that are like one.
+func (fs *findings) tally(f finding) *tally {
+	if fs.alike == nil {
+		fs.alike = map[likeness]*tally{}
+	}
+	k := likeness{f.file, f.column, f.kind, f.severity}
+	t := fs.alike[k]
+	if t == nil {
+		t = &tally{}
+		fs.alike[k] = t
+	}
+	return t
+}
+
 // listed is how many findings of one kind are listed.
 func (fs *findings) listed() int { return cmp.Or(fs.most, maxAlike) }
 
 // problems gives every finding its place and sorts them. texts holds the tables as read.
 func (fs *findings) problems(texts map[string]*tableText) Problems {
-	list := slices.Clone(fs.list)
-	for _, t := range fs.alike {
-		if n := t.n - fs.listed(); n > 0 {
-			t.extra.text = fmt.Sprintf("... and %d more like it", n)
-			t.extra.hint, t.extra.at, t.extra.more = "", 0, n-1
-			list = append(list, t.extra)
-		}
-	}
+	list := append(slices.Clone(fs.list), fs.counted()...)
 	slices.SortStableFunc(list, func(a, b finding) int {
 		return cmp.Or(cmp.Compare(a.file, b.file), cmp.Compare(a.line, b.line))
 	})
@@ -120,6 +119,22 @@ func (fs *findings) problems(texts map[string]*tableText) Problems {
 		list = list[n:]
 	}
 	out.Sort()
+	return out
+}
+
+// counted are the findings that are not listed, one of each kind.
+func (fs *findings) counted() []finding {
+	var out []finding
+	for _, t := range fs.alike {
+		if n := t.n - fs.listed(); n > 0 {
+			t.extra.text = fmt.Sprintf("... and %d more like it", n)
+			t.extra.hint, t.extra.at, t.extra.more = "", 0, n-1
+			out = append(out, t.extra)
+		}
+	}
+	slices.SortFunc(out, func(a, b finding) int { // what the map leaves open
+		return cmp.Or(cmp.Compare(a.line, b.line), cmp.Compare(a.column, b.column), cmp.Compare(a.kind, b.kind))
+	})
 	return out
 }
 

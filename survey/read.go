@@ -36,7 +36,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 
 func newReading(fsys fs.FS, opt Options) *reading {
 	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{most: opt.MostAlike}, texts: map[string]*tableText{},
-		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, noStratumArea: map[int]bool{}, latest: NoDay, pool: newPool()}
+		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, noStratumArea: map[int]bool{}, latest: NoDay, pool: newPool(), partBytes: partBytes}
 }
 
 // readTables reads all tables: what is set aside before the rest, and species before all files that name them.
@@ -80,6 +80,7 @@ type reading struct {
 	tables        []*rowReader            // in the order in which they were read
 	latest        Day                     // latest date that bears on as_of
 	mapped        []*mappedTable          // tables read by a mapping, in the order in which they were read
+	partBytes     int                     // see [reading.parts]
 	err           error                   // the first that is no finding
 }
 

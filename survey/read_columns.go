@@ -15,9 +15,16 @@ func newPool() *pool { return &pool{map[string]uint32{"": 0}, []string{""}} }
 
 // id is the number of a text, which is kept on its own where it is new.
 func (p *pool) id(s string) uint32 {
+	if id, ok := p.ids[s]; ok {
+		return id
+	}
+	return p.keep(strings.Clone(s))
+}
+
+// keep is the number of a text that stands on its own.
+func (p *pool) keep(s string) uint32 {
 	id, ok := p.ids[s]
 	if !ok {
-		s = strings.Clone(s)
 		id = uint32(len(p.names))
 		p.ids[s] = id
 		p.names = append(p.names, s)
@@ -61,6 +68,7 @@ type columnReader struct {
 	last    []lastCell
 	ids     map[string]uint32 // of species as spelled in the file
 	lastDay Day
+	spell   func(s string) uint32 // interns a species under the one spelling it has everywhere
 }
 
 type lastCell struct {
@@ -70,7 +78,7 @@ type lastCell struct {
 
 func newColumnReader(r *reading, rows *rowReader) *columnReader {
 	return &columnReader{r: r, rows: rows, last: make([]lastCell, len(rows.spec.columns)),
-		ids: map[string]uint32{"": 0}, lastDay: NoDay}
+		ids: map[string]uint32{"": 0}, lastDay: NoDay, spell: func(s string) uint32 { return r.pool.id(r.names.of(s)) }}
 }
 
 // next moves to the next usable record.
@@ -111,7 +119,7 @@ func (c *columnReader) name(k int) uint32 {
 	return c.last[k].id
 }
 
-// species reads the name of a species and interns the one spelling it has everywhere.
+// species reads the name of a species and interns it.
 func (c *columnReader) species(k int) uint32 {
 	s := c.cell(k)
 	if s == "" {
@@ -120,7 +128,7 @@ func (c *columnReader) species(k int) uint32 {
 	id, ok := c.ids[s]
 	if !ok {
 		s = strings.Clone(s)
-		id = c.r.pool.id(c.r.names.of(s))
+		id = c.spell(s)
 		c.ids[s] = id
 	}
 	return id

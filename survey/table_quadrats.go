@@ -36,10 +36,33 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 	if rows == nil {
 		return
 	}
-	q.grow(rows.most)
-	lettered := rows.mapped != nil && rows.mapped.cols[qCover].class != nil
-	c := newColumnReader(r, rows)
 	var visits []int // rows that stand for species left out
+	if parts := r.parts(rows); parts != nil {
+		r.readParts(rows, parts, q)
+	} else {
+		q.grow(rows.most)
+		visits = takeQuadrats(newColumnReader(r, rows), q)
+	}
+	rows.end()
+	if rows.isLettered() {
+		q.Classes = rows.mapped.cols[qCover].class.list
+	}
+	if rows.partial {
+		*q = Quadrats{}
+	} else if visits != nil {
+		q.dropVisits(visits)
+	}
+	if rows.mapped != nil && rows.mapped.m.Repeats != "" {
+		r.mergeRepeats(q, rows.mapped.m.Repeats)
+	}
+}
+
+// isLettered says whether cover is read as letters.
+func (r *rowReader) isLettered() bool { return r.mapped != nil && r.mapped.cols[qCover].class != nil }
+
+// takeQuadrats reads rows into columns, and lists those that stand for species left out.
+func takeQuadrats(c *columnReader, q *Quadrats) (visits []int) {
+	rows, lettered := c.rows, c.rows.isLettered()
 	for c.next() {
 		word := c.word(qVisit)
 		visit := Visit(max(0, word))
@@ -63,7 +86,7 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 			q.Class = append(q.Class, rows.mapped.class)
 		}
 		if visit != Planned {
-			r.dated(spec.file, rows.line, "date", day)
+			c.r.dated(rows.spec.file, rows.line, "date", day)
 		}
 		if known := word >= 0 || c.cell(qVisit) == ""; known && !rows.partial {
 			checkQuadratRow(c, q, q.Len()-1)
@@ -72,18 +95,7 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 			visits = append(visits, q.Len()-1)
 		}
 	}
-	rows.end()
-	if lettered {
-		q.Classes = rows.mapped.cols[qCover].class.list
-	}
-	if rows.partial {
-		*q = Quadrats{}
-	} else if visits != nil {
-		q.dropVisits(visits)
-	}
-	if rows.mapped != nil && rows.mapped.m.Repeats != "" {
-		r.mergeRepeats(q, rows.mapped.m.Repeats)
-	}
+	return visits
 }
 
 // checkQuadratRow looks for what the cells of row i contradict in one another.
@@ -104,7 +116,7 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 		c.fault(qWeighed, "areas are in m2: 25 by 25 cm are 0.0625", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
 	}
 	cover, biomass := c.cell(qCover), c.cell(qBiomass)
-	if v, bad := parseNumber(cover + "e0"); bad == nil && v > 150 && q.Biomass[i] <= 100 {
+	if q.Biomass[i] <= 100 && !(q.Cover[i] <= 100) && above(cover, 150) {
 		c.fault(qBiomass, "exchange the two cells, or the two names in the header", "%q with cover_pct %q: are the two exchanged?", biomass, cover)
 	}
 	if c.cell(qWeighed) != "" && biomass == "" {
@@ -124,6 +136,12 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 		c.fault(qCover, "an empty quadrat has one row with blank species and cover 0; one not visited says so in visit",
 			"is blank, and so is species")
 	}
+}
+
+// above says whether a cell is a number, without an exponent, above the given one.
+func above(s string, v float64) bool {
+	got, bad := parseNumber(s + "e0")
+	return bad == nil && got > v
 }
 
 // onceEach notes rows that repeat the key of an earlier row.
@@ -157,10 +175,10 @@ func (q *Quadrats) same(i, j int) bool {
 
 // grow makes room for n rows.
 func (q *Quadrats) grow(n int) {
-	for _, ids := range []*[]uint32{&q.Bed, &q.Stratum, &q.Transect, &q.Quadrat, &q.Species, &q.Observer} {
+	for _, ids := range q.idColumns() {
 		*ids = make([]uint32, 0, n)
 	}
-	for _, v := range []*[]float64{&q.M2, &q.Cover, &q.Frond, &q.Biomass, &q.Weighed} {
+	for _, v := range q.numberColumns() {
 		*v = make([]float64, 0, n)
 	}
 	q.Day, q.Visit, q.Line = make([]Day, 0, n), make([]Visit, 0, n), make([]int32, 0, n)
