@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 const (
@@ -18,7 +19,7 @@ const (
 func (c *checker) weights() {
 	c.traces()
 	c.heavyWeights()
-	var byCover weighedRows
+	byCover := weighedRows{rows: make([][]int32, len(c.f.Names)), full: make([][]float64, len(c.f.Names))}
 	for i := range c.f.Quadrats.Biomass {
 		if c.unitSlips[i] {
 			continue // noted
@@ -84,9 +85,9 @@ func (c *checker) heavyWeights() {
 
 // weighedRows are the rows with a weight and a cover that can be read, by species.
 type weighedRows struct {
-	species []uint32 // in the order of the file
-	rows    map[uint32][]int
-	full    map[uint32][]float64 // kg/m2 that the rows would have at full cover
+	species []uint32    // in the order of the file
+	rows    [][]int32   // by species
+	full    [][]float64 // kg/m2 that the rows would have at full cover
 }
 
 func (w *weighedRows) add(q *Quadrats, i int) {
@@ -95,13 +96,10 @@ func (w *weighedRows) add(q *Quadrats, i int) {
 		return
 	}
 	id := q.Species[i]
-	if w.rows == nil {
-		w.rows, w.full = map[uint32][]int{}, map[uint32][]float64{}
-	}
 	if w.rows[id] == nil {
 		w.species = append(w.species, id)
 	}
-	w.rows[id] = append(w.rows[id], i)
+	w.rows[id] = append(w.rows[id], int32(i))
 	w.full[id] = append(w.full[id], q.Biomass[i]/gramsInKilo/q.weighedArea(i)*100/q.Cover[i])
 }
 
@@ -113,17 +111,17 @@ func (c *checker) lightWeights(w *weighedRows) bool {
 	var first uint32
 	for _, id := range w.species {
 		all = append(all, w.full[id]...)
-		if len(w.full[id]) >= fewestTold && Quantile(w.full[id], 0.5) < lightest {
+		if usual := middleQuantile(slices.Clone(w.full[id])); len(w.full[id]) >= fewestTold && usual < lightest {
 			if light == nil {
 				first = id
 			}
-			light = append(light, fmt.Sprintf("%s (%.2g kg/m2, %d weights)", c.f.Names[id], Quantile(w.full[id], 0.5), len(w.full[id])))
+			light = append(light, fmt.Sprintf("%s (%.2g kg/m2, %d weights)", c.f.Names[id], usual, len(w.full[id])))
 		}
 	}
 	const hint = "biomass_g is in g: kg typed for g?"
-	if len(all) >= fewestTold && Quantile(all, 0.5) < lightest {
+	if usual := middleQuantile(all); len(all) >= fewestTold && usual < lightest {
 		c.found.doubt("quadrats.csv", int(q.Line[w.rows[w.species[0]][0]]), "biomass_g", hint,
-			"the median of the %d weights of the folder is %.2g kg/m2 at full cover, less than any weed that is cut", len(all), Quantile(all, 0.5))
+			"the median of the %d weights of the folder is %.2g kg/m2 at full cover, less than any weed that is cut", len(all), usual)
 		return true
 	}
 	if len(light) > 0 {
@@ -142,16 +140,16 @@ func (c *checker) oddWeights(w *weighedRows) {
 		if len(full) < fewestWeighed {
 			continue
 		}
-		usual := Quantile(full, 0.5)
+		usual := middleQuantile(slices.Clone(full))
 		off := make([]float64, len(full))
 		for i, v := range full {
 			off[i] = math.Abs(math.Log(v / usual))
 		}
-		most := max(math.Log(oddFactor), oddSpreads*1.4826*Quantile(off, 0.5)) // 1.4826: from the median to the sd of a normal
+		most := max(math.Log(oddFactor), oddSpreads*1.4826*middleQuantile(slices.Clone(off))) // 1.4826: from the median to the sd of a normal
 		var odd sites
 		var first float64
 		for i, row := range w.rows[id] {
-			if off[i] > most && q.Biomass[row]/q.weighedArea(row) <= heaviest*gramsInKilo { // those above are noted already
+			if off[i] > most && q.Biomass[row]/q.weighedArea(int(row)) <= heaviest*gramsInKilo { // those above are noted already
 				if odd.n == 0 {
 					first = full[i] / usual
 				}

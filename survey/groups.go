@@ -48,17 +48,6 @@ func groupDays(days []Day) groups {
 	return g
 }
 
-// dated leaves rows without a day out.
-func (g groups) dated(days []Day) groups {
-	out := groups{of: make([]int32, len(g.of)), n: g.n}
-	for i, k := range g.of {
-		if out.of[i] = k; days[i] == NoDay {
-			out.of[i] = -1
-		}
-	}
-	return out
-}
-
 // cross groups rows that are together in both; a row that is in none of one is in none.
 func cross(a, b groups) groups {
 	out := groups{of: make([]int32, len(a.of))}
@@ -116,19 +105,4 @@ func (p *pairNumbers) number(x, y int32) int32 {
 		p.rare[k] = int32(p.n)
 	}
 	return int32(p.n - 1)
-}
-
-// starts counts the rows of each group for which keep holds, and gives where each group begins when they stand one
-// after the other; the last is the end.
-func (g groups) starts(keep func(i int) bool) []int32 {
-	at := make([]int32, g.n+1)
-	for i, k := range g.of {
-		if k >= 0 && keep(i) {
-			at[k+1]++
-		}
-	}
-	for k := range g.n {
-		at[k+1] += at[k]
-	}
-	return at
 }

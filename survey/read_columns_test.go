@@ -9,6 +9,7 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // manyQuadrats makes a folder of n rows of quadrats.csv, four species a quadrat, ten quadrats a transect.
@@ -115,4 +116,36 @@ func TestQuadratsSame(t *testing.T) {
 	}
 	q.Day[1] = 2
 	assert.False(t, q.same(0, 1))
+}
+
+// Repeated rows and the rows of a quadrat are those that comparing all with all finds, whether quadrats have few rows or
+// many, together or apart.
+func TestRepeatsAreThoseOfThePlainWay(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
+		f := drawnQuadrats(rng, rapid.IntRange(0, 40).Draw(t, "quadrats"))
+		q := &f.Quadrats
+		if rapid.Bool().Draw(t, "one") {
+			clear(q.Quadrat)
+		}
+		type pair struct{ i, first int }
+		var want, got []pair
+		first := make([]int32, q.Len())
+		for i := range q.Len() {
+			for j := i; j >= 0; j-- {
+				if q.Bed[i] == q.Bed[j] && sameQuadrat(q, int32(i), int32(j)) {
+					first[i] = int32(j)
+				}
+			}
+			for j := range i {
+				if q.same(i, j) {
+					want = append(want, pair{i, j})
+					break
+				}
+			}
+		}
+		q.repeats(q.same, func(i, first int) { got = append(got, pair{i, first}) })
+		require.Equal(t, want, got)
+		require.Equal(t, first, q.firstRows())
+	})
 }

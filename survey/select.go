@@ -72,3 +72,17 @@ func middleOff(x []float64, from float64) float64 {
 	}
 	return middle(x)
 }
+
+// middleQuantile is [Quantile] at 0.5, bit by bit; it puts the values into another order. There must be no NaN.
+func middleQuantile(x []float64) float64 {
+	if len(x) == 0 {
+		return math.NaN()
+	}
+	h := float64(len(x)-1) * 0.5
+	j := int(h)
+	low := nth(x, j)
+	if h == float64(j) {
+		return low
+	}
+	return low + (h-float64(j))*(slices.Min(x[j+1:])-low)
+}

@@ -30,6 +30,7 @@ func TestNthIsThatOfSortedValues(t *testing.T) {
 		require.GreaterOrEqual(t, slices.Min(got[k:]), sorted[k])
 		require.Equal(t, sorted, slices.Sorted(slices.Values(got)), "nothing is lost")
 		require.Equal(t, sortedMiddle(x), middle(slices.Clone(x)))
+		require.Equal(t, Quantile(x, 0.5), middleQuantile(slices.Clone(x)))
 	})
 }
 

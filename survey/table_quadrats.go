@@ -150,13 +150,41 @@ func (r *reading) onceEach(spec *tableSpec, q *Quadrats, same func(i, j int) boo
 	if spec == &quadratsTable {
 		hint += "; what a second observer read goes into readings.csv"
 	}
-	firstOfEach(q.Len(), q.hash, same, func(i, first int) {
+	q.repeats(same, func(i, first int) {
 		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay && q.Visit[i] != Planned {
 			return // noted already
 		}
 		r.found.fault(spec.file, int(q.Line[i]), "", hint, "has the same %s as line %d",
 			enumerate(spec.key), q.Line[first])
 	})
+}
+
+// fewRows is how many rows of a quadrat are looked through one by one.
+const fewRows = 32
+
+// repeats calls again for every row that is the same as an earlier one, with the first of these. Rows that are the same
+// are of one quadrat, and most quadrats have few.
+func (q *Quadrats) repeats(same func(i, j int) bool, again func(i, first int)) {
+	first := q.firstRows()
+	last, before, n := make([]int32, len(first)), make([]int32, len(first)), make([]uint8, len(first)) // row + 1
+	for i, k := range first {
+		before[i], last[k] = last[k], int32(i)+1
+		if n[k]++; n[k] > fewRows {
+			firstOfEach(q.Len(), q.hash, same, again)
+			return
+		}
+	}
+	for i := range first {
+		of := -1
+		for j := int(before[i]) - 1; j >= 0; j = int(before[j]) - 1 {
+			if same(i, j) {
+				of = j
+			}
+		}
+		if of >= 0 {
+			again(i, of)
+		}
+	}
 }
 
 func (q *Quadrats) hash(i int) uint64 {

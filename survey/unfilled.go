@@ -1,6 +1,9 @@
 package survey
 
-import "fmt"
+import (
+	"fmt"
+	"slices"
+)
 
 // Unfilled is a planned survey of a bed with quadrats that are not filled in yet.
 type Unfilled struct {
@@ -34,8 +37,15 @@ func (d *days) add(from, to Day) {
 // where those have no date yet, within so many days before AsOf. The survey is past where all its planned dates lie as
 // many days back.
 func (f *Folder) Unfilled(window int) []Unfilled {
+	if !slices.Contains(f.Quadrats.Visit, Planned) {
+		return nil
+	}
+	return f.unfilled(f.Quadrats.firstRows(), window)
+}
+
+// unfilled is [Folder.Unfilled]; first is the first row of the same quadrat, of every row.
+func (f *Folder) unfilled(first []int32, window int) []Unfilled {
 	q := &f.Quadrats
-	first := q.firstRows()
 	var out []Unfilled
 	place := map[uint32]int{}
 	span := map[uint32]*days{}
@@ -75,8 +85,11 @@ func (f *Folder) Unfilled(window int) []Unfilled {
 }
 
 // unfilled notes planned surveys that were begun, or whose days are over.
-func (c *checker) unfilled(window int) {
-	for _, u := range c.f.Unfilled(window) {
+func (c *checker) unfilled(first []int32, window int) {
+	if !slices.Contains(c.f.Quadrats.Visit, Planned) {
+		return
+	}
+	for _, u := range c.f.unfilled(first, window) {
 		if u.Late() {
 			c.found.doubt("quadrats.csv", u.Line, "visit", "fill them in, write not_reached or unsampleable, or delete the rows", "%s", u)
 		}
