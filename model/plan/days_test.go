@@ -1,0 +1,237 @@
+package plan
+
+import (
+	"fmt"
+	"math"
+	"math/rand/v2"
+	"slices"
+	"testing"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+)
+
+var shoreCosts = Costs{Quadrat: 5, Weigh: 10, Transect: 15, Visit: 45, Tide: 180}
+
+// drawDays draws beds and low waters: few beds, days and heights, so that all calendars can be tried.
+func drawDays(rng *rand.Rand, c Costs, sites int) ([]Task, []Low) {
+	var tasks []Task
+	for i := range 1 + rng.IntN(5) {
+		tasks = append(tasks, Task{Bed: fmt.Sprint("b", i), Site: fmt.Sprint("s", rng.IntN(sites)), At: float64(rng.IntN(5)) / 10,
+			Work: (c.Tide - c.Visit) * (0.05 + 2.4*rng.Float64()*rng.Float64())})
+	}
+	var lows []Low
+	for d := range 1 + rng.IntN(8) {
+		lows = append(lows, Low{Day: 3 * d, Minute: 600 + rng.IntN(300), Height: float64(rng.IntN(6)) / 10})
+	}
+	return tasks, lows
+}
+
+// tryAll finds the most beds that any calendar holds, and the fewest days with so many.
+func tryAll(tasks []Task, lows []Low, c Costs) (most, least int) {
+	heights := []float64{}
+	for _, d := range lows {
+		heights = append(heights, d.Height)
+	}
+	slices.Sort(heights)
+	for set := range 1 << len(tasks) {
+		var held []Task
+		for i, t := range tasks {
+			if set>>i&1 == 1 {
+				held = append(held, t)
+			}
+		}
+		if len(held) < most {
+			continue
+		}
+		var needs []float64
+		for _, t := range held {
+			for range c.Tides(t.Work) - 1 {
+				needs = append(needs, t.At)
+			}
+		}
+		type bin struct {
+			site       string
+			room, need float64
+		}
+		var try func(i int, bins []bin)
+		try = func(i int, bins []bin) {
+			if i == len(held) {
+				all := slices.Clone(needs)
+				for _, b := range bins {
+					all = append(all, b.need)
+				}
+				slices.Sort(all)
+				if serve(heights, all) && (len(held) > most || len(all) < least) {
+					most, least = len(held), len(all)
+				}
+				return
+			}
+			t := held[i]
+			size := t.Work - float64(c.Tides(t.Work)-1)*(c.Tide-c.Visit) + c.Visit
+			for k, b := range bins {
+				if b.site == t.Site && b.room >= size-1e-9 {
+					more := slices.Clone(bins)
+					more[k] = bin{b.site, b.room - size, min(b.need, t.At)}
+					try(i+1, more)
+				}
+			}
+			try(i+1, append(slices.Clone(bins), bin{t.Site, c.Tide - size, t.At}))
+		}
+		try(0, nil)
+	}
+	return most, least
+}
+
+// sound checks what every calendar must keep.
+func sound(t *testing.T, k Calendar, tasks []Task, c Costs) {
+	t.Helper()
+	work, parts, day := map[string]float64{}, map[string]int{}, math.MinInt
+	for _, o := range k.Outings {
+		require.Greater(t, o.Day, day, "one outing a day, in order")
+		day = o.Day
+		full := 0.0
+		for _, p := range o.Parts {
+			i := slices.IndexFunc(tasks, func(x Task) bool { return x.Bed == p.Bed })
+			require.LessOrEqual(t, o.Height, tasks[i].At)
+			require.Equal(t, tasks[slices.IndexFunc(tasks, func(x Task) bool { return x.Bed == o.Parts[0].Bed })].Site, tasks[i].Site)
+			parts[p.Bed]++
+			require.Equal(t, parts[p.Bed], p.Number)
+			work[p.Bed] += p.Work
+			full += p.Work + c.Visit
+		}
+		require.LessOrEqual(t, full, c.Tide+1e-6)
+	}
+	for _, x := range tasks {
+		left := slices.ContainsFunc(k.Without, func(w Without) bool { return w.Bed == x.Bed })
+		if left {
+			require.Zero(t, parts[x.Bed])
+			continue
+		}
+		require.InDelta(t, x.Work, work[x.Bed], 1e-6)
+		require.Equal(t, c.Tides(x.Work), parts[x.Bed])
+	}
+	require.LessOrEqual(t, len(tasks)-len(k.Without), k.Most)
+	require.GreaterOrEqual(t, len(k.Outings), k.Least)
+}
+
+// Where no beds share a low water the most beds are held, in as few days as their work takes: the rule is exact.
+func TestDaysOfTheirOwnAreExact(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 4))
+	c := shoreCosts
+	c.Visit = 91 // two beds do not fit into one low water
+	for range 300 {
+		tasks, lows := drawDays(rng, c, 1)
+		k := LayDays(tasks, lows, c, 1000)
+		sound(t, k, tasks, c)
+		most, _ := tryAll(tasks, lows, c)
+		require.Equal(t, most, len(tasks)-len(k.Without), "%v %v", tasks, lows)
+	}
+}
+
+// Where they share, the bounds hold those of all calendars, and the calendar is nearly always the best there is.
+func TestSharedDaysAgainstAll(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 5))
+	const cases = 600
+	beds, days, told := 0, 0, 0
+	for range cases {
+		tasks, lows := drawDays(rng, shoreCosts, 2)
+		k := LayDays(tasks, lows, shoreCosts, 1000)
+		sound(t, k, tasks, shoreCosts)
+		most, least := tryAll(tasks, lows, shoreCosts)
+		held := len(tasks) - len(k.Without)
+		require.LessOrEqual(t, held, most)
+		require.LessOrEqual(t, most, k.Most)
+		if held == most {
+			beds++
+			if len(k.Outings) == least {
+				days++
+			}
+			if held == k.Most && len(k.Outings) == k.Least {
+				told++
+			}
+		}
+	}
+	t.Logf("of %d: most beds %d, in fewest days too %d, shown to be best by the bounds %d", cases, beds, days, told)
+	assert.GreaterOrEqual(t, beds, cases*98/100)
+	assert.GreaterOrEqual(t, days, cases*96/100)
+}
+
+// No other choice of days for the same outings has its first, second, ... day earlier.
+func TestDaysAreTheEarliest(t *testing.T) {
+	rng := rand.New(rand.NewPCG(6, 6))
+	for range 200 {
+		tasks, lows := drawDays(rng, shoreCosts, 1)
+		k := LayDays(tasks, lows, shoreCosts, 1000)
+		var needs []float64
+		var got []int
+		for _, o := range k.Outings {
+			needs, got = append(needs, o.Need), append(got, o.Day)
+		}
+		slices.Sort(needs)
+		for set := range 1 << len(k.Days) {
+			var heights []float64
+			var days []int
+			for i, d := range k.Days {
+				if set>>i&1 == 1 {
+					heights, days = append(heights, d.Height), append(days, d.Day)
+				}
+			}
+			slices.Sort(heights)
+			if len(heights) != len(needs) || !serve(heights, needs) {
+				continue
+			}
+			for i := range days {
+				require.LessOrEqual(t, got[i], days[i], "%v %v", tasks, lows)
+			}
+		}
+	}
+}
+
+// A worked example: springs and neaps, one bed low on the shore, two that may share a low water and one too high.
+func TestDaysByHand(t *testing.T) {
+	lows := []Low{{1, 600, 1.2}, {2, 640, 0.9}, {3, 680, 0.6}, {3, 400, 0.5}, {4, 720, 0.3}, {5, 760, 0.4}, {6, 800, 0.8}, {60, 700, 0.3}}
+	k := LayDays([]Task{{"ledge", "north", 0.4, 200}, {"point", "north", 0.9, 30}, {"rocks", "north", 0.9, 40}, {"skerry", "north", 0.1, 10},
+		{"far", "south", 0.9, 20}, {"flats", "north", 0.9, 1000}}, lows, shoreCosts, 45)
+	var got []string
+	for _, o := range k.Outings {
+		line := fmt.Sprintf("%d %.1f:", o.Day, o.Height)
+		for _, p := range o.Parts {
+			line += fmt.Sprintf(" %s %d/%d %.0f", p.Bed, p.Number, p.Of, p.Work)
+		}
+		got = append(got, line)
+	}
+	assert.Equal(t, []string{"2 0.9: rocks 1/1 40 point 1/1 30", "3 0.5: far 1/1 20", "4 0.3: ledge 1/2 100", "5 0.4: ledge 2/2 100"}, got)
+	assert.Equal(t, []Without{{"skerry", TooHigh, 1, 0}, {"flats", TooFew, 8, 6}}, k.Without)
+	assert.Equal(t, 4, k.Most)
+	assert.Equal(t, 4, k.Least)
+	assert.Len(t, k.Days, 7, "day 3 counts once, at its lowest")
+
+	// Only 4 and 60 are left for the ledge: too far apart for one survey. The others keep their days.
+	k = LayDays([]Task{{"ledge", "north", 0.3, 200}, {"point", "north", 0.9, 30}}, lows, shoreCosts, 45)
+	assert.Equal(t, []Without{{"ledge", Apart, 2, 2}}, k.Without)
+	require.Len(t, k.Outings, 1)
+	assert.Equal(t, 2, k.Outings[0].Day)
+
+	// Two beds want the same two days: the shorter work has them.
+	k = LayDays([]Task{{"long", "north", 0.4, 260}, {"short", "north", 0.4, 130}}, lows[:7], shoreCosts, 45)
+	assert.Equal(t, []Without{{"long", Taken, 2, 2}}, k.Without)
+	assert.Equal(t, 1, k.Most)
+	assert.Empty(t, LayDays(nil, lows, shoreCosts, 45).Outings)
+	assert.Len(t, LayDays([]Task{{"ledge", "", 0.4, 1}}, nil, shoreCosts, 45).Without, 1)
+}
+
+func BenchmarkLayDays(b *testing.B) {
+	rng := rand.New(rand.NewPCG(7, 7))
+	var tasks []Task
+	for i := range 60 {
+		tasks = append(tasks, Task{Bed: fmt.Sprint(i), Site: fmt.Sprint(i % 4), At: rng.Float64(), Work: 600 * rng.Float64()})
+	}
+	var lows []Low
+	for d := range 700 {
+		lows = append(lows, Low{Day: d / 2, Minute: 700, Height: 2 * rng.Float64()})
+	}
+	for b.Loop() {
+		LayDays(tasks, lows, shoreCosts, 45)
+	}
+}
