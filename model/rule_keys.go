@@ -89,6 +89,13 @@ func (k ruleKey) show(r *Rules) string {
 		return strconv.FormatBool(*v)
 	case *survey.Day:
 		return v.String()
+	case *survey.Num:
+		if !v.OK {
+			return ""
+		}
+		return strconv.FormatFloat(v.V, 'g', -1, 64)
+	case *Clock:
+		return v.String()
 	case *string:
 		return *v
 	}

@@ -202,6 +202,22 @@ func (k ruleKey) assign(r *Rules, value any) error {
 			return fmt.Errorf("%g is not %s", v, k.bounds())
 		}
 		*p = v
+	case *survey.Num:
+		v, ok := asNumber(value)
+		if !ok {
+			return fmt.Errorf("%v is not a number", value)
+		}
+		if v < k.lo || v > k.hi {
+			return fmt.Errorf("%g is not %s", v, k.bounds())
+		}
+		*p = survey.Some(v)
+	case *Clock:
+		s, ok := value.(string)
+		minute, fits := survey.ParseClock(s)
+		if !ok || !fits {
+			return fmt.Errorf("%v is not a time of day such as \"07:30\"", value)
+		}
+		*p = Clock(minute)
 	case *int:
 		v, ok := value.(int64)
 		if !ok {

@@ -61,7 +61,7 @@ func (c *column) moment(s string) (Day, int, *flaw) {
 	if bad != nil {
 		return NoDay, 0, bad
 	}
-	minute, ok := parseClock(clock)
+	minute, ok := ParseClock(clock)
 	switch {
 	case ok:
 		return d, minute, nil
@@ -81,8 +81,8 @@ func cutMoment(s string) (date, clock string) {
 	return s[:i], strings.TrimSpace(strings.TrimLeft(s[i:], "T\u00a0"))
 }
 
-// parseClock reads a time of day in minutes.
-func parseClock(s string) (minute int, ok bool) {
+// ParseClock reads a time of day in minutes: 13:05, 13:05:00, 1:05 PM. Seconds are dropped.
+func ParseClock(s string) (minute int, ok bool) {
 	low := strings.ToLower(s)
 	noon := -1
 	for i, half := range []string{"am", "pm"} {
@@ -126,7 +126,7 @@ func zoned(s string) bool {
 	if i < 0 {
 		return false
 	}
-	_, ok := parseClock(strings.TrimSpace(s[:i]))
+	_, ok := ParseClock(strings.TrimSpace(s[:i]))
 	return ok
 }
 

@@ -69,10 +69,10 @@ func next(todo []Outing, days []Low, begun map[string]int) int {
 	slices.Sort(rest)
 	best := -1
 	for k, o := range todo {
-		if o.Need < days[0].Height || !serve(rest, needsOf(slices.Delete(slices.Clone(todo), k, k+1))) {
+		if o.Need < days[0].Height || best >= 0 && !sooner(o, todo[best], begun) {
 			continue
 		}
-		if best < 0 || sooner(o, todo[best], begun) {
+		if serve(rest, needsOf(slices.Delete(slices.Clone(todo), k, k+1))) {
 			best = k
 		}
 	}
