@@ -14,6 +14,7 @@ type Laid struct {
 	From, To   survey.Day // days that were looked at
 	BySeason   bool       // From and To are the season of the last surveys
 	First, End survey.Day // days of the first and last low water of tides.csv
+	LowWaters  int        // in tides.csv
 	Needs      []Need     // of every bed that has a plan, in its order
 	Costs      plan.Costs
 	AfterLow   float64 // share of the time on the shore after low water
@@ -24,6 +25,7 @@ type Need struct {
 	Bed, Zone string
 	At        float64 // m: the highest low water that serves it
 	Why       string  // where At comes from
+	ByShare   bool    // At is a share of tides.csv
 }
 
 // zones are the words of the column zone of beds.csv, from the sea upwards.
@@ -48,8 +50,8 @@ func LayDays(f *survey.Folder, rules Rules, p plan.Plan, from, to survey.Day) (o
 	if len(f.LowWaters) == 0 {
 		return out, false
 	}
-	out = Laid{From: from, To: to, First: f.LowWaters[0].Day, End: f.LowWaters[len(f.LowWaters)-1].Day, Costs: rules.Plan.Costs,
-		AfterLow: rules.Plan.AfterLow}
+	out = Laid{From: from, To: to, First: f.LowWaters[0].Day, End: f.LowWaters[len(f.LowWaters)-1].Day, LowWaters: len(f.LowWaters),
+		Costs: rules.Plan.Costs, AfterLow: rules.Plan.AfterLow}
 	out.search(f, rules, p)
 	var tasks []plan.Task
 	at := zoneHeights(f, rules)
@@ -160,11 +162,12 @@ func needOf(f *survey.Folder, rules Rules, heights [3]zoneHeight, bed, zone stri
 	n := Need{Bed: bed, Zone: zones[z], At: heights[z].at}
 	switch done := surveyedAt(f, bed); {
 	case heights[z].ruled:
-		n.Why = zones[z] + "_at_m of [plan]"
+		n.Why = zones[z] + "_at_m in [plan]"
 	case done.OK:
 		n.At, n.Why = done.V, "the highest low water it was surveyed at (surveys.csv)"
 		return n
 	default:
+		n.ByShare = true
 		n.Why = fmt.Sprintf("the lowest %.0f %% of tides.csv serve %s beds: judgement, no published value", 100*zoneShares[z], zones[z])
 	}
 	if zone == "" {

@@ -8,6 +8,7 @@ import (
 	"bedstock/cmd/bedstock/internal/output"
 	"bedstock/model"
 	"bedstock/model/plan"
+	"bedstock/survey"
 )
 
 // planCmd plans the next survey.
@@ -17,6 +18,8 @@ type planCmd struct {
 	CV     string  `name:"cv" placeholder:"0.2" help:"The coefficient of variation to reach for each stock that is cut (default: cv of [plan] in rules.toml, 0.2)."`
 	Hours  float64 `placeholder:"40" help:"Instead: the smallest CVs that so many hours of the team allow."`
 	Tides  int     `placeholder:"10" help:"Instead: the smallest CVs that so many low waters allow."`
+	From   string  `placeholder:"DATE" help:"With tides.csv: lay the beds on low waters from this day on (default: four weeks before the season of the last surveys)."`
+	To     string  `placeholder:"DATE" help:"The last day for that (default: four weeks after that season)."`
 	source
 	filter
 	shown
@@ -26,6 +29,10 @@ type planCmd struct {
 // Run plans, prints and, where asked for, writes the next survey.
 func (c planCmd) Run(e *env) error {
 	opt, err := c.wanted()
+	if err != nil {
+		return err
+	}
+	from, to, err := c.dates()
 	if err != nil {
 		return err
 	}
@@ -43,14 +50,20 @@ func (c planCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
+	var laid *model.Laid
+	if l, ok := model.LayDays(o.folder, o.rules, p, from, to); ok {
+		laid = &l
+	} else if c.From+c.To != "" {
+		return usageError("--from and --to are for low waters, and the folder has no tides.csv with rows\nhint: " + noTides)
+	}
 	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX, field sheets to print and the rows to type them into", c.Survey)
 	if c.Out != "" {
-		if err := c.write(e, o, p); err != nil {
+		if err := c.write(e, o, p, laid); err != nil {
 			return err
 		}
 		hint = fmt.Sprintf("print %[1]s/sheets, type what was found into %[1]s/quadrats.csv and put its rows below the folder's own; read %[1]s/places.csv; go only at low water you have looked up, in pairs, with the tide's turn agreed", c.Out)
 	}
-	return c.screen(e, screen{planTable(p), c.people(p, o.rules, opt), hint})
+	return c.screen(e, screen{planTable(p), c.people(p, laid, o.rules, opt), hint})
 }
 
 // wanted reads what is aimed at.
@@ -85,13 +98,30 @@ func (c planCmd) wanted() (model.PlanOptions, error) {
 	return opt, nil
 }
 
+// dates reads the days that are looked at; [survey.NoDay] where none is given.
+func (c planCmd) dates() (from, to survey.Day, err error) {
+	out := [2]survey.Day{survey.NoDay, survey.NoDay}
+	for i, s := range []string{c.From, c.To} {
+		if s == "" {
+			continue
+		}
+		if out[i], err = survey.ParseDay(s); err != nil {
+			return from, to, usageError([]string{"--from", "--to"}[i] + ": " + err.Error())
+		}
+	}
+	if out[0] != survey.NoDay && out[1] != survey.NoDay && out[1] < out[0] {
+		return from, to, usageError("--to is before --from")
+	}
+	return out[0], out[1], nil
+}
+
 // write writes the folder.
-func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
-	files, err := planFiles(p, o, e.note)
+func (c planCmd) write(e *env, o *opened, p plan.Plan, laid *model.Laid) error {
+	files, err := planFiles(p, laid, o, e.note)
 	if err != nil {
 		return err
 	}
-	text, err := json.Marshal(map[string]any{"values": settingsByName(o.rules), "cv": c.CV, "hours": c.Hours, "tides": c.Tides, "beds": c.Bed, "species": c.Species})
+	text, err := json.Marshal(map[string]any{"values": settingsByName(o.rules), "cv": c.CV, "hours": c.Hours, "tides": c.Tides, "from": c.From, "to": c.To, "beds": c.Bed, "species": c.Species})
 	if err != nil {
 		return err
 	}
@@ -99,6 +129,11 @@ func (c planCmd) write(e *env, o *opened, p plan.Plan) error {
 	for _, b := range p.Beds {
 		for _, w := range b.Warnings {
 			m.Warnings = append(m.Warnings, b.Bed+": "+w)
+		}
+	}
+	if laid != nil {
+		for _, w := range laid.Without {
+			m.Warnings = append(m.Warnings, w.Bed+": no day: "+whyWithout(w, *laid, o.rules))
 		}
 	}
 	m.Inputs = inputSums(o.folder)

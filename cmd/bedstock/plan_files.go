@@ -7,13 +7,17 @@ import (
 	"strconv"
 
 	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
 	"bedstock/model/plan"
 )
 
 // planFiles are the files of a plan by name.
-func planFiles(p plan.Plan, o *opened, note func(string)) (map[string][]byte, error) {
+func planFiles(p plan.Plan, laid *model.Laid, o *opened, note func(string)) (map[string][]byte, error) {
 	files := map[string][]byte{"plan.csv": csvOf(planTable(p)), "places.csv": csvOf(placeTable(p))}
-	if err := addSheets(files, p, o, note); err != nil {
+	if laid != nil {
+		files["days.csv"] = csvOf(daysCSV(*laid, o.rules))
+	}
+	if err := addSheets(files, p, laid, o, note); err != nil {
 		return nil, err
 	}
 	if !anyLocated(p) {

@@ -9,18 +9,22 @@ import (
 	"unicode"
 
 	"bedstock/cmd/bedstock/internal/sheets"
+	"bedstock/model"
 	"bedstock/model/plan"
 	"bedstock/survey"
 )
 
 // addSheets adds a field sheet a bed to the files of a plan, the empty quadrats.csv of their rows, and the rows of
 // surveys.csv for beds whose surveys are listed there.
-func addSheets(files map[string][]byte, p plan.Plan, o *opened, note func(string)) error {
+func addSheets(files map[string][]byte, p plan.Plan, laid *model.Laid, o *opened, note func(string)) error {
 	var list []sheets.Sheet
 	for _, b := range p.Beds {
 		s := sheetOf(b, o)
 		if len(s.Quadrats) == 0 {
 			continue
+		}
+		if laid != nil {
+			s.Visits = visitsOf(*laid, b.Bed)
 		}
 		page, err := sheets.HTML(s)
 		if err != nil {

@@ -64,8 +64,13 @@ func counts(s plan.Stratum) (transects, quadrats, weigh int) {
 }
 
 // people are the tables that people read: what to do, and what it will tell.
-func (c planCmd) people(p plan.Plan, rules model.Rules, opt model.PlanOptions) []table.Table {
-	return []table.Table{c.work(p, rules, opt), c.gain(p, rules)}
+func (c planCmd) people(p plan.Plan, laid *model.Laid, rules model.Rules, opt model.PlanOptions) []table.Table {
+	work := c.work(p, rules, opt)
+	if laid == nil {
+		work.Notes = append(work.Notes, noTides)
+		return []table.Table{work, c.gain(p, rules)}
+	}
+	return []table.Table{work, daysTable(*laid, rules), c.gain(p, rules)}
 }
 
 func (c planCmd) work(p plan.Plan, rules model.Rules, opt model.PlanOptions) table.Table {

@@ -5,6 +5,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -195,11 +196,11 @@ func TestDaysByHand(t *testing.T) {
 		{"far", "south", 0.9, 20}, {"flats", "north", 0.9, 1000}}, lows, shoreCosts, 45)
 	var got []string
 	for _, o := range k.Outings {
-		line := fmt.Sprintf("%d %.1f:", o.Day, o.Height)
+		line := []string{fmt.Sprintf("%d %.1f:", o.Day, o.Height)}
 		for _, p := range o.Parts {
-			line += fmt.Sprintf(" %s %d/%d %.0f", p.Bed, p.Number, p.Of, p.Work)
+			line = append(line, fmt.Sprintf("%s %d/%d %.0f", p.Bed, p.Number, p.Of, p.Work))
 		}
-		got = append(got, line)
+		got = append(got, strings.Join(line, " "))
 	}
 	assert.Equal(t, []string{"2 0.9: rocks 1/1 40 point 1/1 30", "3 0.5: far 1/1 20", "4 0.3: ledge 1/2 100", "5 0.4: ledge 2/2 100"}, got)
 	assert.Equal(t, []Without{{"skerry", TooHigh, 1, 0}, {"flats", TooFew, 8, 6}}, k.Without)

@@ -16,7 +16,8 @@ var columns = []string{"bed", "date", "stratum", "transect", "quadrat", "quadrat
 var surveyColumns = []string{"bed", "survey", "from", "to", "species_sought", "people", "low_water_m", "protocol", "notes"}
 
 // Rows is a quadrats.csv with one row a planned quadrat and species, visit planned, and blank cells for what is found; notes
-// says weigh where the quadrat is to be weighed.
+// says weigh where the quadrat is to be weighed. The date is blank too: a planned one would stand as the true one where the
+// weather had another day taken.
 // Where header is that of a folder's quadrats.csv its columns come first, in their order, so that the rows can be put
 // below those of the folder; columns that it does not have follow.
 func Rows(header []string, list []Sheet) []byte {
@@ -32,7 +33,7 @@ func Rows(header []string, list []Sheet) []byte {
 				notes = "weigh"
 			}
 			for _, sp := range species {
-				rows = append(rows, map[string]string{"bed": s.Bed, "date": s.Day, "stratum": q.Stratum, "transect": q.Transect,
+				rows = append(rows, map[string]string{"bed": s.Bed, "stratum": q.Stratum, "transect": q.Transect,
 					"quadrat": q.Quadrat, "quadrat_m2": strconv.FormatFloat(s.QuadratM2, 'g', -1, 64), "visit": "planned",
 					"species": sp.Name, "notes": notes})
 			}
@@ -50,7 +51,7 @@ func Surveys(header []string, list []Sheet) []byte {
 		for _, sp := range s.Species {
 			sought = append(sought, sp.Name)
 		}
-		rows = append(rows, map[string]string{"bed": s.Bed, "from": s.Day, "to": s.Day, "species_sought": strings.Join(sought, "; ")})
+		rows = append(rows, map[string]string{"bed": s.Bed, "species_sought": strings.Join(sought, "; ")})
 	}
 	return under(header, surveyColumns, rows)
 }

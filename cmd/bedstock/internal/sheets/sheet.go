@@ -13,13 +13,36 @@ import (
 type Sheet struct {
 	Bed, Name string  // Name may be empty
 	QuadratM2 float64 // size of a quadrat
-	Day       string  // planned, YYYY-MM-DD; empty: not yet known
-	LowWater  string  // time and height of the planned low water in words; empty: not known
+	Visits    []Visit // planned, by day; none: not yet known
 	Tides     int     // low waters the work takes
 	Minutes   float64 // of one low water
 	Species   []Species
 	Quadrats  []Quadrat
 	Invented  bool // the survey folder is invented data
+}
+
+// Visit is a planned low water.
+type Visit struct {
+	Day           string   // YYYY-MM-DD
+	LowWater      string   // time and height in words
+	From, LeaveBy string   // times of day
+	With          []string // other beds of the same low water
+}
+
+// One is the visit of a bed that has one planned, nil else.
+func (s Sheet) One() *Visit {
+	if len(s.Visits) == 1 {
+		return &s.Visits[0]
+	}
+	return nil
+}
+
+// Several are the visits of a bed that has more than one planned.
+func (s Sheet) Several() []Visit {
+	if len(s.Visits) > 1 {
+		return s.Visits
+	}
+	return nil
 }
 
 // Species is a species that is looked for.

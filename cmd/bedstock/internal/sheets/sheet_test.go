@@ -17,7 +17,8 @@ var update = flag.Bool("update", false, "write the sheet into testdata")
 
 // example is a plan of 24 quadrats on six transects, eight of them weighed.
 func example() Sheet {
-	s := Sheet{Bed: "Grey & Skerry", Name: "Outer <rocks>", QuadratM2: 0.25, Day: "2031-06-14", LowWater: "06:12, 0.4 m", Tides: 2,
+	s := Sheet{Bed: "Grey & Skerry", Name: "Outer <rocks>", QuadratM2: 0.25, Tides: 1,
+		Visits:  []Visit{{"2031-06-14", "06:12, 0.4 m", "04:42", "06:57", []string{"Inner Skerry"}}},
 		Species: []Species{{"Ascophyllum nodosum", "egg wrack"}, {"Fucus serratus", ""}, {"Fucus vesiculosus", "bladder wrack"}}, Invented: true}
 	for i := range 24 {
 		s.Quadrats = append(s.Quadrats, Quadrat{Transect: fmt.Sprintf("T%d", i/4+1), Quadrat: fmt.Sprintf("Q%02d", i+1),
@@ -49,6 +50,24 @@ func TestSheetHTML(t *testing.T) {
 	}
 }
 
+// A bed that takes several low waters has a line for each, to be filled in.
+func TestSheetOfSeveralVisits(t *testing.T) {
+	s := example()
+	s.Visits = append(s.Visits, Visit{"2031-06-15", "06:50, 0.3 m", "05:20", "07:35", nil})
+	page, err := HTML(s)
+	require.NoError(t, err)
+	text := string(page)
+	assert.Contains(t, text, "<tr><td>2031-06-14 <span>with Inner Skerry</span></td><td>06:12, 0.4 m</td><td>04:42</td><td>06:57</td><td></td>")
+	assert.Contains(t, text, "<tr><td>2031-06-15</td><td>06:50, 0.3 m</td>")
+	assert.NotContains(t, text, "on the bed from, to", "that is in the lines")
+	assert.Contains(t, text, "WE LEAVE BY")
+	s.Visits = nil
+	page, err = HTML(s)
+	require.NoError(t, err)
+	assert.NotContains(t, string(page), "planned 2031")
+	assert.Contains(t, string(page), "on the bed from, to</dt>")
+}
+
 // The rows come in the order of the sheet, under the header of the folder as far as that goes.
 func TestRows(t *testing.T) {
 	header := []string{"quadrat", "bed", "crew", "species", "date"}
@@ -56,7 +75,7 @@ func TestRows(t *testing.T) {
 	require.NoError(t, err)
 	require.Len(t, all, 1+24*3)
 	assert.Equal(t, append(header, "transect", "quadrat_m2", "visit", "cover_pct", "frond_cm", "biomass_g", "weighed_m2", "observer", "notes"), all[0])
-	assert.Equal(t, "Q02,Grey & Skerry,,Ascophyllum nodosum,2031-06-14,T1,0.25,planned,,,,,,", strings.Join(all[4], ","))
+	assert.Equal(t, "Q02,Grey & Skerry,,Ascophyllum nodosum,,T1,0.25,planned,,,,,,", strings.Join(all[4], ","))
 	assert.True(t, strings.HasSuffix(strings.Join(all[3], ","), ",weigh"))
 	assert.Equal(t, "Fucus vesiculosus", all[72][3])
 }
