@@ -33,28 +33,49 @@ func findHeader(text string, spec *tableSpec, rules InputRules, found *findings)
 		found.fault(spec.file, 0, "", "skip_lines in rules.toml must be fewer", "has no line below the %d to be passed over", t.skip)
 		return nil, false
 	}
-	for line := range strings.Lines(rest) { // the header need not be the first of them
-		if strings.TrimSpace(line) != "" {
-			return t, t.separate(line, spec, found)
+	for rest != "" { // the header need not be the first line
+		row, below, n := cutRow(rest)
+		if strings.TrimSpace(row) != "" {
+			return t, t.separate(row, spec, found)
 		}
-		t.skip++
+		rest, t.skip = below, t.skip+n
 	}
 	return t, true
 }
 
+// cutRow cuts the first row off a text, which is a line, or as many as its quotes hold together where they close soon.
+func cutRow(text string) (row, rest string, lines int) {
+	row, rest, _ = strings.Cut(text, "\n")
+	open := oddQuotes(row)
+	long, below := row, rest
+	for lines = 1; open && below != "" && lines < titleLines*titleLines; lines++ {
+		var line string
+		line, below, _ = strings.Cut(below, "\n")
+		open = open != oddQuotes(line)
+		long = text[:len(long)+1+len(line)]
+	}
+	if open {
+		return row, rest, 1
+	}
+	return long, below, lines
+}
+
+func oddQuotes(s string) bool { return strings.Count(s, `"`)%2 == 1 }
+
 // above counts the lines above the header, which is the first line that is not empty, or one soon after it where that
 // names at most one column and the other more.
 func (t *tableText) above(spec *tableSpec) int {
-	seen, known, line := 0, 0, -1
-	for s := range strings.SplitSeq(afterLines(t.text, t.skip), "\n") {
-		line++
+	seen, known, line, n := 0, 0, 0, 0
+	var s string
+	for rest := afterLines(t.text, t.skip); rest != ""; line += n {
+		s, rest, n = cutRow(rest)
 		if strings.TrimSpace(s) == "" {
 			continue
 		}
-		_, n, _ := t.separator(s, spec)
+		_, names, _ := t.separator(s, spec)
 		if seen == 0 {
-			known = n
-		} else if n > max(1, known) {
+			known = names
+		} else if names > max(1, known) {
 			return line
 		}
 		if seen++; known > 1 || seen > titleLines {
@@ -107,7 +128,7 @@ func knownNames(header string, sep byte, spec *tableSpec) int {
 		if cells++; cells > maxColumns {
 			break
 		}
-		if spec.find(foldHeader(strings.Trim(name, "\" \r"))) != nil {
+		if spec.find(foldHeader(strings.Trim(name, "\" \r\n"))) != nil {
 			n++
 		}
 	}
