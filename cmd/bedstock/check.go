@@ -27,7 +27,7 @@ func (c checkCmd) Run(e *env) error {
 	if c.Second != "" {
 		return c.second(e)
 	}
-	s := source{On: c.On, Rules: c.Rules, Draws: 4000, mostAlike: mostListed, tides: true}
+	s := source{On: c.On, Rules: c.Rules, mostAlike: mostListed, tides: true}
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
 	}

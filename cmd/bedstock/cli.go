@@ -1,6 +1,8 @@
 package main
 
 import (
+	"fmt"
+
 	"github.com/alecthomas/kong"
 
 	"bedstock/cmd/bedstock/internal/table"
@@ -33,13 +35,30 @@ type cli struct {
 type source struct {
 	On    string `placeholder:"DATE" help:"The day of the advice, YYYY-MM-DD (default: the latest date in the folder)."`
 	Rules string `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
-	Seed  uint64 `default:"1" help:"Seed of the random numbers (default ${default})."`
-	Draws int    `default:"4000" help:"Number of draws (default ${default})."`
 	laid  []laid
 
 	mostAlike  int  // problems of one kind that are listed, 0: as usual
 	leaveLater bool // rows dated after On are left out instead of being mistakes
 	tides      bool // tides.csv is read
+}
+
+// seeded is for commands that use random numbers.
+type seeded struct {
+	Seed uint64 `default:"1" help:"Seed of the random numbers (default ${default})."`
+}
+
+// drawn is for commands that assess the survey: growth and offtake are worked out by draws.
+type drawn struct {
+	seeded
+	Draws int `default:"4000" help:"Number of draws (default ${default})."`
+}
+
+// Validate refuses a number of draws that tells nothing or takes for ever; the command line is checked by it.
+func (d drawn) Validate() error {
+	if d.Draws < 400 || d.Draws > 1_000_000 {
+		return usageError(fmt.Sprintf("--draws %d is not between 400 and 1000000", d.Draws))
+	}
+	return nil
 }
 
 // laid is a rule that an option sets for this run.

@@ -33,7 +33,7 @@ func (c exportCmd) Run(e *env) error {
 	if !strings.HasSuffix(strings.ToLower(c.Output), ".zip") {
 		return usageError(fmt.Sprintf("-o %s does not end in .zip\nhint: an archive is one zip file", c.Output))
 	}
-	o, err := source{On: c.On, Rules: c.Rules, Draws: 4000}.open(c.Survey)
+	o, err := source{On: c.On, Rules: c.Rules}.open(c.Survey)
 	if err != nil {
 		return err
 	}

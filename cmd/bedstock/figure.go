@@ -28,6 +28,7 @@ type figureCmd struct {
 	DPI    int    `name:"dpi" default:"200" help:"Dots per inch of a png (default ${default})."`
 	Force  bool   `help:"Replace a file that is there already."`
 	source
+	drawn
 	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
 	Strict bool `help:"Warnings count as errors (exit 3)."`
 }
@@ -38,7 +39,7 @@ func (c figureCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	o, a, err := c.assess(e, c.Survey, c.filter(), shown{Quiet: c.Quiet, Strict: c.Strict})
+	o, a, err := c.assess(e, c.source, c.Survey, c.filter(), shown{Quiet: c.Quiet, Strict: c.Strict})
 	if err != nil {
 		return err
 	}

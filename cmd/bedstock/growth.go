@@ -20,6 +20,7 @@ type growthCmd struct {
 	Prior       []string `sep:"none" placeholder:"SPECIES:r=0.4,cv=0.3" help:"Try other values of the species table (r, cv, k, kcv) and show what they change; may be given several times."`
 	Save        bool     `help:"With --prior: write these values into species.csv of the survey folder."`
 	source
+	drawn
 	filter
 	shown
 }
@@ -36,7 +37,7 @@ func (c growthCmd) Run(e *env) error {
 	for _, p := range pairs { // nothing else needs to be worked out
 		c.Bed, c.Species = append(c.Bed, p.Bed), append(c.Species, p.Species)
 	}
-	o, a, err := c.assess(e, c.Survey, c.filter, c.shown)
+	o, a, err := c.assess(e, c.source, c.Survey, c.filter, c.shown)
 	if err != nil {
 		return err
 	}

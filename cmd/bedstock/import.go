@@ -69,7 +69,7 @@ func (c importCmd) read(table []survey.Species) (*archive.Read, error) {
 
 // next says whether the folder can be used as it is, and what to do.
 func (c importCmd) next(e *env) {
-	_, err := source{Draws: 4000}.open(c.Output)
+	_, err := source{}.open(c.Output)
 	var bad refused
 	switch {
 	case errors.As(err, &bad):

@@ -13,11 +13,10 @@ import (
 
 // ledgerCmd shows how the season's cut stands to what was advised and decided.
 type ledgerCmd struct {
-	Survey string   `arg:"" help:"The survey folder."`
-	On     string   `placeholder:"DATE" help:"The day of the ledger, YYYY-MM-DD (default: today); rows dated later are left out."`
-	Rules  string   `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
-	Seed   uint64   `default:"1" help:"Seed of the random numbers (default ${default})."`
-	Draws  int      `default:"4000" help:"Number of draws (default ${default})."`
+	Survey string `arg:"" help:"The survey folder."`
+	On     string `placeholder:"DATE" help:"The day of the ledger, YYYY-MM-DD (default: today); rows dated later are left out."`
+	Rules  string `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
+	drawn
 	Permit []string `sep:"none" placeholder:"PERMIT" help:"Only this permit; may be given several times."`
 	All    bool     `help:"The seasons of earlier years too, not only those of the last twelve months, and stands of which nothing was decided or cut."`
 	filter
@@ -26,7 +25,7 @@ type ledgerCmd struct {
 
 // Run works out and prints the ledger.
 func (c ledgerCmd) Run(e *env) error {
-	s := source{On: c.On, Rules: c.Rules, Seed: c.Seed, Draws: c.Draws, leaveLater: c.On != ""}
+	s := source{On: c.On, Rules: c.Rules, leaveLater: c.On != ""}
 	if s.On == "" {
 		s.On = time.Now().Format(time.DateOnly)
 	}
@@ -40,7 +39,7 @@ func (c ledgerCmd) Run(e *env) error {
 	if n := o.folder.Later; n > 0 && !c.Quiet {
 		e.note(fmt.Sprintf("%s dated after %s %s left out", plural(n, "row"), o.folder.AsOf, ifOne(n, "is", "are")))
 	}
-	a := s.assessed(e, o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) })
+	a := c.assessed(e, o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) })
 	l := a.Ledger(model.LedgerOptions{AdviceSince: c.since(a.Folder)})
 	c.narrow(&l)
 	hint := "bedstock quota " + c.Survey + " shows what the advice rests on"

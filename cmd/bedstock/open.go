@@ -83,9 +83,6 @@ func (s source) load(fsys fs.FS, table []survey.Species, opt model.LoadOptions) 
 
 // options turns --rules and --on into what is laid over the folder.
 func (s source) options() (opt model.LoadOptions, err error) {
-	if s.Draws < 400 || s.Draws > 1_000_000 {
-		return opt, usageError(fmt.Sprintf("--draws %d is not between 400 and 1000000", s.Draws))
-	}
 	if s.Rules != "" {
 		text, err := os.ReadFile(s.Rules)
 		if err != nil {

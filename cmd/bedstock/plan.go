@@ -21,6 +21,7 @@ type planCmd struct {
 	From   string  `placeholder:"DATE" help:"With tides.csv: lay the beds on low waters from this day on (default: four weeks before the season of the last surveys)."`
 	To     string  `placeholder:"DATE" help:"The last day for that (default: four weeks after that season)."`
 	source
+	seeded
 	filter
 	shown
 	Force bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`

@@ -14,6 +14,7 @@ import (
 type quotaCmd struct {
 	Survey string `arg:"" help:"The survey folder."`
 	source
+	drawn
 	filter
 	shown
 	Calendar bool     `help:"Show the years in which the beds of a rotation are cut."`

@@ -23,6 +23,7 @@ type reportCmd struct {
 	Against string       `placeholder:"OUTDIR" help:"Also tell what changed since the report in this folder."`
 	Figures report.Drawn `enum:"none,summary,all" default:"all" placeholder:"FIGURES" help:"Which figures: none, summary (those over all beds) or all (default ${default})."`
 	source
+	drawn
 	Force  bool `help:"Keep a folder that is not ours or was changed under another name (DIR.kept-N) and write DIR anew."`
 	Quiet  bool `short:"q" help:"No warnings and hints on stderr."`
 	Strict bool `help:"Warnings count as errors (exit 3)."`
@@ -49,7 +50,7 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
-	o, a, err := c.assess(e, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict})
+	o, a, err := c.assess(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict})
 	if err != nil {
 		return err
 	}

@@ -16,13 +16,13 @@ type errSilent struct{ code int }
 func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
 
 // assess opens a folder and runs the assessment of the beds and species that pass the filter.
-func (s source) assess(e *env, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
+func (d drawn) assess(e *env, s source, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
 	o, err := s.checked(dir, f, show)
 	if err != nil {
 		return nil, nil, err
 	}
 	show.doubts(e, o)
-	return o, s.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
+	return o, d.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
 }
 
 // checked opens a folder and refuses it, or a filter that does not fit it.
@@ -38,9 +38,9 @@ func (s source) checked(dir string, f filter, show shown) (*opened, error) {
 }
 
 // assessed runs the assessment of some beds and species of an open folder.
-func (s source) assessed(e *env, o *opened, only func(model.Pair) bool) *model.Assessment {
+func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool) *model.Assessment {
 	defer e.progress.clear()
-	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: s.Seed, Draws: s.Draws, Only: only, Progress: e.progress.step})
+	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step})
 }
 
 // screen is one way to show a result: a table for other programs, those that people read, and what follows them.

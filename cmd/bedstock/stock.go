@@ -22,6 +22,7 @@ type stockCmd struct {
 	Lengths bool     `help:"How long the fronds are, and which share of the stock is long enough."`
 	Explain []string `sep:"none" placeholder:"BED/SPECIES" help:"How the stock came about, step by step; BED/SPECIES/SURVEY for one survey; may be given several times."`
 	source
+	Seed uint64 `default:"1" help:"Seed of intervals by resampling, interval = bootstrap in rules.toml (default ${default})."`
 	filter
 	shown
 }
