@@ -18,7 +18,7 @@ type cli struct {
 	Stock  stockCmd  `cmd:"" help:"Standing stock and cover per bed, species and survey."`
 	Growth growthCmd `cmd:"" help:"How fast it comes back: regrowth plots, r and K per bed and species, diagnostics."`
 	Quota  quotaCmd  `cmd:"" help:"The advised offtake per bed, species and season, and what limits it."`
-	Plan   planCmd   `cmd:"" help:"The next survey: transects, quadrats and weighings for a precision or a budget, and where they lie."`
+	Plan   planCmd   `cmd:"" help:"The next survey: transects, quadrats and weighings for a precision or a budget, where they lie and, with tides.csv, on which days."`
 	Rules  rulesCmd  `cmd:"" help:"The effective rules and species parameters and where each comes from."`
 	Demo   demoCmd   `cmd:"" help:"Write the invented demo survey into a new folder."`
 	Ledger ledgerCmd `cmd:"" help:"The season's cut against what was advised and decided, by bed, species and permit."`

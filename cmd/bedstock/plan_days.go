@@ -24,12 +24,8 @@ func daysTable(l model.Laid, rules model.Rules) table.Table {
 	t := table.Table{Title: "Days, " + span, Columns: []table.Column{col("day"), col("low water"), {Name: "height", Unit: "m", Digits: 2}, col("on the shore"), col("leave by"), col("hours"), col("beds")}}
 	for _, o := range l.Outings {
 		start, leave, minutes := l.Hours(o)
-		var beds []string
-		for _, p := range o.Parts {
-			beds = append(beds, p.Bed+partOf(p))
-		}
 		t.Add(table.Text(weekday(o.Day)), table.Text(survey.Clock(o.Minute)), table.Number(o.Height, 0), table.Text(clockOf(start)), table.Text(clockOf(leave)),
-			table.Number(minutes/60, 2), table.Text(strings.Join(beds, ", ")))
+			table.Number(minutes/60, 2), table.Text(outingWords(o)))
 	}
 	t.Notes = slices.Concat(withoutDays(l, rules), needsOfBeds(l), spareDays(l), boundsOfDays(l), []string{
 		fmt.Sprintf("only low waters between %s and %s ([plan] in rules.toml), one a day: look up sunrise and sunset; times are as in tides.csv: make sure that they are what the clock shows, summer time where it holds",

@@ -16,6 +16,9 @@ func planFiles(p plan.Plan, laid *model.Laid, o *opened, note func(string)) (map
 	files := map[string][]byte{"plan.csv": csvOf(planTable(p)), "places.csv": csvOf(placeTable(p))}
 	if laid != nil {
 		files["days.csv"] = csvOf(daysCSV(*laid, o.rules))
+		if len(laid.Outings) > 0 { // a calendar has an event at least
+			files["days.ics"] = calendarFile(*laid, o.folder.AsOf, o.invented)
+		}
 	}
 	if err := addSheets(files, p, laid, o, note); err != nil {
 		return nil, err
