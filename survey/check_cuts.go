@@ -25,6 +25,7 @@ func (c *checker) cuts() {
 		}
 	}
 	c.closedCuts()
+	c.unallocated()
 }
 
 // closedCuts notes cuts from a bed while it was closed, by its status or by a closure; each closure once.
@@ -34,7 +35,7 @@ func (c *checker) closedCuts() {
 		status   bool
 	}
 	var on fold[closed]
-	for _, k := range c.f.Cuts {
+	for _, k := range c.cutsOnBeds() {
 		bed := c.bed(k.Bed)
 		if bed == nil || k.From == NoDay || k.Cast || !(k.Kg > 0) {
 			continue

@@ -23,7 +23,8 @@ func (c *checker) bedNames() {
 	}
 	small("strata.csv", len(f.Strata), func(i int) (string, int) { return f.Strata[i].Bed, f.Strata[i].Line })
 	small("surveys.csv", len(f.Surveys), func(i int) (string, int) { return f.Surveys[i].Bed, f.Surveys[i].Line })
-	small("harvest.csv", len(f.Cuts), func(i int) (string, int) { return f.Cuts[i].Bed, f.Cuts[i].Line })
+	cuts := c.cutsOnBeds()
+	small("harvest.csv", len(cuts), func(i int) (string, int) { return cuts[i].Bed, cuts[i].Line })
 	small("regrowth.csv", len(f.Regrowth), func(i int) (string, int) { return f.Regrowth[i].Bed, f.Regrowth[i].Line })
 	small("decisions.csv", len(f.Decisions), func(i int) (string, int) { return f.Decisions[i].Bed, f.Decisions[i].Line })
 	small("permits.csv", len(f.Permits), func(i int) (string, int) { return f.Permits[i].Bed, f.Permits[i].Line })
@@ -69,9 +70,12 @@ func (c *checker) knownBeds() []bool {
 
 func (c *checker) noteBeds(file string, unknown *fold[string]) {
 	unknown.each(func(bed string, line int, also string) {
-		hint := cmp.Or(lostZero(bed, c.bedIDs), meant(bed, c.bedIDs), "add the bed to beds.csv, or mend its name here")
+		hint := cmp.Or(lostZero(bed, c.bedIDs), meant(bed, c.bedIDs), c.meantShore(file, bed), "add the bed to beds.csv, or mend its name here")
 		if bed == allBeds {
 			hint = "* stands for all beds in events.csv and closures.csv alone: write a row for each bed"
+			if file == harvestTable.file {
+				hint += ", or leave it blank where the bed is not known"
+			}
 		}
 		c.found.fault(file, line, "bed", hint, "%q is not a bed of beds.csv%s", bed, also)
 	})

@@ -175,7 +175,7 @@ func (c *checker) sizes(rs []round) {
 // cutsWithin notes cuts made while a survey of their bed went on.
 func (c *checker) cutsWithin(rs []round) {
 	bed := c.f.Beds[rs[0].bed].ID
-	for _, k := range c.f.Cuts {
+	for _, k := range c.cutsOnBeds() {
 		if k.Bed != bed || k.Cast || !(k.Kg > 0) || k.From == NoDay || k.To == NoDay {
 			continue
 		}

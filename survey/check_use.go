@@ -28,6 +28,11 @@ func (c *checker) permitNames() {
 			cut.add(k.Permit, k.Line)
 		}
 	}
+	for _, k := range c.f.Unallocated {
+		if k.Permit != "" && !slices.Contains(names, k.Permit) {
+			cut.add(k.Permit, k.Line)
+		}
+	}
 	for _, d := range c.f.Decisions {
 		if d.Permit != "" && !slices.Contains(names, d.Permit) {
 			granted.add(d.Permit, d.Line)

@@ -5,10 +5,10 @@ package survey
 var harvestTable = tableSpec{
 	file: "harvest.csv", title: "What left the beds",
 	columns: []column{
-		textColumn("bed", "Bed it left.").must(),
+		textColumn("bed", "Bed it left; blank, mixed or a shore: not known which.").there(),
 		dateColumn("date", "Day it was cut, or first day of several.").must(),
 		dateColumn("date_to", "Last day; blank: the same day."),
-		textColumn("species", "Species cut.").must(),
+		textColumn("species", "Species cut; blank or mixed: not known which.").there(),
 		numberColumn("wet_kg", "kg", "Wet weight; 0 is a nil return.").from(0).must(),
 		wordColumn("origin", "Cut, or cast ashore and gathered; blank: cut.", "cut", "cast"),
 		textColumn("permit", "Permit it was cut under."),

@@ -60,6 +60,7 @@ func (r *reading) readTables(table []Species) {
 	r.readDecisions()
 	r.readPermits()
 	r.readTides()
+	r.settleUnallocated()
 }
 
 // reading is a folder while it is being read.

@@ -127,9 +127,10 @@ func TestReadGivesBackWhatWasWritten(t *testing.T) {
 			}
 		}
 		sameQuadrats(t, f, quadrats.rows)
-		require.Len(t, f.Cuts, len(harvest.rows))
+		cuts := f.Landings()
+		require.Len(t, cuts, len(harvest.rows))
 		for i, r := range harvest.rows {
-			c := f.Cuts[i]
+			c := cuts[i]
 			if c.Bed != r["bed"] || c.From.String() != r["date"] || c.Permit != r["permit"] ||
 				c.Kg != numberOrNaN(r["wet_kg"]) || c.Cast != (r["origin"] == "cast") ||
 				c.Estimated != slices.Contains(yesWords, r["estimated"]) || foldSpecies(c.Species) != foldSpecies(r["species"]) {

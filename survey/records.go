@@ -54,6 +54,9 @@ type Folder struct {
 	Fronds    Fronds
 	Cuts      []Cut
 	CutsKnown bool // harvest.csv has a row: what was cut is known
+
+	Unallocated []Unallocated // rows of harvest.csv without a bed or species
+
 	Regrowth  []PlotRow
 	Events    []Event
 	Closures  []Closure

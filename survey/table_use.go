@@ -35,6 +35,10 @@ func (r *reading) readHarvest() {
 		} else {
 			seen[same] = c.Line
 		}
+		if u := r.looseCut(c, w.Bed.s, w.Species.s); u != nil {
+			r.f.Unallocated = append(r.f.Unallocated, *u)
+			continue
+		}
 		r.f.Cuts = append(r.f.Cuts, c)
 	}
 }

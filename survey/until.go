@@ -27,7 +27,8 @@ func (f *Folder) Until(day Day) *Folder {
 	out.Readings = f.Readings.keep(func(i int) bool { return !later(f.Readings.Bed[i], f.Readings.Day[i]) })
 	out.Fronds = f.Fronds.keep(func(i int) bool { return !later(f.Fronds.Bed[i], f.Fronds.Day[i]) })
 	out.Cuts = keepRows(f.Cuts, func(c Cut) bool { return !late(max(c.From, c.To)) })
-	out.CutsKnown = len(out.Cuts) > 0
+	out.Unallocated = keepRows(f.Unallocated, func(u Unallocated) bool { return !late(max(u.From, u.To)) })
+	out.CutsKnown = len(out.Cuts)+len(out.Unallocated) > 0
 	out.Regrowth = keepRows(f.Regrowth, func(r PlotRow) bool { return !late(r.Day) })
 	out.Events = keepRows(f.Events, func(e Event) bool { return !late(e.Day) })
 	out.Decisions = keepRows(f.Decisions, func(d Decision) bool { return !late(d.DecidedOn) })
@@ -36,7 +37,7 @@ func (f *Folder) Until(day Day) *Folder {
 
 // Rows is how many rows of quadrats, readings, fronds, harvest, regrowth, events and decisions the folder holds.
 func (f *Folder) Rows() int {
-	return f.Quadrats.Len() + f.Readings.Len() + f.Fronds.Len() + len(f.Cuts) + len(f.Regrowth) + len(f.Events) + len(f.Decisions)
+	return f.Quadrats.Len() + f.Readings.Len() + f.Fronds.Len() + len(f.Cuts) + len(f.Unallocated) + len(f.Regrowth) + len(f.Events) + len(f.Decisions)
 }
 
 func keepRows[T any](rows []T, keep func(T) bool) []T {

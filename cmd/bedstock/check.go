@@ -126,7 +126,7 @@ func contents(f *survey.Folder) string {
 		to = max(to, d)
 	}
 	return fmt.Sprintf("%s, %s from %s to %s, %s, %s", plural(len(f.Beds), "bed"), plural(f.Quadrats.Len(), "quadrat row"), from, to,
-		plural(len(f.Cuts), "cut"), plural(len(f.Regrowth), "regrowth row"))
+		plural(len(f.Landings()), "cut"), plural(len(f.Regrowth), "regrowth row"))
 }
 
 func problemTable(found survey.Problems) table.Table {

@@ -72,7 +72,7 @@ func lateRows(f *survey.Folder, day survey.Day) (n int) {
 	for _, d := range f.Fronds.Day {
 		count(d > day)
 	}
-	for _, c := range f.Cuts {
+	for _, c := range f.Landings() {
 		count(max(c.From, c.To) > day)
 	}
 	for _, r := range f.Regrowth {

@@ -137,7 +137,7 @@ func closureRows(f *survey.Folder, _ Options) (out [][]string) {
 }
 
 func cutRows(f *survey.Folder, _ Options) (out [][]string) {
-	for _, c := range f.Cuts {
+	for _, c := range f.Landings() {
 		to := c.To.String()
 		if c.To == c.From {
 			to = ""
