@@ -69,9 +69,13 @@ type Unit struct {
 	Pair
 	periods []survey.BedPeriod
 	asOf    survey.Day
-	Row     *survey.Species  // nil: no row in the species table
-	Where   survey.BedPeriod // what holds for the bed on the day of the assessment
-	Stocks  []survey.Stock   // by date
+
+	loose       []survey.Unallocated // landings that may be from it
+	loosePulses []growth.Pulse       // the same, dated, with the unreported share
+
+	Row    *survey.Species  // nil: no row in the species table
+	Where  survey.BedPeriod // what holds for the bed on the day of the assessment
+	Stocks []survey.Stock   // by date
 
 	Series growth.Series    // what the growth model was given
 	Times  []int            // index in Stocks of each observation of Series
@@ -119,6 +123,9 @@ type Season struct {
 	GrantedKg float64 // what decisions.csv grants; NaN: no decision
 	CutKg     float64 // cut so far, with the unreported share; NaN: cuts are not known
 	ShutKg    float64 // cut on days on which it was shut
+
+	UnallocatedKg float64 // what may have been cut of it besides, of landings without a bed or species
+
 	OffKg     float64 // taken off the advice for what earlier seasons cut beyond theirs
 	LimitedBy offtake.Limit
 	Share     float64         // of the year's offtake; NaN: not assessed
@@ -135,9 +142,13 @@ type Season struct {
 
 // Pressure sets what was cut between two surveys against what grew in that time.
 type Pressure struct {
-	From, To   survey.Day
-	CutKg      float64 // NaN: not known
-	CastKg     float64
+	From, To survey.Day
+	CutKg    float64 // NaN: not known
+	CastKg   float64
+	// UnallocatedKg is what may have been cut besides, of landings without a bed or species, with the unreported share; 0
+	// where it is negligible. Then Recovery reaches from none of it to all of it.
+	UnallocatedKg float64
+
 	Recovery   growth.Interval // kg; NaN where not assessed
 	PAbove     float64
 	Ratio      growth.Interval // cut over recovery; NaN where the recovery may be none

@@ -120,13 +120,18 @@ func (b *Basis) scale() float64 {
 }
 
 // bring moves the surveyed stock to the opening of the first season after the survey: what was cut since outside the
-// seasons and what storms took is gone, and the season's ratio of the species holds where it has one, else the smaller
+// seasons, and all that may have been of landings without a bed or species, and what storms took is gone, and the season's ratio of the species holds where it has one, else the smaller
 // of the surveyed and the projected stock.
 func (a *assessor) bring(u *Unit, b *Basis) string {
 	cut, left := 0.0, 1.0
 	for _, c := range u.Series.Cuts {
 		if c.T >= b.Stock.Date.Years() && !a.inSeason(u.Species, c.T, b.Stock.Date) {
 			cut += c.Kg / a.out.Rules.ReportedShare
+		}
+	}
+	for _, c := range u.loosePulses {
+		if c.T >= b.Stock.Date.Years() && !a.inSeason(u.Species, c.T, b.Stock.Date) {
+			cut += c.Kg
 		}
 	}
 	for _, e := range u.Series.Events {

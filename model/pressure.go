@@ -40,17 +40,24 @@ func (a *assessor) pressure(u *Unit) {
 	}
 }
 
+var unknownInterval = growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
+
 func (p *Pressure) unknown(reason string) {
-	nan := growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
-	p.Recovery, p.Ratio, p.PAbove, p.StockStart = nan, nan, math.NaN(), math.NaN()
+	p.Recovery, p.Ratio, p.PAbove, p.StockStart = unknownInterval, unknownInterval, math.NaN(), math.NaN()
 	p.Verdict, p.Reason = offtake.PressureNotAssessed, reason
 }
 
 func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	p.CutKg = a.cutBetween(u.Series, i)
+	a.verdict(u, i, p, 0)
+	a.bound(u, i, p)
+}
+
+// verdict judges a time in which so many kg more were cut than p has.
+func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64) {
 	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
 	recovery := make([]float64, len(before))
-	cut, reported := a.out.cutFactors(u.Growth), p.CutKg*a.out.Rules.ReportedShare
+	cut, reported := a.out.cutFactors(u.Growth), (p.CutKg+more)*a.out.Rules.ReportedShare
 	for d := range recovery {
 		cut[d] *= reported
 		recovery[d] = after[d] - before[d] + cut[d]
@@ -60,7 +67,7 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure) {
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
 	p.StockStart = survey.Quantile(before, 0.5)
-	p.Storm = a.stormBetween(u, p.From, p.To)
+	p.Note, p.Storm = "", a.stormBetween(u, p.From, p.To)
 	edge := 2 * math.Sqrt(p.PAbove*(1-p.PAbove)/u.Growth.ESS)
 	switch {
 	case p.Verdict == offtake.AboveRecovery && p.Storm != "":

@@ -30,6 +30,7 @@ func (a *assessor) use(u *Unit) {
 		s := &u.Seasons[i]
 		s.GrantedKg = grantsOf(granted[i]).kg()
 		a.warnOfReturns(s)
+		a.looseInSeason(u, s)
 		switch {
 		case s.Status == NotAssessed && s.GrantedKg > 0:
 			s.Warnings = append(s.Warnings, fmt.Sprintf("granted %s kg, no amount can be advised", Kg(s.GrantedKg)))

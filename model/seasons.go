@@ -92,6 +92,7 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 	s.UnshutKg, s.Basis = s.AdvisedKg, b
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
+	a.looseTaken(u, s)
 	if most := a.out.Rules.ProjectAfter; age > most {
 		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over %s older than the season", s.Survey, years(most)))
 	}
@@ -117,7 +118,11 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 		if !(year.AdvisedKg > 0) {
 			done = "nothing is advised here from which to take it off; the next survey shows what it did to the stand"
 		}
-		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg were cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), done))
+		were := "were"
+		if u.looseSince(s.Survey, s.From) > 0 {
+			were = "were or may have been"
+		}
+		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg %s cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), were, done))
 	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
 	s.Share, s.CapKg = rule.Share, capAt
@@ -140,7 +145,7 @@ func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Da
 					share = 0
 				}
 				part := math.Max(share-over, 0)
-				cut := a.cutIn(u, from, end)
+				cut := a.cutIn(u, from, end) + u.looseSince(from, end+1)
 				over += math.Max(cut, part) - share
 				taken += math.Max(cut, part)
 			}

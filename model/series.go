@@ -102,7 +102,9 @@ func (a *assessor) series(u *Unit) {
 		s.Events = append(s.Events, growth.Storm{T: e.Day.Years(), Left: left})
 	}
 	slices.SortStableFunc(s.Events, func(x, y growth.Storm) int { return compareTime(x.T, y.T) })
+	a.place(u, &s)
 	u.Series = s
+	a.warnOfLoose(u)
 }
 
 // observation hands a stock to the growth model, on the area that the bed has now.

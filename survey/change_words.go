@@ -23,7 +23,15 @@ func (c *comparer) net(out *Change, g *ground) {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("cut from %s to %s lies only in part between the surveys: counted by its days", r.From, r.To))
 		}
 	}
+	loose := Touching(c.f.MayBeOf(out.Bed, out.Species), out.FromDate, out.ToDate)
+	tooMuch := SumKg(loose) > negligibleShare*min(out.FromKg, out.ToKg)
+	if len(loose) > 0 && !tooMuch && out.Kg.OK {
+		out.Warnings = append(out.Warnings, LandingWords(loose)+" may have been cut here: no more than 1 % of the stock, passed over")
+	}
 	switch {
+	case tooMuch:
+		out.Cut = Some(kg)
+		out.ReasonNoNet = LandingWords(loose) + " may have been cut here: ask the cutter"
 	case !c.f.CutsKnown:
 		out.ReasonNoNet = "no harvest.csv: what was cut is not known; write every cut down, and 0 where nothing was cut"
 	case g.part && cut:

@@ -210,7 +210,7 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 	at := 0
 	for i := 1; i < g.n; i++ {
 		t1, t2 := s.Surveys[i-1].T, s.Surveys[i].T
-		l := link{free: !s.CutsKnown || s.CutsTo != 0 && t2 > s.CutsTo, dt: max(t2-t1, 1/365.25), logQ: math.Log(set.StormSurvival)}
+		l := link{free: !s.Told(i), dt: max(t2-t1, 1/365.25), logQ: math.Log(set.StormSurvival)}
 		if !l.free {
 			l.path = NewPath(season, t1, t2, cuts, s.Events, set.StormSurvival)
 			l.p = min(set.StormChance*(t2-t1), maxStormP)

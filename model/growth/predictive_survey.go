@@ -16,7 +16,7 @@ func (f *foresight) survey(t int) Foreseen {
 	switch {
 	case f.tau[t] == 0 && !none:
 		return unforeseen(o, "it gives no stock that the model can use")
-	case t > 0 && !f.s.CutsKnown, t > 0 && f.s.CutsTo != 0 && o.T > f.s.CutsTo:
+	case t > 0 && !f.s.Told(t):
 		return unforeseen(o, "what was cut before it is not known")
 	}
 	f.foretell(t)

@@ -13,6 +13,8 @@ type Series struct {
 	// CutsTo is the time up to which the cuts are known; 0: all of them. Between two surveys of which the later comes
 	// after it, r is not informed.
 	CutsTo float64
+	// Unplaced are landings that may be from here. Between two surveys with more of them than [Negligible] r is not informed.
+	Unplaced []Unplaced
 }
 
 // Observation is the standing stock of one survey.

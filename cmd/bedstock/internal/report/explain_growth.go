@@ -99,7 +99,7 @@ func (x *stepper) between(a *model.Assessment, u *model.Unit, t int) {
 	s := u.Series
 	t1, t2 := s.Surveys[t].T, s.Surveys[t+1].T
 	x.step = fmt.Sprintf("to %s", u.SurveyedOn(t+1))
-	if !s.CutsKnown || s.CutsTo != 0 && t2 > s.CutsTo {
+	if !s.Told(t + 1) {
 		x.add("years", t2-t1, "years", "what was cut is not known: the stock may have changed by anything")
 		return
 	}

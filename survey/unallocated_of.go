@@ -1,0 +1,49 @@
+package survey
+
+import (
+	"fmt"
+	"slices"
+)
+
+// negligibleShare is the share of a stock up to which landings that may be from it are passed over.
+const negligibleShare = 0.01
+
+// MayBeOf are the landings that may be from a bed and species in the order of the file: neither cast weed nor nil returns.
+func (f *Folder) MayBeOf(bed, species string) []Unallocated {
+	var out []Unallocated
+	for i := range f.Unallocated {
+		if u := &f.Unallocated[i]; !u.Cast && u.Kg > 0 && u.Concerns(bed, species) {
+			out = append(out, *u)
+		}
+	}
+	return out
+}
+
+// Touching are those landings of which a day lies in the time from one day until the day before another.
+func Touching(list []Unallocated, from, until Day) []Unallocated {
+	return slices.DeleteFunc(slices.Clone(list), func(u Unallocated) bool { return u.From >= until || u.To < from })
+}
+
+// SumKg is the sum of landings, kg.
+func SumKg(list []Unallocated) float64 {
+	sum := 0.0
+	for _, u := range list {
+		sum += u.Kg
+	}
+	return sum
+}
+
+// LandingWords names landings by weight and lines, as "42.5 kg without a bed (harvest.csv:3 and 4)".
+func LandingWords(list []Unallocated) string {
+	noBed, noSpecies := false, false
+	var lines []string
+	for _, u := range list {
+		noBed, noSpecies = noBed || u.Bed == "", noSpecies || u.Species == ""
+		lines = append(lines, fmt.Sprint(u.Line))
+	}
+	what := lacks{bed: noBed, species: noSpecies}.words()
+	if noBed && noSpecies {
+		what = "bed or species"
+	}
+	return fmt.Sprintf("%.6g kg without a %s (harvest.csv:%s)", SumKg(list), what, some(lines, 6))
+}
