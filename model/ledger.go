@@ -16,9 +16,13 @@ type Ledger struct {
 	Rows   []LedgerRow
 	Totals []LedgerTotal // per season and shore
 	Strays []Stray       // by line of harvest.csv
-	// TotalMg is all rows of harvest.csv of the beds and species shown, mg: each is in exactly one season or outside of all.
-	// OutsideMg are those outside of all, cast weed among them; CastMg is all cast weed.
-	TotalMg, OutsideMg, CastMg int64
+
+	Unallocated []LedgerUnallocated // by season and shore
+
+	// TotalMg is all rows of harvest.csv of the beds and species shown, mg: each is in exactly one season or outside of all,
+	// in a row of its stand or an unallocated one. OutsideMg are those outside of all, cast weed among them; CastMg is all cast
+	// weed; UnallocatedMg are those without a bed or species, in a season or not.
+	TotalMg, OutsideMg, CastMg, UnallocatedMg int64
 }
 
 // LedgerOptions steer [Assessment.Ledger]. The zero value works out no advice anew.
@@ -40,6 +44,7 @@ func (a *Assessment) Ledger(opt LedgerOptions) Ledger {
 	for _, p := range pairs {
 		b.open(p)
 	}
+	b.unallocated(pairs)
 	slices.SortStableFunc(b.out.Rows, func(x, y LedgerRow) int {
 		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.To, y.To), cmp.Compare(x.Season, y.Season), cmp.Compare(x.Bed, y.Bed), cmp.Compare(x.Species, y.Species))
 	})

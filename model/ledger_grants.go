@@ -135,6 +135,9 @@ func PermitNames(f *survey.Folder) []string {
 	for _, c := range f.Cuts {
 		out = append(out, c.Permit)
 	}
+	for _, u := range f.Unallocated {
+		out = append(out, u.Permit)
+	}
 	for _, d := range f.Decisions {
 		out = append(out, d.Permit)
 	}

@@ -24,9 +24,12 @@ type LedgerRow struct {
 	DecidedKg float64
 	CutKg     float64 // with the unreported share; NaN: cuts are not known
 	ReturnsMg int64   // what the returns say, mg: exact sums
-	ShutMg    int64   // of these, cut on days on which it was closed or rested, mg
-	CastMg    int64   // cast weed, mg
-	LeftKg    float64 // of what was decided, else advised, never below 0, and 0 where nothing more may be cut; NaN: not known
+	// UnallocatedKg is what may be of this besides, of landings without a bed or species, with the unreported share. It is
+	// neither in CutKg nor taken off LeftKg.
+	UnallocatedKg float64
+	ShutMg        int64   // of these, cut on days on which it was closed or rested, mg
+	CastMg        int64   // cast weed, mg
+	LeftKg        float64 // of what was decided, else advised, never below 0, and 0 where nothing more may be cut; NaN: not known
 
 	Returns, Nil int        // rows of harvest.csv, and those of them that say 0
 	LastReturn   survey.Day // NoDay: none
@@ -37,6 +40,7 @@ type LedgerRow struct {
 	Risk         float64 // of what was decided where it is above the advice: highest yearly probability below the limit; NaN else
 	Notes        []string
 
+	sent    bool      // a return of the permit names no stand, and may be of this
 	inMg    int64     // of the returns, those up to the day to which they are in, mg
 	weights []float64 // kg of the returns from which a pace can be told
 	passed  float64   // open days that they are from

@@ -19,6 +19,7 @@ func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts []survey.Cut) {
 	}
 	whole := *row
 	b.count(u, &whole, advice, cuts)
+	b.noteLoose(&whole)
 	b.noteReplaced(&whole)
 	b.riskOf(u, advice, &whole)
 	b.pace(u, &whole, cuts)
@@ -28,6 +29,7 @@ func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts []survey.Cut) {
 		one.Permit = permit
 		b.allot(&one, &whole, g)
 		b.count(u, &one, advice, slices.DeleteFunc(slices.Clone(cuts), func(c survey.Cut) bool { return c.Permit != permit }))
+		b.noteLoose(&one)
 		b.noteReplaced(&one)
 		b.missing(&one)
 		one.Projected = growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
@@ -37,7 +39,7 @@ func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts []survey.Cut) {
 
 // missing marks a permit that may cut and has sent no return.
 func (b *book) missing(row *LedgerRow) {
-	if row.State == SeasonComing || row.Returns > 0 || !(row.LimitKg() > 0) || row.Shut() {
+	if row.State == SeasonComing || row.Returns > 0 || row.sent || !(row.LimitKg() > 0) || row.Shut() {
 		return
 	}
 	if to := b.a.out.Rules.ReturnsCompleteTo; to != survey.NoDay && to >= min(row.To, b.out.On) {

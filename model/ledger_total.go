@@ -17,12 +17,15 @@ type LedgerTotal struct {
 	Shore    string // empty: all shores; see All
 	All      bool   // the row of all shores
 
-	Stands     int     // with an advice, a decision or a return
-	AdvisedKg  float64 // of the stands that have an advice; NaN: none has one
-	DecidedKg  float64 // NaN: nothing was decided
-	LimitKg    float64 // what was decided, else advised, of each stand; NaN: none has one
-	CutKg      float64 // with the unreported share; NaN: cuts are not known
-	ReturnsMg  int64
+	Stands    int     // with an advice, a decision or a return
+	AdvisedKg float64 // of the stands that have an advice; NaN: none has one
+	DecidedKg float64 // NaN: nothing was decided
+	LimitKg   float64 // what was decided, else advised, of each stand; NaN: none has one
+	CutKg     float64 // with the unreported share; NaN: cuts are not known
+	ReturnsMg int64
+
+	UnallocatedMg int64 // landed without a bed or species; in no other figure here
+
 	LeftKg     float64 // sum of what is left of each stand
 	Over       int     // stands on which more is cut than may be
 	Missing    int     // permits that may cut and have sent no return
@@ -49,11 +52,13 @@ func (b *book) totals(rows []LedgerRow) []LedgerTotal {
 		for _, shore := range shores {
 			t := b.total(rows[:n], func(r *LedgerRow) bool { return r.Shore == shore })
 			t.Shore = shore
+			t.UnallocatedMg = b.looseOf(&t, func(r *LedgerUnallocated) bool { return !r.AnyShore && r.Shore == shore || len(shores) == 1 })
 			out = append(out, t)
 		}
 		if len(shores) > 1 {
 			t := b.total(rows[:n], func(*LedgerRow) bool { return true })
 			t.All = true
+			t.UnallocatedMg = b.looseOf(&t, func(*LedgerUnallocated) bool { return true })
 			out = append(out, t)
 		} else {
 			out[len(out)-1].All = true
@@ -61,6 +66,17 @@ func (b *book) totals(rows []LedgerRow) []LedgerTotal {
 		rows = rows[n:]
 	}
 	return out
+}
+
+// looseOf sums what was landed in a season without a bed or species, as far as asked for, mg.
+func (b *book) looseOf(t *LedgerTotal, asked func(*LedgerUnallocated) bool) int64 {
+	sum := int64(0)
+	for i := range b.out.Unallocated {
+		if r := &b.out.Unallocated[i]; r.Season == t.Season && r.From == t.From && r.To == t.To && asked(r) {
+			sum += r.ReturnsMg
+		}
+	}
+	return sum
 }
 
 // total sums the rows of one season that are asked for.
@@ -120,6 +136,9 @@ func (b *book) total(rows []LedgerRow, asked func(*LedgerRow) bool) LedgerTotal 
 // to say. kg writes a weight, as [Kg] does.
 func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string {
 	s := useSentence(t.CutKg, t.LimitKg, t.State, t.To, today, t.Projected, t.OverChance, kg)
+	if t.UnallocatedMg > 0 {
+		s = joinNotes(s, fmt.Sprintf("%s kg beside it is unallocated, without a bed or species", kg(Kilos(t.UnallocatedMg))))
+	}
 	if s == "" {
 		return ""
 	}

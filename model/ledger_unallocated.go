@@ -1,0 +1,194 @@
+package model
+
+import (
+	"cmp"
+	"fmt"
+	"math"
+	"slices"
+
+	"bedstock/survey"
+)
+
+// LedgerUnallocated is what was landed of a season without a bed or species, from one shore or from none that is known.
+type LedgerUnallocated struct {
+	Shore     string
+	AnyShore  bool // it may be from several shores
+	Season    string
+	From, To  survey.Day
+	State     LedgerState
+	ReturnsMg int64   // mg: exact sums
+	CutKg     float64 // with the unreported share
+	CastMg    int64
+
+	Returns, Nil int
+	LastReturn   survey.Day // NoDay: none
+	Rows         []survey.Unallocated
+}
+
+// unallocated enters the landings without a bed or species, each once: a row a shore and season, or outside of all seasons.
+// Where the species that one may be of have different seasons on its day, it is in the first of them.
+func (b *book) unallocated(pairs []Pair) {
+	share := b.a.out.Rules.ReportedShare
+	for _, u := range b.a.out.Folder.Unallocated {
+		if !b.shows(&u, pairs) {
+			continue
+		}
+		mg := milligrams(u.Kg)
+		b.out.TotalMg += mg
+		b.out.UnallocatedMg += mg
+		if u.Cast {
+			b.out.CastMg += mg
+		}
+		s, in := b.seasonOfLoose(&u, pairs)
+		if !in {
+			b.out.OutsideMg += mg
+			b.strayLoose(&u)
+			continue
+		}
+		row := b.looseRow(&u, s)
+		row.Rows = append(row.Rows, u)
+		if u.Cast {
+			row.CastMg += mg
+			continue
+		}
+		row.Returns++
+		row.ReturnsMg += mg
+		row.CutKg = Kilos(row.ReturnsMg) / share
+		row.LastReturn = max(row.LastReturn, u.To)
+		if u.Nil() {
+			row.Nil++
+		}
+	}
+	slices.SortStableFunc(b.out.Unallocated, func(x, y LedgerUnallocated) int {
+		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.To, y.To), cmp.Compare(x.Season, y.Season), cmp.Compare(x.Shore, y.Shore))
+	})
+}
+
+// shows tells whether a landing may be of a stand that is asked for.
+func (b *book) shows(u *survey.Unallocated, pairs []Pair) bool {
+	return b.a.out.Only == nil || slices.ContainsFunc(pairs, func(p Pair) bool { return u.Concerns(p.Bed, p.Species) })
+}
+
+// seasonOfLoose is the season that holds the middle of the days of a landing, of the species that it may be of.
+func (b *book) seasonOfLoose(u *survey.Unallocated, pairs []Pair) (LedgerUnallocated, bool) {
+	species := []string{u.Species}
+	if u.Species == "" {
+		for _, p := range pairs {
+			if u.Concerns(p.Bed, p.Species) {
+				species = append(species, p.Species)
+			}
+		}
+		slices.Sort(species)
+		species = slices.Compact(species)
+		if len(species) > 1 {
+			species = species[1:] // that of no name stands for all where no stand is known
+		}
+	}
+	middle := u.From + (u.To-u.From)/2
+	var out LedgerUnallocated
+	found := false
+	for _, name := range species {
+		for _, rule := range b.a.out.Rules.SeasonsOf(name) {
+			from, to := current(rule, middle)
+			if from > middle || to < middle || found && cmp.Or(cmp.Compare(from, out.From), cmp.Compare(to, out.To)) >= 0 {
+				continue
+			}
+			out, found = LedgerUnallocated{Season: rule.Name, From: from, To: to, State: b.stateOf(from, to), LastReturn: survey.NoDay}, true
+		}
+	}
+	return out, found
+}
+
+func (b *book) stateOf(from, to survey.Day) LedgerState {
+	switch {
+	case to < b.out.On:
+		return SeasonOver
+	case from > b.out.On:
+		return SeasonComing
+	}
+	return SeasonRunning
+}
+
+// looseRow is the row of a season for the shore of a landing.
+func (b *book) looseRow(u *survey.Unallocated, s LedgerUnallocated) *LedgerUnallocated {
+	if shores := u.Shores(b.a.out.Folder); len(shores) == 1 {
+		s.Shore = shores[0]
+	} else {
+		s.AnyShore = true
+	}
+	for i := range b.out.Unallocated {
+		x := &b.out.Unallocated[i]
+		if x.Shore == s.Shore && x.AnyShore == s.AnyShore && x.Season == s.Season && x.From == s.From && x.To == s.To {
+			return x
+		}
+	}
+	s.CutKg = 0
+	b.out.Unallocated = append(b.out.Unallocated, s)
+	return &b.out.Unallocated[len(b.out.Unallocated)-1]
+}
+
+// strayLoose notes a landing outside of every season.
+func (b *book) strayLoose(u *survey.Unallocated) {
+	if !u.Cast && u.Kg > 0 {
+		b.out.Strays = append(b.out.Strays, Stray{Line: u.Line, Pair: Pair{u.Bed, u.Species}, Day: u.From, Kg: u.Kg, Permit: u.Permit, Outside: true,
+			Why: "outside every season"})
+	}
+}
+
+// noteLoose says what landings without a bed or species mean for a row: that some may be of it and what is left then, and
+// that a return of the permit is in.
+func (b *book) noteLoose(row *LedgerRow) {
+	var cut, sent []survey.Unallocated
+	for _, u := range b.a.out.Folder.Unallocated {
+		middle := u.From + (u.To-u.From)/2
+		if u.Cast || middle < row.From || middle > row.To || !u.Concerns(row.Bed, row.Species) {
+			continue
+		}
+		if u.Permit == row.Permit {
+			sent = append(sent, u)
+		}
+		if u.Kg > 0 && (row.Permit == "" || u.Permit == "" || u.Permit == row.Permit) {
+			cut = append(cut, u)
+		}
+	}
+	if row.Permit != "" && len(sent) > 0 && row.Returns == 0 {
+		row.sent = true
+		if len(cut) == 0 {
+			row.note(fmt.Sprintf("its nil return names no stand (harvest.csv:%d)", sent[0].Line))
+		}
+	}
+	if len(cut) == 0 {
+		return
+	}
+	row.UnallocatedKg = survey.SumKg(cut) / b.a.out.Rules.ReportedShare
+	text := survey.LandingWords(cut) + " may be of this"
+	if row.LeftKg > 0 && row.State == SeasonRunning {
+		text += fmt.Sprintf(": as little as %s kg may be left", KgDown(math.Max(row.LeftKg-row.UnallocatedKg, 0)))
+	}
+	row.note(text)
+}
+
+// Words says of what landings a row is, without a full stop.
+func (r *LedgerUnallocated) Words() string {
+	var cut, cast []survey.Unallocated
+	for _, u := range r.Rows {
+		switch {
+		case u.Cast:
+			cast = append(cast, u)
+		case u.Kg > 0:
+			cut = append(cut, u)
+		}
+	}
+	text := ""
+	add := func(list []survey.Unallocated, what string) {
+		if len(list) > 0 {
+			text = joinNotes(text, what+survey.LandingWords(list))
+		}
+	}
+	add(cut, "")
+	add(cast, "cast weed: ")
+	if r.Nil > 0 {
+		text = joinNotes(text, counted(r.Nil, "nil return names", "nil returns name")+" no bed or species")
+	}
+	return text
+}
