@@ -136,7 +136,7 @@ func (b *book) strayLoose(u *survey.Unallocated) {
 }
 
 // noteLoose says what landings without a bed or species mean for a row: that some may be of it and what is left then, and
-// that a return of the permit is in.
+// that a return of the permit is in. One without a permit is noted beside the stand alone.
 func (b *book) noteLoose(row *LedgerRow) {
 	var cut, sent []survey.Unallocated
 	for _, u := range b.a.out.Folder.Unallocated {
@@ -147,14 +147,14 @@ func (b *book) noteLoose(row *LedgerRow) {
 		if u.Permit == row.Permit {
 			sent = append(sent, u)
 		}
-		if u.Kg > 0 && (row.Permit == "" || u.Permit == "" || u.Permit == row.Permit) {
+		if u.Kg > 0 && (row.Permit == "" || u.Permit == row.Permit) {
 			cut = append(cut, u)
 		}
 	}
 	if row.Permit != "" && len(sent) > 0 && row.Returns == 0 {
 		row.sent = true
 		if len(cut) == 0 {
-			row.note(fmt.Sprintf("its nil return names no stand (harvest.csv:%d)", sent[0].Line))
+			row.note(fmt.Sprintf("its nil return names no bed or species (harvest.csv:%d)", sent[0].Line))
 		}
 	}
 	if len(cut) == 0 {

@@ -100,7 +100,7 @@ func (a *assessor) looseInSeason(u *Unit, s *Season) {
 		return
 	}
 	s.UnallocatedKg = survey.SumKg(loose) / a.out.Rules.ReportedShare
-	text := survey.LandingWords(loose) + " may have been cut here in this season"
+	text := survey.LandingWords(loose) + " may have been cut here in the " + s.Name + " season from " + s.From.String()
 	if left := s.LeftKg(); left > 0 {
 		text += fmt.Sprintf(": as little as %s kg may be left", KgDown(max(left-s.UnallocatedKg, 0)))
 	}

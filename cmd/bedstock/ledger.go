@@ -66,6 +66,9 @@ func (c ledgerCmd) check(o *opened) error {
 	for _, cut := range o.folder.Cuts {
 		species = append(species, cut.Species)
 	}
+	for _, u := range o.folder.Unallocated {
+		species = append(species, u.Species)
+	}
 	for _, d := range o.folder.Decisions {
 		species = append(species, d.Species)
 	}
@@ -95,6 +98,9 @@ func (c ledgerCmd) narrow(l *model.Ledger) {
 	since := l.On - report.LedgerYear
 	l.Rows = slices.DeleteFunc(l.Rows, func(r model.LedgerRow) bool {
 		return !c.All && r.To < since || len(c.Permit) > 0 && (r.Permit == "" || !among(c.Permit, r.Permit))
+	})
+	l.Unallocated = slices.DeleteFunc(l.Unallocated, func(u model.LedgerUnallocated) bool {
+		return len(c.Permit) > 0 || !c.All && u.To < since
 	})
 	l.Totals = slices.DeleteFunc(l.Totals, func(t model.LedgerTotal) bool { return len(c.Permit) > 0 || !c.All && t.To < since })
 	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool {

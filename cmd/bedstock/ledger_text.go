@@ -43,6 +43,9 @@ func (c ledgerCmd) season(s report.LedgerSeason) table.Table {
 			unused++
 		}
 	}
+	for i := range s.Unallocated {
+		t.Add(unallocatedCells(&s.Unallocated[i])...)
+	}
 	if unused > 0 {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s without decision and return left out", plural(unused, "stand")))
 	}
@@ -73,6 +76,22 @@ func ledgerCells(r *model.LedgerRow) []table.Cell {
 		out = append(out, end)
 	}
 	return append(out, table.Text(strings.Join(report.LedgerNotes(r), "; ")))
+}
+
+// unallocatedCells is what was landed in a season without a bed or species.
+func unallocatedCells(r *model.LedgerUnallocated) []table.Cell {
+	last, none, returns := table.Missing, table.Missing, fmt.Sprint(r.Returns)
+	if r.LastReturn != survey.NoDay {
+		last = table.Text(r.LastReturn.String())
+	}
+	if r.Nil > 0 {
+		returns = fmt.Sprintf("%d, %d nil", r.Returns, r.Nil)
+	}
+	out := []table.Cell{table.Text(report.UnallocatedName(r)), none, table.Text("all"), none, none, report.Grams(r.CutKg), none, table.Text(returns), last}
+	if r.State == model.SeasonRunning {
+		out = append(out, none)
+	}
+	return append(out, table.Text(r.Words()))
 }
 
 // closing is what stands below all seasons: rows of harvest.csv that should not be, and how to read the columns.

@@ -50,7 +50,7 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 	}
 	news := false
 	for _, s := range LedgerSeasons(l) {
-		if s.State == model.SeasonOver && s.Rows[0].To < since {
+		if s.State == model.SeasonOver && s.first.To < since {
 			continue
 		}
 		t := ledgerTable{Title: capital(s.Title), Running: s.State == model.SeasonRunning, Over: s.State == model.SeasonOver, Totals: s.Totals}
@@ -59,6 +59,10 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 				t.Rows = append(t.Rows, ledgerLineOf(a, r))
 				news = news || r.Issued() || r.Returns > 0
 			}
+		}
+		for i := range s.Unallocated {
+			t.Rows = append(t.Rows, unallocatedLine(&s.Unallocated[i]))
+			news = true
 		}
 		if len(t.Rows) > 0 {
 			p.Seasons = append(p.Seasons, t)
@@ -91,6 +95,16 @@ func ledgerLineOf(a *model.Assessment, r *model.LedgerRow) ledgerLine {
 	return line
 }
 
+// unallocatedLine is what was landed in a season without a bed or species.
+func unallocatedLine(r *model.LedgerUnallocated) ledgerLine {
+	line := ledgerLine{Bed: capital(UnallocatedName(r)), Advised: "–", Decided: "–", Cut: ledgerKg(r.CutKg), Left: "–", End: "–",
+		Returns: countWords(r.Returns, r.Nil), Notes: []string{capital(r.Words())}}
+	if r.LastReturn != survey.NoDay {
+		line.Last = r.LastReturn.String()
+	}
+	return line
+}
+
 func ledgerAdvised(kg float64) string {
 	if math.IsNaN(kg) {
 		return "not known"
@@ -106,12 +120,14 @@ func ledgerKg(kg float64) string {
 	return Grams(kg).String()
 }
 
-func returnsWords(r *model.LedgerRow) string {
+func returnsWords(r *model.LedgerRow) string { return countWords(r.Returns, r.Nil) }
+
+func countWords(returns, none int) string {
 	switch {
-	case r.Returns == 0:
+	case returns == 0:
 		return "none"
-	case r.Nil > 0:
-		return strconv.Itoa(r.Returns) + ", " + strconv.Itoa(r.Nil) + " nil"
+	case none > 0:
+		return strconv.Itoa(returns) + ", " + strconv.Itoa(none) + " nil"
 	}
-	return strconv.Itoa(r.Returns)
+	return strconv.Itoa(returns)
 }

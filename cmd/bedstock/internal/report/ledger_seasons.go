@@ -1,6 +1,7 @@
 package report
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -18,6 +19,47 @@ type LedgerSeason struct {
 	State  model.LedgerState
 	Rows   []model.LedgerRow
 	Totals []string // sentences, by shore
+
+	Unallocated []model.LedgerUnallocated
+
+	first model.LedgerRow // that tells which season it is
+}
+
+// withUnallocated are the rows of a ledger with one without a bed for each unallocated one, in the order of time.
+func withUnallocated(l model.Ledger) []model.LedgerRow {
+	if len(l.Unallocated) == 0 {
+		return l.Rows
+	}
+	rows := slices.Clone(l.Rows)
+	for _, r := range l.Unallocated {
+		rows = append(rows, model.LedgerRow{Season: r.Season, From: r.From, To: r.To, State: r.State})
+	}
+	slices.SortStableFunc(rows, func(x, y model.LedgerRow) int {
+		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.To, y.To), cmp.Compare(x.Season, y.Season))
+	})
+	return rows
+}
+
+// unallocatedOf is what was landed in a row's season without a bed or species.
+func unallocatedOf(l model.Ledger, r *model.LedgerRow) []model.LedgerUnallocated {
+	var out []model.LedgerUnallocated
+	for _, u := range l.Unallocated {
+		if u.Season == r.Season && u.From == r.From && u.To == r.To {
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// UnallocatedName is what stands in the place of a bed for landings without one.
+func UnallocatedName(r *model.LedgerUnallocated) string {
+	switch {
+	case r.AnyShore:
+		return "unallocated, shore not known"
+	case r.Shore == "":
+		return "unallocated"
+	}
+	return "unallocated, " + r.Shore
 }
 
 // LedgerSeasons parts a ledger by season: the running ones first, then those that are over, the last of them first, then
@@ -26,14 +68,17 @@ func LedgerSeasons(l model.Ledger) []LedgerSeason {
 	var out []LedgerSeason
 	for _, state := range []model.LedgerState{model.SeasonRunning, model.SeasonOver, model.SeasonComing} {
 		var some []LedgerSeason
-		for _, r := range l.Rows {
+		for _, r := range withUnallocated(l) {
 			if r.State != state {
 				continue
 			}
 			n := len(some)
-			if n == 0 || !sameSeason(&some[n-1].Rows[0], &r) {
-				some = append(some, LedgerSeason{Title: seasonTitle(l.On, r), State: state, Totals: totalsOf(l, &r)})
+			if n == 0 || !sameSeason(&some[n-1].first, &r) {
+				some = append(some, LedgerSeason{first: r, Title: seasonTitle(l.On, r), State: state, Totals: totalsOf(l, &r), Unallocated: unallocatedOf(l, &r)})
 				n++
+			}
+			if r.Bed == "" {
+				continue
 			}
 			some[n-1].Rows = append(some[n-1].Rows, r)
 		}
@@ -119,7 +164,7 @@ func StraySentences(l model.Ledger) []string {
 		if s.Permit != "" {
 			who = " by " + s.Permit
 		}
-		out = append(out, fmt.Sprintf("harvest.csv:%d: %s kg of %s on %s on %s%s: %s", s.Line, model.Kg(s.Kg), s.Pair.Species, s.Pair.Bed, s.Day, who, s.Why))
+		out = append(out, fmt.Sprintf("harvest.csv:%d: %s kg of %s on %s on %s%s: %s", s.Line, model.Kg(s.Kg), cmp.Or(s.Pair.Species, "no named species"), cmp.Or(s.Pair.Bed, "no named bed"), s.Day, who, s.Why))
 	}
 	return out
 }

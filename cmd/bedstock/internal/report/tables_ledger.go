@@ -6,7 +6,8 @@ import (
 	"bedstock/survey"
 )
 
-// Ledger is ledger.csv: a row a bed, species and season, and one a permit where permits are to be shown.
+// Ledger is ledger.csv: a row a bed, species and season, one a permit where permits are to be shown, and below them what was
+// landed without a bed or species.
 func Ledger(l model.Ledger, permits bool) table.Table {
 	t := ledgerLayout.empty()
 	for i := range l.Rows {
@@ -24,7 +25,22 @@ func Ledger(l model.Ledger, permits bool) table.Table {
 			table.Text(r.Shore), table.Text(string(r.LimitedBy)), table.Text(string(r.Status)), table.Text(r.Reason), yesNo(r.Issued()), exact(r.ShutMg),
 			num(r.OverChance), yesNo(r.Missing), table.Text(r.PaceNote))
 	}
+	for i := range l.Unallocated {
+		t.Add(unallocatedCells(&l.Unallocated[i])...)
+	}
 	return t
+}
+
+// unallocatedCells are the cells of what was landed in a season without a bed or species.
+func unallocatedCells(r *model.LedgerUnallocated) []table.Cell {
+	last, none := table.Missing, table.Missing
+	if r.LastReturn != survey.NoDay {
+		last = day(r.LastReturn)
+	}
+	return []table.Cell{table.Text(""), table.Text(""), table.Text(r.Season), day(r.From), day(r.To), table.Text(""), table.Text(string(r.State)),
+		none, none, exact(r.ReturnsMg), num(r.CutKg), none, exact(r.CastMg), table.Int(r.Returns), table.Int(r.Nil), last, none, none, none, none,
+		yesNo(false), table.Text("unallocated: " + r.Words()), table.Text(r.Shore), table.Text(""), table.Text(""), table.Text(""), yesNo(false),
+		exact(0), none, yesNo(false), table.Text("")}
 }
 
 func yesNo(yes bool) table.Cell { return table.Text(ifElse(yes, "yes", "no")) }
