@@ -146,8 +146,9 @@ type Pressure struct {
 	CutKg    float64 // NaN: not known
 	CastKg   float64
 	// UnallocatedKg is what may have been cut besides, of landings without a bed or species, with the unreported share; 0
-	// where it is negligible. Then Recovery reaches from none of it to all of it.
+	// where it is negligible. Recovery reaches from none of it, RecoveryOfCut, to all of it.
 	UnallocatedKg float64
+	RecoveryOfCut growth.Interval
 
 	Recovery   growth.Interval // kg; NaN where not assessed
 	PAbove     float64

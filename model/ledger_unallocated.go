@@ -64,6 +64,19 @@ func (b *book) unallocated(pairs []Pair) {
 	})
 }
 
+// Unallocated is what was landed without a bed or species, a row a season and shore, and those outside of every season, as the
+// ledger has them.
+func (a *Assessment) Unallocated() (rows []LedgerUnallocated, outside []survey.Unallocated) {
+	b := newBook(a)
+	b.unallocated(b.pairs())
+	for _, u := range a.Folder.Unallocated {
+		if slices.ContainsFunc(b.out.Strays, func(s Stray) bool { return s.Line == u.Line }) {
+			outside = append(outside, u)
+		}
+	}
+	return b.out.Unallocated, outside
+}
+
 // shows tells whether a landing may be of a stand that is asked for.
 func (b *book) shows(u *survey.Unallocated, pairs []Pair) bool {
 	return b.a.out.Only == nil || slices.ContainsFunc(pairs, func(p Pair) bool { return u.Concerns(p.Bed, p.Species) })

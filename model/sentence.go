@@ -138,19 +138,23 @@ func (u Unit) VerdictSentence(kg func(float64) string) string {
 	p := u.Last
 	span := fmt.Sprintf("Between %s and %s", p.From, p.To)
 	grew := fmt.Sprintf("%s kg (%s to %s)", kg(p.Recovery.Median), kg(p.Recovery.Lo), kg(p.Recovery.Hi))
+	cut := kg(p.CutKg)
+	if p.UnallocatedKg > 0 {
+		cut += " to " + kg(p.CutKg+p.UnallocatedKg)
+	}
 	var s string
 	switch p.Verdict {
 	case offtake.NothingCut:
 		return fmt.Sprintf("%s nothing was cut; the stock changed by %s.", span, grew)
 	case offtake.AboveRecovery:
-		s = fmt.Sprintf("%s more was cut (%s kg) than grew back, %s", span, kg(p.CutKg), grew)
+		s = fmt.Sprintf("%s more was cut (%s kg) than grew back, %s", span, cut, grew)
 	case offtake.BelowRecovery:
-		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, kg(p.CutKg), grew)
+		s = fmt.Sprintf("%s less was cut (%s kg) than grew back, %s", span, cut, grew)
 	default:
-		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, kg(p.CutKg), grew)
-		if p.Note != "" {
-			s += " (" + p.Note + ")"
-		}
+		s = fmt.Sprintf("%s %s kg was cut and %s grew back: the surveys cannot tell which is more", span, cut, grew)
+	}
+	if p.Note != "" {
+		s += " (" + p.Note + ")"
 	}
 	if p.AboveBest && p.Verdict == offtake.AboveRecovery {
 		s += "; the stock is " + offtake.StillAboveBest

@@ -72,6 +72,7 @@ func (a *assessor) bound(u *Unit, i int, p *Pressure) {
 		return
 	}
 	most := *p
+	p.RecoveryOfCut = p.Recovery
 	a.verdict(u, i, &most, p.UnallocatedKg)
 	words := survey.LandingWords(loose)
 	p.Recovery.Hi, p.Ratio = most.Recovery.Hi, unknownInterval

@@ -36,6 +36,7 @@ type HistoryInput struct {
 	Advised, NoCut []FanPoint // projections; may be nil
 	Limit          float64    // the stock must stay above it, kg; NaN none
 	CutsKnown      bool       // false: there are no returns
+	CutsNote       string     // what must be known of the cuts; blank: nothing
 	CutsWhy        string     // why cuts are not shown where CutsKnown is false; blank: there are no returns
 	Level          float64    // of all intervals, 0-1
 	Invented       bool

@@ -31,6 +31,9 @@ func (in HistoryInput) caption() string {
 	if in.CutsKnown && in.unknownYear() {
 		parts = append(parts, "A question mark is a year that is not known")
 	}
+	if in.CutsKnown {
+		parts = append(parts, in.CutsNote)
+	}
 	return sentence(append(parts, inventedNote(in.Invented))...)
 }
 

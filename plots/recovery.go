@@ -32,6 +32,7 @@ type RecoveryInput struct {
 
 	AdviceStock, AdviceKg float64 // where AdviceOK
 	AdviceOK              bool
+	CutsNote              string // what must be known of the cuts; blank: nothing
 	Note                  string // with an advice: a remark; without: why there is none
 
 	Invented bool

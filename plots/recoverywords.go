@@ -22,7 +22,7 @@ func (in RecoveryInput) caption() string {
 	}
 	if n := len(in.cutsDrawn()); n > 0 {
 		parts = append(parts, fmt.Sprintf("Points are cuts (n = %d) at the stock they grew back from; their shape says whether "+
-			"the cut was above or below recovery, or whether that cannot be told", n))
+			"the cut was above or below recovery, or whether that cannot be told", n), in.CutsNote)
 		if in.hasCurve() {
 			parts = append(parts, "Under the line the cut is within what grows back in a year")
 		}

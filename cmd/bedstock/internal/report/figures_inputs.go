@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"time"
 
 	"bedstock/model"
@@ -58,8 +59,27 @@ func lastRow(row *plots.PressureRow, p *model.Pressure) {
 	row.Verdict = string(p.Verdict)
 	row.Ratio, row.Lo, row.Hi = p.Ratio.Median, p.Ratio.Lo, p.Ratio.Hi
 	if row.OK = !math.IsNaN(p.Ratio.Median); !row.OK {
-		row.Reason = cmp.Or(p.Reason, "it may not have grown at all")
+		row.Reason = cmp.Or(p.Reason, ifElse(besides(p), p.Note, ""), "it may not have grown at all")
 	}
+}
+
+// besides tells whether landings without a bed or species may have been cut in a time too, in the public edition as well.
+func besides(p *model.Pressure) bool {
+	return p.UnallocatedKg > 0 || strings.Contains(p.Note, "landings without a bed or species")
+}
+
+// besidesWords says that of the times shown.
+func besidesWords(u *model.Unit) string {
+	var years []string
+	for i := range u.Pressure {
+		if p := &u.Pressure[i]; p.Reason == "" && p.CutKg > 0 && besides(p) {
+			years = append(years, yearsOf(p.From, p.To))
+		}
+	}
+	if years == nil {
+		return ""
+	}
+	return "In " + strings.Join(years, " and ") + " more may have been cut, of landings without a bed or species"
 }
 
 // notCut tells whether nothing was cut from a stand between its last two surveys: it has no pressure to show.
@@ -86,6 +106,7 @@ func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.Recove
 		farthest = math.Max(farthest, 1.02*cut.Stock)
 		in.Cuts = append(in.Cuts, cut)
 	}
+	in.CutsNote = besidesWords(u)
 	stock, advised := survey.Quantile(s.B, 0.5), u.Basis.Year.AdvisedKg
 	switch {
 	case u.Status != model.Assessed:
@@ -108,6 +129,9 @@ func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.History
 		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
 	if withheldStand(u) {
 		in.Cuts, in.CutsWhy = nil, "withheld: fewer than 3 permits"
+	}
+	if loose := a.Folder.MayBeOf(u.Bed, u.Species); len(loose) > 0 && in.CutsKnown {
+		in.CutsNote = survey.LandingWords(loose) + " may be of it and are in no bar"
 	}
 	for _, s := range u.Stocks {
 		p := plots.SurveyPoint{T: decimalYear(s.Date), OK: s.Kg.OK, Kg: s.Kg.Value, Lo: s.Kg.Lo, Hi: s.Kg.Hi, Note: s.Reason}

@@ -39,6 +39,7 @@ type page struct {
 	Find       *finder // nil: nothing to pick from
 	Folds      []fold
 	Totals     []total
+	Unplaced   []string // what was landed without a bed or species
 	Pressure   *pictured
 
 	LimitsFigure, Map *pictured      // over all beds
@@ -79,7 +80,7 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
 		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a, opt), Rules: a.Rules.ChangedSentence(),
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
-		Seasons: seasonHeads(a), Totals: totals(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
+		Seasons: seasonHeads(a), Totals: totals(a), Unplaced: unplacedLines(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
 	p.First, p.Folds = firstScreen(a)
 	p.Find = finderOf(p.First)
 	if len(pressureRows(a)) > 0 {

@@ -212,6 +212,9 @@ func useOf(s model.Season) []string {
 	if len(parts) > 0 && isNumber(s.LeftKg()) && s.Status == model.Assessed {
 		parts = append(parts, "left "+atMost(s.LeftKg()))
 	}
+	if len(parts) > 0 && s.UnallocatedKg > 0 {
+		parts = append(parts, "perhaps cut besides "+kilos(s.UnallocatedKg))
+	}
 	return parts
 }
 

@@ -18,6 +18,34 @@ type total struct {
 	All            bool // the row of the whole shore
 }
 
+// unplacedLines is what was landed without a bed or species, by season and shore, as far back as the ledger is shown: no stand
+// has it, and no sum of stands.
+func unplacedLines(a *model.Assessment) []string {
+	rows, outside := a.Unallocated()
+	since := a.Folder.AsOf - LedgerYear
+	var out []string
+	for i := range rows {
+		if r := &rows[i]; r.To >= since && r.ReturnsMg+r.CastMg > 0 {
+			out = append(out, fmt.Sprintf("%s %d, %s: %s", capital(r.Season), r.From.Year(), whereFrom(r), r.Words()))
+		}
+	}
+	outside = slices.DeleteFunc(outside, func(u survey.Unallocated) bool { return u.To < since })
+	if len(outside) > 0 {
+		out = append(out, "Outside every season: "+survey.LandingWords(outside))
+	}
+	return out
+}
+
+func whereFrom(r *model.LedgerUnallocated) string {
+	switch {
+	case r.AnyShore:
+		return "shore not known"
+	case r.Shore == "":
+		return "no shore named"
+	}
+	return r.Shore
+}
+
 // totals sums stocks and advice per shore and species, with a row for each shore.
 func totals(a *model.Assessment) []total {
 	var out []total

@@ -195,6 +195,9 @@ func stockRowOf(s survey.Stock) stockRow {
 func periodRowOf(p model.Pressure) periodRow {
 	r := periodRow{From: p.From.String(), To: p.To.String(), Cut: kilos(p.CutKg), Cast: kilos(p.CastKg), Recovery: "not assessed",
 		Ratio: "not given", Verdict: p.VerdictWords()}
+	if p.UnallocatedKg > 0 {
+		r.Cut += " to " + kilos(p.CutKg+p.UnallocatedKg)
+	}
 	switch {
 	case withheldTimes(&p):
 		r.Cut, r.Cast, r.Recovery, r.Ratio = "withheld", "withheld", "withheld", "withheld"

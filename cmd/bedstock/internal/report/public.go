@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bedstock/model"
+	"bedstock/model/growth"
 	"bedstock/model/offtake"
 	"bedstock/survey"
 )
@@ -24,6 +25,7 @@ type publicEdition struct {
 	Withheld []string    // stands, "bed, species"
 	Joined   []joinedUse // what the withheld stands come to together
 	Left     int         // warnings left out
+	Unplaced bool        // something was landed without a bed or species
 }
 
 // joinedUse is what all withheld stands together were cut in a season.
@@ -62,6 +64,7 @@ func Public(a *model.Assessment, opt Options) (*model.Assessment, Options) {
 		}
 	}
 	edition.sum(a, &out, who, hidden)
+	edition.Unplaced = len(folder.Unallocated) > 0
 	maskFolder(&folder, hide, hidden)
 	out.Warnings = nil
 	for _, w := range a.Warnings {
@@ -77,9 +80,9 @@ func Public(a *model.Assessment, opt Options) (*model.Assessment, Options) {
 
 // maskUnit leaves names out of a stand's texts, and weights if it is withheld.
 func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
-	text := hide.text
+	text := func(s string) string { return unplaced(hide.text(s)) }
 	if withheld {
-		text = func(s string) string { return hushed(hide.text(s)) }
+		text = func(s string) string { return hushed(unplaced(hide.text(s))) }
 	}
 	u.Reason, u.Warnings, u.Where.Reason = text(u.Reason), each1(u.Warnings, text), hide.text(u.Where.Reason)
 	u.Growth.Reason, u.Growth.Warnings = text(u.Growth.Reason), each1(u.Growth.Warnings, text)
@@ -96,8 +99,13 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 	for i := range u.Seasons {
 		s := &u.Seasons[i]
 		s.Reason, s.Warnings = text(s.Reason), each1(s.Warnings, text)
+		if s.UnallocatedKg > 0 {
+			s.UnallocatedKg = math.NaN()
+		}
 		if withheld {
 			maskSeason(s)
+		} else if s.OffKg > 0 && slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "may have been cut beyond") }) {
+			withholdAdvice(s)
 		}
 	}
 	last := -1
@@ -106,6 +114,9 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 		p.Reason, p.Note = text(p.Reason), text(p.Note)
 		if u.Last != nil && p.From == u.Last.From && p.To == u.Last.To {
 			last = i
+		}
+		if p.UnallocatedKg > 0 { // the interval would tell how much
+			p.UnallocatedKg, p.Recovery, p.RecoveryOfCut = 0, p.RecoveryOfCut, growth.Interval{}
 		}
 		if withheld {
 			maskPressure(p)
@@ -129,11 +140,15 @@ func maskSeason(s *model.Season) {
 		s.ShutKg = math.Inf(1)
 	}
 	if s.OffKg > 0 {
-		s.OffKg, s.AdvisedKg, s.Year = 0, math.NaN(), nil
-		s.Status, s.LimitedBy, s.Reason = model.NotAssessed, offtake.ByNotAssessed, withheldAdvice
-		s.Warnings = slices.DeleteFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "beyond the advice in earlier seasons") })
+		withholdAdvice(s)
 	}
 	s.Warnings = append(s.Warnings, withheldNote)
+}
+
+func withholdAdvice(s *model.Season) {
+	s.OffKg, s.AdvisedKg, s.Year = 0, math.NaN(), nil
+	s.Status, s.LimitedBy, s.Reason = model.NotAssessed, offtake.ByNotAssessed, withheldAdvice
+	s.Warnings = slices.DeleteFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "beyond the advice in earlier seasons") })
 }
 
 func maskPressure(p *model.Pressure) {
@@ -157,7 +172,7 @@ func withheldStand(u *model.Unit) bool { return slices.ContainsFunc(u.Seasons, w
 
 // maskFolder leaves people out of the records, and the cuts of withheld stands.
 func maskFolder(f *survey.Folder, hide scrubber, hidden map[model.Pair]bool) {
-	f.Permits, f.Doubts, f.Readings = nil, nil, survey.Quadrats{}
+	f.Permits, f.Doubts, f.Unallocated, f.Readings = nil, nil, nil, survey.Quadrats{}
 	f.Cuts = slices.DeleteFunc(slices.Clone(f.Cuts), func(c survey.Cut) bool { return hidden[model.Pair{Bed: c.Bed, Species: c.Species}] })
 	for i := range f.Cuts {
 		f.Cuts[i].Permit = ""
@@ -198,6 +213,9 @@ func (p *publicEdition) Sentences() []string {
 		out = append(out, "What was cut and granted is withheld for 1 stand, where fewer than 3 permits cut: "+p.Withheld[0]+".")
 	case n > 1:
 		out = append(out, fmt.Sprintf("What was cut and granted is withheld for %d stands, where fewer than 3 permits cut: %s.", n, strings.Join(p.Withheld, "; ")))
+	}
+	if p.Unplaced {
+		out = append(out, "Something was landed without a bed or species: it is in no figure here, and how much is withheld.")
 	}
 	if p.Left > 0 {
 		out = append(out, plural(p.Left, "warning on returns, decisions, permits or people is", "warnings on returns, decisions, permits or people are")+" left out.")

@@ -32,6 +32,9 @@ func newScrubber(f *survey.Folder) scrubber {
 	for _, c := range f.Cuts {
 		add(c.Permit)
 	}
+	for _, u := range f.Unallocated {
+		add(u.Permit)
+	}
 	for _, d := range f.Decisions {
 		add(d.Permit, d.DecidedBy)
 	}
@@ -91,6 +94,20 @@ func hushed(t string) string {
 		}
 	}
 	return t
+}
+
+// landings without a bed or species in a text, as [survey.LandingWords] names them, and what may be left besides them.
+var (
+	landings    = regexp.MustCompile(aNumber + `(?:e\+[0-9]+)? kg without a (?:bed or species|bed|species) \(harvest\.csv:[^)]*\)`)
+	mayBeLeft   = regexp.MustCompile(`: as little as ` + aNumber + ` kg may be left`)
+	mayBeBeyond = regexp.MustCompile(aNumber + ` kg were or may have been cut beyond the advice`)
+)
+
+// unplaced is a text that tells neither how much was landed without a bed or species nor where it stands in the file.
+func unplaced(t string) string {
+	t = landings.ReplaceAllString(t, "landings without a bed or species")
+	t = mayBeLeft.ReplaceAllString(t, "")
+	return mayBeBeyond.ReplaceAllString(t, "more was or may have been cut beyond the advice")
 }
 
 // ofPeople tells whether a warning on the survey folder is about the files that tell who cut what.
