@@ -29,6 +29,11 @@ func bookOf(t *testing.T, change func(fstest.MapFS)) Ledger {
 // dulseOn is the assessment of the dulse alone with what was known on a day.
 func dulseOn(t *testing.T, files fstest.MapFS, day string) *Assessment {
 	t.Helper()
+	return dulseWith(t, files, day, testDraws)
+}
+
+func dulseWith(t *testing.T, files fstest.MapFS, day string, draws int) *Assessment {
+	t.Helper()
 	table, problems := survey.ReadSpecies(data.FS, "species.csv")
 	require.Empty(t, problems.Faults())
 	folder, rules, err := Load(files, table, LoadOptions{Change: func(r *Rules) error {
@@ -36,7 +41,7 @@ func dulseOn(t *testing.T, files fstest.MapFS, day string) *Assessment {
 		return r.Override("as_of", "--on", day)
 	}})
 	require.NoError(t, err)
-	return Assess(folder, Config{Rules: rules, Seed: 1, Draws: testDraws, Only: func(p Pair) bool { return p.Species == dulse }})
+	return Assess(folder, Config{Rules: rules, Seed: 1, Draws: draws, Only: func(p Pair) bool { return p.Species == dulse }})
 }
 
 // rowOf is the row of a season and permit of the dulse on the bed.
