@@ -81,7 +81,7 @@ func (u *Unit) Evidence(a *Assessment) string {
 	if n := a.PlotsUsed(u.Species); n > 0 {
 		parts = append(parts, fmt.Sprintf("%d regrowth plots", n))
 	}
-	if n := len(u.Times); n > 1 && u.Series.CutsKnown {
+	if n := len(u.Times); n > 1 && u.Series.TellsGrowth() {
 		parts = append(parts, fmt.Sprintf("%d surveys with what was cut between them", n))
 	}
 	return strings.Join(parts, "; ")

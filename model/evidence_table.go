@@ -149,7 +149,7 @@ func (a *Assessment) plotsRow(u *Unit, row EvidenceRow) EvidenceRow {
 func surveysRow(u *Unit, p growth.Posterior, row EvidenceRow, beds int) EvidenceRow {
 	row.N = len(u.Times)
 	switch {
-	case !u.Series.CutsKnown && row.N > 1:
+	case row.N > 1 && !u.Series.TellsGrowth():
 		row.Status, row.Note = evidenceNothing, "what was cut between them is not known"
 	case row.N == 1 && beds == 1:
 		row.Status, row.Note = evidenceNothing, "one survey of one bed"

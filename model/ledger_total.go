@@ -26,6 +26,8 @@ type LedgerTotal struct {
 
 	UnallocatedMg int64 // landed without a bed or species; in no other figure here
 
+	mayKg float64 // of all that was, what may be from here, with the unreported share
+
 	LeftKg     float64 // sum of what is left of each stand
 	Over       int     // stands on which more is cut than may be
 	Missing    int     // permits that may cut and have sent no return
@@ -53,12 +55,15 @@ func (b *book) totals(rows []LedgerRow) []LedgerTotal {
 			t := b.total(rows[:n], func(r *LedgerRow) bool { return r.Shore == shore })
 			t.Shore = shore
 			t.UnallocatedMg = b.looseOf(&t, func(r *LedgerUnallocated) bool { return !r.AnyShore && r.Shore == shore || len(shores) == 1 })
+			may := b.looseOf(&t, func(r *LedgerUnallocated) bool { return r.AnyShore || r.Shore == shore })
+			t.mayKg = Kilos(may) / b.a.out.Rules.ReportedShare
 			out = append(out, t)
 		}
 		if len(shores) > 1 {
 			t := b.total(rows[:n], func(*LedgerRow) bool { return true })
 			t.All = true
 			t.UnallocatedMg = b.looseOf(&t, func(*LedgerUnallocated) bool { return true })
+			t.mayKg = Kilos(t.UnallocatedMg) / b.a.out.Rules.ReportedShare
 			out = append(out, t)
 		} else {
 			out[len(out)-1].All = true
@@ -151,6 +156,9 @@ func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string
 			where = " on the others"
 		}
 		s += fmt.Sprintf("; %s kg is left%s", kg(t.LeftKg), where)
+		if t.mayKg > 0 {
+			s += fmt.Sprintf(", or as little as %s kg", kg(math.Max(t.LeftKg-t.mayKg, 0)))
+		}
 	}
 	if t.Missing > 0 {
 		s += "; " + counted(t.Missing, "return is missing", "returns are missing")

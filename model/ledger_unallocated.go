@@ -183,6 +183,15 @@ func (b *book) noteLoose(row *LedgerRow) {
 
 // Words says of what landings a row is, without a full stop.
 func (r *LedgerUnallocated) Words() string {
+	text := r.Landed()
+	if r.Nil > 0 {
+		text = joinNotes(text, counted(r.Nil, "nil return names", "nil returns name")+" no bed or species")
+	}
+	return text
+}
+
+// Landed is Words without the nil returns.
+func (r *LedgerUnallocated) Landed() string {
 	var cut, cast []survey.Unallocated
 	for _, u := range r.Rows {
 		switch {
@@ -193,15 +202,11 @@ func (r *LedgerUnallocated) Words() string {
 		}
 	}
 	text := ""
-	add := func(list []survey.Unallocated, what string) {
-		if len(list) > 0 {
-			text = joinNotes(text, what+survey.LandingWords(list))
-		}
+	if len(cut) > 0 {
+		text = survey.LandingWords(cut)
 	}
-	add(cut, "")
-	add(cast, "cast weed: ")
-	if r.Nil > 0 {
-		text = joinNotes(text, counted(r.Nil, "nil return names", "nil returns name")+" no bed or species")
+	if len(cast) > 0 {
+		text = joinNotes(text, "cast weed: "+survey.LandingWords(cast))
 	}
 	return text
 }

@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"math"
 
 	"bedstock/model/growth"
 	"bedstock/model/offtake"
@@ -75,6 +76,7 @@ func (a *assessor) bound(u *Unit, i int, p *Pressure) {
 	p.RecoveryOfCut = p.Recovery
 	a.verdict(u, i, &most, p.UnallocatedKg)
 	words := survey.LandingWords(loose)
+	ratio := growth.Interval{Median: p.Ratio.Median, Lo: min(p.Ratio.Lo, most.Ratio.Lo), Hi: max(p.Ratio.Hi, most.Ratio.Hi)}
 	p.Recovery.Hi, p.Ratio = most.Recovery.Hi, unknownInterval
 	switch {
 	case most.Verdict == p.Verdict && p.Verdict == offtake.CannotTell:
@@ -82,6 +84,9 @@ func (a *assessor) bound(u *Unit, i int, p *Pressure) {
 	case most.Verdict == p.Verdict,
 		p.Verdict == offtake.NothingCut && most.Verdict == offtake.BelowRecovery:
 		p.Verdict, p.Note = most.Verdict, "whatever part of the "+words+" was cut here"
+		if !math.IsNaN(ratio.Lo + ratio.Hi) {
+			p.Ratio = ratio
+		}
 	default:
 		p.Verdict, p.Note = offtake.CannotTell, words+" may have been cut here"
 	}

@@ -75,7 +75,13 @@ func TestVerdictWithUnallocatedLandings(t *testing.T) {
 		assert.Equal(t, x.loose, p.UnallocatedKg, name)
 		assert.InDelta(t, q.Recovery.Hi+x.loose, p.Recovery.Hi, 1e-9, name)
 		assert.Equal(t, q.Recovery, p.RecoveryOfCut, name)
-		assert.True(t, math.IsNaN(p.Ratio.Median), name)
+		if grew := x.to - x.from + x.cut; p.Verdict == offtake.CannotTell {
+			assert.True(t, math.IsNaN(p.Ratio.Median), name)
+		} else { // from none to all of it, as 100/400 to 200/500
+			assert.Equal(t, q.Ratio.Median, p.Ratio.Median, name)
+			none, all := x.cut/grew, (x.cut+x.loose)/(grew+x.loose)
+			assert.True(t, p.Ratio.Lo <= min(none, all) && p.Ratio.Hi >= max(none, all), name)
+		}
 	}
 	a, u := twoStocks(1000, 700, 400, 100)
 	u.Pressure = []Pressure{{From: u.SurveyedOn(0), To: u.SurveyedOn(1)}}

@@ -22,6 +22,16 @@ func (s Series) Told(t int) bool {
 	return kg == 0 || kg <= Negligible*s.lesser(t)
 }
 
+// TellsGrowth tells whether what was cut is known between any two surveys.
+func (s Series) TellsGrowth() bool {
+	for t := 1; t < len(s.Surveys); t++ {
+		if s.Told(t) {
+			return true
+		}
+	}
+	return false
+}
+
 // UnplacedKg is what may have been taken from here between survey t-1 and survey t besides the cuts: all landings of
 // which a day lies in that time, kg with the unreported share.
 func (s Series) UnplacedKg(t int) float64 {

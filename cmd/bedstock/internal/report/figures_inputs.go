@@ -59,7 +59,7 @@ func lastRow(row *plots.PressureRow, p *model.Pressure) {
 	row.Verdict = string(p.Verdict)
 	row.Ratio, row.Lo, row.Hi = p.Ratio.Median, p.Ratio.Lo, p.Ratio.Hi
 	if row.OK = !math.IsNaN(p.Ratio.Median); !row.OK {
-		row.Reason = cmp.Or(p.Reason, ifElse(besides(p), p.Note, ""), "it may not have grown at all")
+		row.Reason = cmp.Or(p.Reason, ifElse(besides(p) && p.Verdict == offtake.CannotTell, p.Note, ""), "it may not have grown at all")
 	}
 }
 

@@ -26,7 +26,7 @@ func unplacedLines(a *model.Assessment) []string {
 	var out []string
 	for i := range rows {
 		if r := &rows[i]; r.To >= since && r.ReturnsMg+r.CastMg > 0 {
-			out = append(out, fmt.Sprintf("%s %d, %s: %s", capital(r.Season), r.From.Year(), whereFrom(r), r.Words()))
+			out = append(out, fmt.Sprintf("%s %d, %s: %s", capital(r.Season), r.From.Year(), whereFrom(r), r.Landed()))
 		}
 	}
 	outside = slices.DeleteFunc(outside, func(u survey.Unallocated) bool { return u.To < since })

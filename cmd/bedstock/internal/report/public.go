@@ -116,7 +116,9 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 			last = i
 		}
 		if p.UnallocatedKg > 0 { // the interval would tell how much
+			nan := math.NaN()
 			p.UnallocatedKg, p.Recovery, p.RecoveryOfCut = 0, p.RecoveryOfCut, growth.Interval{}
+			p.Ratio = growth.Interval{Median: nan, Lo: nan, Hi: nan}
 		}
 		if withheld {
 			maskPressure(p)
