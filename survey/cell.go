@@ -101,6 +101,10 @@ var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e
 // numberHint guesses what was meant.
 func numberHint(s string) string {
 	switch {
+	case s[0] == '#':
+		return "a spreadsheet could not work out or show the number: mend its formula, or make the column wider, and save again"
+	case s[0] == '=':
+		return "a formula that was not worked out: save the table with its values"
 	case strings.Contains(s, ","):
 		return "write numbers with a decimal point and without thousands marks: 2.5, 1234"
 	case strings.ContainsAny(s, "<>~"):

@@ -50,7 +50,7 @@ func FuzzCell(f *testing.F) {
 	}
 	f.Fuzz(func(t *testing.T, s string) {
 		s = strings.TrimSpace(s) // as the readers do
-		thrifty(t, len(s), func() {
+		thrifty(t, len(s)*len(columns), func() {
 			for i := range columns {
 				oneCell(t, columns[i], s)
 			}

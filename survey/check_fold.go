@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"unicode"
 )
 
 // sites are the lines where one thing was met, in the order of the file.
@@ -83,10 +84,23 @@ func listed(words []string, most int) string {
 
 // meant is a hint with the name that was perhaps meant.
 func meant(name string, names []string) string {
+	if clean := unhidden(name); clean != name && slices.Contains(names, clean) {
+		return "did you mean " + clean + "? The name here has a letter that cannot be seen: type it anew"
+	}
 	if best := nearest(name, names); best != "" {
 		return "did you mean " + best + "?"
 	}
 	return ""
+}
+
+// unhidden is a text without letters that cannot be seen, as marks of byte order and joiners.
+func unhidden(s string) string {
+	return strings.Map(func(r rune) rune {
+		if unicode.Is(unicode.Cf, r) {
+			return -1
+		}
+		return r
+	}, s)
 }
 
 // nearest is the name that was perhaps meant: one that differs in case and blanks only, else by a letter or two. Names

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"bytes"
 	"encoding/binary"
 	"errors"
 	"flag"
@@ -26,8 +27,9 @@ var update = flag.Bool("update", false, "write what is found into the corpus")
 // them is to be read: is the place right, is it clear what to do?
 //
 // Lines above the files of a case change them: as_of DATE sets the day of the assessment; directory, pipe and unreadable
-// FILE make a file of that kind; latin1, utf16, utf16be, cr, crlf and mark FILE save it so. input FILE KEY VALUE... says
-// how it is written, FILE * of all.
+// FILE make a file of that kind, and link FILE a link to it; latin1, utf16, utf16be, bare16 (without its mark), cr, crlf
+// and mark FILE save it so; nul FILE writes NUL bytes for ␀, long FILE N so many letters for …. input FILE KEY VALUE...
+// says how it is written, FILE * of all.
 func TestCorpus(t *testing.T) {
 	names, err := filepath.Glob("testdata/corpus/*.txtar")
 	require.NoError(t, err)
@@ -74,13 +76,18 @@ func corpusFolder(t *testing.T, a *txtar.Archive) (fs.FS, Options) {
 			opt.AsOf = day(name)
 		case "input":
 			opt.Input = withInput(t, opt.Input, strings.Fields(name))
+		case "long":
+			file, n, _ := strings.Cut(name, " ")
+			fsys[file].Data = bytes.ReplaceAll(fsys[file].Data, []byte("…"), bytes.Repeat([]byte("x,"), int(numberOrNaN(n)/2)))
+		case "link":
+			fsys[name].Mode = fs.ModeSymlink | 0o777
 		case "directory":
 			fsys[name] = &fstest.MapFile{Mode: fs.ModeDir}
 		case "pipe":
 			fsys[name] = &fstest.MapFile{Mode: fs.ModeNamedPipe}
 		case "unreadable":
 			closed = append(closed, name)
-		case "latin1", "utf16", "utf16be", "cr", "crlf", "mark":
+		case "latin1", "utf16", "utf16be", "bare16", "cr", "crlf", "mark", "nul":
 			require.Contains(t, fsys, name)
 			fsys[name].Data = saved(word, string(fsys[name].Data))
 		}
@@ -128,6 +135,10 @@ func saved(how, text string) []byte {
 		return []byte(strings.ReplaceAll(text, "\n", "\r\n"))
 	case "mark":
 		return []byte(byteMark + text)
+	case "nul":
+		return []byte(strings.ReplaceAll(text, "␀", "\x00"))
+	case "bare16":
+		return saved("utf16", text)[2:]
 	case "utf16", "utf16be":
 		var order binary.AppendByteOrder = binary.LittleEndian
 		if how == "utf16be" {

@@ -34,6 +34,9 @@ func decode(name, raw string, rules InputRules, found *findings) (text, encoding
 		found.fault(name, 0, "", saveHint, "is a spreadsheet or zip file, not CSV text")
 		return "", "", false
 	}
+	if !plainText(name, raw, found) {
+		return "", "", false
+	}
 	encoding = rules.Encoding
 	if encoding == "" {
 		if encoding = encodingOf(raw); encoding == "windows-1252" && !onlyWindows(name, raw, found) {
@@ -60,7 +63,7 @@ func decode(name, raw string, rules InputRules, found *findings) (text, encoding
 func onlyWindows(name, raw string, found *findings) bool {
 	bad := invalidByte(raw)
 	if at := strings.IndexByte(raw, 0); at >= 0 {
-		noteByte(found, name, raw, at, encodingHint(name, "utf-16le"), "holds a NUL byte: no plain text, or UTF-16 without its mark")
+		noteNul(found, name, raw, at)
 		return false
 	}
 	for i, r := range raw {
@@ -91,7 +94,7 @@ func decode8(name, raw string, found *findings) (string, bool) {
 		return "", false
 	}
 	if i := strings.IndexByte(text, 0); i >= 0 {
-		noteByte(found, name, text, i, saveHint+", or "+encodingHint(name, "utf-16le"), "holds a NUL byte: no plain text, or UTF-16 without its mark")
+		noteNul(found, name, text, i)
 		return "", false
 	}
 	return text, true
@@ -128,6 +131,16 @@ func decode16(name, raw, mark string, order unicode.Endianness, found *findings)
 		return "", false
 	}
 	return text, true
+}
+
+// noteNul faults a file with a NUL byte at i: UTF-16 without its mark where every second byte is NUL, else damaged.
+func noteNul(found *findings, name, text string, i int) {
+	if 3*strings.Count(text, "\x00") < len(text) {
+		noteByte(found, name, text, i, "the file is damaged, as when a disk or a transfer stopped: take it from a copy, or "+saveHint, "holds a NUL byte: no plain text")
+		return
+	}
+	encoding := [2]string{"utf-16be", "utf-16le"}[i%2]
+	noteByte(found, name, text, i, encodingHint(name, encoding)+", or "+saveHint, "holds a NUL byte: it seems to be UTF-16 without its mark")
 }
 
 // written says whether there is anything but blanks.

@@ -160,7 +160,7 @@ func TestReadRefusesDialects(t *testing.T) {
 	for name, c := range map[string]struct{ text, want string }{
 		"UTF-16 torn":   {"\xff\xfeb\x00e\x00d", "beds.csv: is UTF-16 text that ends in half a letter"},
 		"UTF-16 broken": {"\xff\xfeb\x00\n\x00d\x00\x00\xd8", "beds.csv:2:2: is not whole UTF-16 text"},
-		"NUL":           {"bed,area_m2\nA\x00,1\n", "beds.csv:2:2: holds a NUL byte: no plain text, or UTF-16 without its mark"},
+		"NUL":           {"bed,area_m2\nA\x00,1\n", "beds.csv:2:2: holds a NUL byte: no plain text"},
 		"two encodings": {"bed,area_m2\nB\u00e4,1\nSk\xe4r,1\n",
 			`beds.csv:3:3: holds the byte 0xe4, which is not UTF-8, but "ä" elsewhere, which is: the encoding cannot be told`},
 		"no encoding": {"bed,area_m2\nB,1\nSk\x81r,1\n", "beds.csv:3:3: holds the byte 0x81: neither UTF-8 nor Windows-1252 text"},

@@ -2,6 +2,7 @@ package survey
 
 import (
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -9,10 +10,12 @@ import (
 type filling struct {
 	places []int    // of the columns to be filled
 	above  []string // what stood there last
+	bed    int      // which of them is the bed; -1: none
+	within []int    // which of them are places within a bed
 }
 
 // dittoMarks stand for the cell above.
-var dittoMarks = []string{`"`, "''", "\u201d", "\u3003", "ditto", "do.", `-"-`, "-''-"}
+var dittoMarks = []string{`"`, "''", "\u201d", "\u3003", "ditto", "do.", "id.", "idem", `-"-`, "-''-"}
 
 // fillDown has the blank cells of the given columns filled from the row above. Columns that the table does not have are
 // passed over: what is said of all tables need not fit each.
@@ -21,7 +24,13 @@ func (r *rowReader) fillDown(names []string) {
 		c := &r.spec.columns[k]
 		if i := r.columns[k]; i >= 0 && c.fillable() && slices.Contains(names, c.name) {
 			if r.fill == nil {
-				r.fill = &filling{}
+				r.fill = &filling{bed: -1}
+			}
+			switch n := len(r.fill.places); c.name {
+			case "bed":
+				r.fill.bed = n
+			case "stratum", "transect", "quadrat":
+				r.fill.within = append(r.fill.within, n)
 			}
 			r.fill.places = append(r.fill.places, i)
 			r.fill.above = append(r.fill.above, "")
@@ -29,13 +38,19 @@ func (r *rowReader) fillDown(names []string) {
 	}
 }
 
-// fillRow fills the blank cells of a record, or keeps those that are not for the next.
+// fillRow fills the blank cells of a record, or keeps those that are not for the next. The strata, transects and quadrats
+// of a bed are not those of the next.
 func (r *rowReader) fillRow(record []string) {
 	for k, i := range r.fill.places {
 		if i >= len(record) {
 			continue
 		}
 		if s := record[i]; s != "" && !slices.Contains(dittoMarks, strings.ToLower(s)) {
+			if k == r.fill.bed && s != r.fill.above[k] {
+				for _, j := range r.fill.within {
+					r.fill.above[j] = ""
+				}
+			}
 			r.fill.above[k] = s
 		} else if above := r.fill.above[k]; above != "" {
 			record[i] = above
@@ -47,11 +62,19 @@ func (r *rowReader) fillRow(record []string) {
 // totalWords begin or end the label of a row of totals.
 var totalWords = []string{"total", "totals", "subtotal", "sum", "mean", "average"}
 
-// isTotal notes a row that adds up the rows above it: it would be counted with them.
+// isTotal notes a row that adds up the rows above it, which would be counted with them, or has marks that stand for the
+// cell above.
 func (r *rowReader) isTotal(record []string) bool {
 	for _, k := range r.labels {
 		s := r.cell(record, k)
-		if n := len(s); n < 3 || !totalEnd[s[n-1]|0x20] || !totalWord(s) {
+		if s == "" || !labelEnd[s[len(s)-1]|0x20] {
+			continue
+		}
+		if slices.Contains(dittoMarks, strings.ToLower(s)) {
+			r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, dittoHint(&r.spec.columns[k]), "%q seems to stand for the cell above", s)
+			return true
+		}
+		if !totalWord(s) {
 			continue
 		}
 		r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, "delete the row, or set it aside in setaside.csv",
@@ -61,8 +84,17 @@ func (r *rowReader) isTotal(record []string) bool {
 	return false
 }
 
-// totalEnd holds the last letters of totalWords.
-var totalEnd = [256]bool{'l': true, 's': true, 'm': true, 'n': true, 'e': true, ':': true}
+// dittoHint says how a mark for the cell above can be read.
+func dittoHint(c *column) string {
+	if !c.fillable() {
+		return "write it in every row"
+	}
+	return "write it in every row, or have such marks and blanks filled: rules.toml, [input]: fill_down = [" + strconv.Quote(c.name) + "]"
+}
+
+// labelEnd holds the last letters of totalWords and dittoMarks, in small letters.
+var labelEnd = [256]bool{'l': true, 's': true, 'm': true, 'n': true, 'e': true, ':': true,
+	'"': true, '\'': true, '\x9d' | 0x20: true, '\x83' | 0x20: true, 'o': true, '.': true, '-': true}
 
 // totalWord says whether a label is that of a row of totals, as Total, Grand total, Total: or Skarn Total.
 func totalWord(s string) bool {

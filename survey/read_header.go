@@ -15,6 +15,11 @@ func (r *rowReader) checkHeader() bool {
 		r.columns[i] = -1
 	}
 	line := r.records.line()
+	if !spec.foreign && !slices.ContainsFunc(r.header, func(s string) bool { return spec.find(s) != nil || r.mistaken(s) != nil }) {
+		r.found.note(finding{file: spec.file, line: line, lost: true, hint: "the first line names the columns, separated by commas, semicolons or tabs: at least " + enumerate(spec.required())},
+			"no column of this table is named here: the header is missing, or this is another file")
+		return false
+	}
 	ok := true
 	taken := map[string]bool{} // columns that an unknown one was perhaps meant to be
 	for i, name := range r.header {
@@ -53,6 +58,17 @@ func (r *rowReader) checkHeader() bool {
 		}
 	}
 	return ok
+}
+
+// required lists the columns that a table must have.
+func (t *tableSpec) required() []string {
+	var out []string
+	for _, c := range t.columns {
+		if c.required {
+			out = append(out, c.name)
+		}
+	}
+	return out
 }
 
 // absent lists the columns that the header does not name.

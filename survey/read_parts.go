@@ -33,6 +33,13 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 		at += strings.Count(text[:end], "\n")
 		text = text[end:]
 	}
+	most := 0
+	for _, p := range out {
+		most += p.rows.most
+	}
+	if most > maxRows { // read in one the table ends where there are too many
+		return nil
+	}
 	return out
 }
 

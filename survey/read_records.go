@@ -37,7 +37,7 @@ func (t *tableText) rest(last records) records {
 
 // capacity bounds how many rows there can be, by the lines and by the separators that every row needs.
 func (t *tableText) capacity(columns int) int {
-	return min(strings.Count(t.text, "\n"), len(t.text)/max(1, columns)) + 1
+	return min(strings.Count(t.text, "\n"), len(t.text)/max(1, columns), maxRows) + 1
 }
 
 // quotedRecords reads records whose cells may stand in quotes.

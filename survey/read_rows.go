@@ -24,6 +24,7 @@ type rowReader struct {
 	unnamed []int       // places in the header without a name
 	others  []int       // places in the header that a mapping leaves alone
 	spelled []string    // the header as in the file
+	first   string      // its first cell
 	headed  int         // line of the header
 	line    int         // line of the last record
 	lines   []int       // of all records that ReadAll returned
@@ -47,7 +48,7 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 	if !narrow(len(header), r.records.line(), spec, found) {
 		return nil
 	}
-	r.spelled = slices.Clone(header)
+	r.spelled, r.first = slices.Clone(header), strings.TrimSpace(header[0])
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
 	}
@@ -108,7 +109,7 @@ func (r *rowReader) usable(record []string) bool {
 			blank = blank && record[i] == ""
 		}
 	}
-	if blank {
+	if blank || r.pasted(record) {
 		return false
 	}
 	r.rows++
