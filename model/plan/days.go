@@ -84,38 +84,61 @@ type Calendar struct {
 //
 // The sets of days that can be given to different needs are the independent sets of a transversal matroid; so to go
 // through the days in order and to take each that leaves the set independent gives days of which the first, second, ...
-// is no later than that of any other choice for the same needs (Edmonds 1971).
+// is no later than that of any other choice for the same needs (Edmonds 1971). Where these days leave the visits of a bed
+// farther apart than the window, what holds most beds is searched for, see [runs], and is no longer sure to be the most.
 //
 // References:
 //   - Moore, J. M.: An n job, one machine sequencing algorithm for minimizing the number of late jobs. Management Science
 //     15 (1968) 102-109
 //   - Edmonds, J.: Matroids and the greedy algorithm. Mathematical Programming 1 (1971) 127-136
 func LayDays(tasks []Task, lows []Low, c Costs, window int) Calendar {
-	l := layer{costs: c, window: window, days: lowestOfDays(lows), apart: map[string]bool{}}
+	l := layer{costs: c, window: window, days: lowestOfDays(lows)}
 	for _, d := range l.days {
 		l.heights = append(l.heights, d.Height)
 	}
 	slices.Sort(l.heights)
 	l.tasks = slices.Clone(tasks)
+	l.tasks = slices.DeleteFunc(l.tasks, func(t Task) bool { return !l.alone(t) })
 	slices.SortStableFunc(l.tasks, func(a, b Task) int { return cmp.Compare(a.At, b.At) })
+	outings := l.within()
 	var held []Task
-	var outings []Outing
-	for {
-		held = l.hold()
-		outings = l.lay(held)
-		far := farthest(outings, window)
-		if far == "" {
-			break
-		}
-		l.apart[far] = true
-	}
-	out := Calendar{Outings: outings, Days: l.days, Most: len(mostLate(l.tasks, l.share, l.due)), Least: l.least(held)}
+	out := Calendar{Outings: outings, Days: l.days, Most: len(mostLate(l.tasks, l.share, l.due))}
 	for _, t := range tasks {
-		if w, left := l.without(t, held); left {
-			out.Without = append(out.Without, w)
+		if holds(outings, t.Bed) {
+			held = append(held, t)
+		} else {
+			out.Without = append(out.Without, l.without(t))
 		}
 	}
+	out.Least = l.least(held)
 	return out
+}
+
+// within lays out beds with no visit farther from the next than the window: with the beds dropped one by one that are
+// visited farthest apart, or by the search of [runs] where that holds more.
+func (l *layer) within() []Outing {
+	tasks := l.tasks
+	for {
+		held := l.hold(tasks)
+		outings := l.lay(held)
+		far := farthest(outings, l.window)
+		if far == "" {
+			if len(tasks) == len(l.tasks) {
+				return outings
+			}
+			if others, n := l.searchRuns(l.tasks); n > len(held) || n == len(held) && len(others) < len(outings) {
+				return others
+			}
+			return outings
+		}
+		tasks = slices.DeleteFunc(slices.Clone(tasks), func(t Task) bool { return t.Bed == far })
+	}
+}
+
+func holds(outings []Outing, bed string) bool {
+	return slices.ContainsFunc(outings, func(o Outing) bool {
+		return slices.ContainsFunc(o.Parts, func(p Part) bool { return p.Bed == bed })
+	})
 }
 
 // lowestOfDays is the lowest low water of each day, the first of several, by day.
@@ -133,8 +156,7 @@ type layer struct {
 	window  int
 	days    []Low     // one a day, by day
 	heights []float64 // of these, sorted
-	tasks   []Task    // by At
-	apart   map[string]bool
+	tasks   []Task    // by At; those that have days enough if they had them all
 }
 
 // due is how many days serve a bed.
@@ -174,21 +196,18 @@ func longest(tasks []Task, length func(Task) float64) int {
 	return at
 }
 
-// without says why a bed is left, if it is.
-func (l *layer) without(t Task, held []Task) (Without, bool) {
-	if slices.ContainsFunc(held, func(h Task) bool { return h.Bed == t.Bed }) {
-		return Without{}, false
-	}
+// without says why a bed is left.
+func (l *layer) without(t Task) Without {
 	w := Without{Bed: t.Bed, Cause: Taken, Takes: int(l.takes(t)), There: int(l.due(t))}
 	switch {
 	case w.There == 0:
 		w.Cause = TooHigh
 	case w.There < w.Takes:
 		w.Cause = TooFew
-	case l.apart[t.Bed]:
+	case !l.alone(t):
 		w.Cause = Apart
 	}
-	return w, true
+	return w
 }
 
 // least is the number of days that the beds take at least.

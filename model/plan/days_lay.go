@@ -8,10 +8,7 @@ import (
 // lay gives the outings of beds their days.
 func (l *layer) lay(held []Task) []Outing {
 	todo := l.pack(held)
-	at := map[string]float64{}
-	for _, t := range held {
-		at[t.Bed] = t.At
-	}
+	at := heightsOf(held)
 	var out []Outing
 	begun := map[string]int{} // last day so far by bed
 	days := l.earliest(needsOf(todo))
@@ -28,6 +25,15 @@ func (l *layer) lay(held []Task) []Outing {
 	}
 	even(out)
 	return out
+}
+
+// heightsOf are the highest low waters of beds.
+func heightsOf(tasks []Task) map[string]float64 {
+	at := map[string]float64{}
+	for _, t := range tasks {
+		at[t.Bed] = t.At
+	}
+	return at
 }
 
 // earliest are the days for these needs, sorted: no other days that serve them have their first, second, ... earlier.

@@ -6,15 +6,9 @@ import (
 	"slices"
 )
 
-// hold chooses the beds that are laid out: by Moore's rule as if none shared a low water, and by the same rule with
+// hold chooses the beds that are laid out, of tasks sorted by At: by Moore's rule as if none shared a low water, and by the same rule with
 // sharing; the larger choice, with those of the others added that still fit, the ones with least work first.
-func (l *layer) hold() []Task {
-	var tasks []Task
-	for _, t := range l.tasks {
-		if !l.apart[t.Bed] {
-			tasks = append(tasks, t)
-		}
-	}
+func (l *layer) hold(tasks []Task) []Task {
 	held := mostLate(tasks, l.takes, l.due)
 	var shared []Task
 	for _, t := range tasks {

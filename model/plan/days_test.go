@@ -158,6 +158,69 @@ func TestSharedDaysAgainstAll(t *testing.T) {
 	assert.GreaterOrEqual(t, days, cases*96/100)
 }
 
+// Visits of a bed lie no farther apart than the window; as many beds are held as in any calendar of beds by themselves.
+func TestDaysWithinTheWindow(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 9))
+	c := shoreCosts
+	c.Visit = 91 // two beds do not fit into one low water
+	const cases, window = 600, 10
+	same, apart := 0, 0
+	for range cases {
+		tasks, _ := drawDays(rng, c, 1)
+		var lows []Low
+		day := 0
+		for range 2 + rng.IntN(8) {
+			day += 1 + rng.IntN(3)*rng.IntN(12)
+			lows = append(lows, Low{Day: day, Minute: 700, Height: float64(rng.IntN(6)) / 10})
+		}
+		k := LayDays(tasks, lows, c, window)
+		sound(t, k, tasks, c)
+		require.Empty(t, farthest(k.Outings, window))
+		most, held := mostWithin(tasks, lows, c, window), len(tasks)-len(k.Without)
+		require.LessOrEqual(t, held, most)
+		require.LessOrEqual(t, most, k.Most)
+		if held == most {
+			same++
+		}
+		if slices.ContainsFunc(k.Without, func(w Without) bool { return w.Cause == Apart }) {
+			apart++
+		}
+	}
+	t.Logf("of %d: most beds %d; %d with a bed whose days lie too far apart", cases, same, apart)
+	assert.GreaterOrEqual(t, same, cases*99/100)
+	assert.Positive(t, apart)
+}
+
+// mostWithin is the most beds that any calendar holds where none share a low water, by trying all.
+func mostWithin(tasks []Task, days []Low, c Costs, window int) int {
+	best, used := 0, make([]bool, len(days))
+	var put func(i, from, left, last, held int)
+	next := func(i, held int) {
+		if best = max(best, held); i < len(tasks) {
+			put(i, 0, c.Tides(tasks[i].Work), -1, held)
+		}
+	}
+	put = func(i, from, left, last, held int) {
+		if left == 0 {
+			next(i+1, held+1)
+			return
+		}
+		for d := from; d < len(days); d++ {
+			if used[d] || days[d].Height > tasks[i].At || last >= 0 && days[d].Day-days[last].Day > window {
+				continue
+			}
+			used[d] = true
+			put(i, d+1, left-1, d, held)
+			used[d] = false
+		}
+		if last < 0 {
+			next(i+1, held)
+		}
+	}
+	next(0, 0)
+	return best
+}
+
 // No other choice of days for the same outings has its first, second, ... day earlier.
 func TestDaysAreTheEarliest(t *testing.T) {
 	rng := rand.New(rand.NewPCG(6, 6))
@@ -232,7 +295,11 @@ func BenchmarkLayDays(b *testing.B) {
 	for d := range 700 {
 		lows = append(lows, Low{Day: d / 2, Minute: 700, Height: 2 * rng.Float64()})
 	}
-	for b.Loop() {
-		LayDays(tasks, lows, shoreCosts, 45)
+	for _, window := range []int{45, 3} {
+		b.Run(fmt.Sprint("window=", window), func(b *testing.B) {
+			for b.Loop() {
+				LayDays(tasks, lows, shoreCosts, window)
+			}
+		})
 	}
 }
