@@ -28,7 +28,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	}
 	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
 	a.cvs = smoothCVs(stocks)
-	a.out.Plots = fitPlots(f, cfg.Rules.Survey.Confidence)
+	a.out.Plots = FitPlots(f, cfg.Rules.Survey.Confidence)
 	a.out.Together = growth.TogetherBySpecies(a.out.Plots, cfg.Rules.Survey.Confidence)
 	a.split()
 	each(a.all, a.prepare)

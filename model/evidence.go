@@ -9,8 +9,8 @@ import (
 	"bedstock/survey"
 )
 
-// fitPlots fits every regrowth plot of the folder.
-func fitPlots(f *survey.Folder, level float64) []growth.PlotFit {
+// FitPlots fits every regrowth plot of the folder.
+func FitPlots(f *survey.Folder, level float64) []growth.PlotFit {
 	var fits []growth.PlotFit
 	for _, p := range plotSeries(f) {
 		var prior growth.PlotPrior

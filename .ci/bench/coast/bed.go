@@ -56,7 +56,7 @@ type life struct {
 func newBed(i int) *bed {
 	b := &bed{i: i, id: fmt.Sprintf("b%05d", i+1), rng: rand.New(rand.NewPCG(1, uint64(i))), storm: i%6 == 5}
 	b.areas = [2]float64{2000 + float64(b.rng.IntN(3000)), 2000 + float64(b.rng.IntN(3000))}
-	for _, kd := range kinds {
+	for _, kd := range kinds[:most] {
 		b.lives = append(b.lives, b.live(kd))
 	}
 	return b

@@ -21,9 +21,10 @@ import (
 
 func main() {
 	n := flag.Int("beds", 12, "number of beds")
+	flag.IntVar(&most, "species", len(kinds), "number of species")
 	dir := flag.String("o", "", "the folder to write; it must not exist")
 	flag.Parse()
-	if *n < 1 || *n > 99999 || *dir == "" || flag.NArg() > 0 {
+	if most = min(most, len(kinds)); most < 1 || *n < 1 || *n > 99999 || *dir == "" || flag.NArg() > 0 {
 		flag.Usage()
 		os.Exit(2)
 	}
@@ -32,6 +33,9 @@ func main() {
 		os.Exit(1)
 	}
 }
+
+// most is the number of species, the first of kinds.
+var most = len(kinds)
 
 // tables are the files of the folder with their headers.
 var tables = map[string]string{

@@ -10,7 +10,7 @@ import (
 
 // write appends the rows of the bed to the tables.
 func (b *bed) write(to func(string) *bufio.Writer) {
-	fmt.Fprintf(to("beds.csv"), "%s,Bed %d,Shore %d,mid,%g,%.4f,%.4f\n", b.id, b.i+1, b.i/50+1, b.areas[0]+b.areas[1],
+	fmt.Fprintf(to("beds.csv"), "%s,Bed %d,Shore %d,mid,%g,%.4f,%.4f\n", b.id, b.i+1, b.i/8+1, b.areas[0]+b.areas[1],
 		50+0.01*float64(b.i%100), -30+0.01*float64(b.i/100))
 	for h, name := range strata {
 		fmt.Fprintf(to("strata.csv"), "%s,%s,%g\n", b.id, name, b.areas[h])
@@ -19,19 +19,19 @@ func (b *bed) write(to func(string) *bufio.Writer) {
 		fmt.Fprintf(to("events.csv"), "%s,2024-01-14,storm,0.6,invented\n", b.id)
 	}
 	var names []string
-	for _, kd := range kinds {
+	for _, kd := range kinds[:most] {
 		names = append(names, kd.name)
 	}
 	for y := range years {
 		fmt.Fprintf(to("surveys.csv"), "%s,%d,%s,%s,%s\n", b.id, firstYear+y, date(b.surveyed(y)), date(b.surveyed(y)), strings.Join(names, ";"))
 		b.quadrats(to("quadrats.csv"), y)
 	}
-	for s, kd := range kinds {
+	for s, kd := range kinds[:most] {
 		if kd.cut > 0 {
 			b.use(to, s)
 		}
 	}
-	if n := b.i % 12; n < len(kinds) {
+	if n := b.i % 12; n < most {
 		b.plot(to("regrowth.csv"), kinds[n])
 	}
 }
@@ -44,12 +44,12 @@ func (b *bed) quadrats(w *bufio.Writer, y int) {
 	for h, stratum := range strata {
 		for t := range transects {
 			var thick [5]float64
-			for s, kd := range kinds {
+			for s, kd := range kinds[:most] {
 				thick[s] = b.beta(b.lives[s].stock[y]/(kd.full*b.holds(kd)), 20)
 			}
 			for q := range quadrats {
 				place := b.rng.Float64() // which wrack stands here, if any
-				for s, kd := range kinds {
+				for s, kd := range kinds[:most] {
 					cover, grams := 0.0, ""
 					here := b.rng.Float64() < kd.occ[h]
 					if kd.wrack {
