@@ -45,7 +45,8 @@ type calibration struct {
 
 // calibrations hold the pairs of every species and the calibrations made of them so far.
 type calibrations struct {
-	pairs  map[string][]pairs // by species, in the order of beds and dates
+	pairs  map[string]*domainSet    // of every species
+	within map[domainKey]*domainSet // the same in one year, on one shore or on all
 	made   map[string]calibration
 	found  map[string]bool // species found in some survey
 	direct map[string]bool // of these, those of which a survey weighed every quadrat holding it
@@ -57,7 +58,7 @@ type calibrations struct {
 
 // newCalibrations gathers the pairs of all surveys.
 func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
-	c := &calibrations{pairs: map[string][]pairs{}, made: map[string]calibration{}, found: map[string]bool{},
+	c := &calibrations{pairs: map[string]*domainSet{}, within: map[domainKey]*domainSet{}, made: map[string]calibration{}, found: map[string]bool{},
 		direct: map[string]bool{}, f: f, conversion: "auto", fronds: frondRows(f)}
 	offset := 0
 	for _, s := range visits {
@@ -67,7 +68,7 @@ func newCalibrations(f *Folder, visits []*fieldwork) *calibrations {
 		for id, rows := range s.species { // each species gets its pairs in the order of the visits
 			r, name := s.readings(&f.Quadrats, rows), f.Names[id]
 			if p := s.pairs(r, offset); len(p.kg) > 0 {
-				c.pairs[name] = append(c.pairs[name], p)
+				c.add(name, p)
 			}
 			if n := r.count(r.holds); n > 0 {
 				c.found[name] = true
@@ -113,31 +114,69 @@ func (s *fieldwork) pairs(r readings, offset int) pairs {
 	return p
 }
 
+// domainSet are the pairs of a domain, in the order of beds and dates.
+type domainSet struct {
+	sets    []pairs
+	covered int
+}
+
+// domainKey names a domain within a species; an empty shore stands for all.
+type domainKey struct {
+	species, shore string
+	year           int
+}
+
+// add puts the pairs of a survey into their domains.
+func (c *calibrations) add(species string, p pairs) {
+	if c.pairs[species] == nil {
+		c.pairs[species] = &domainSet{}
+	}
+	c.pairs[species].add(p)
+	keys := []domainKey{{species: species, year: p.year}}
+	if p.shore != "" {
+		keys = append(keys, domainKey{species, p.shore, p.year})
+	}
+	for _, k := range keys {
+		if c.within[k] == nil {
+			c.within[k] = &domainSet{}
+		}
+		c.within[k].add(p)
+	}
+}
+
+func (d *domainSet) add(p pairs) {
+	d.sets = append(d.sets, p)
+	d.covered += p.covered
+}
+
+// of gives the pairs of a domain and how many have cover above 0.
+func (d *domainSet) of() ([]pairs, int) {
+	if d == nil {
+		return nil, 0
+	}
+	return d.sets, d.covered
+}
+
 // wide is the calibration from the narrowest domain beyond the survey with enough pairs: shore and year, species and
 // year, species. The last is used down to a few pairs. n is the number of pairs the species has in the folder; ok is
 // false where those are too few.
 func (c *calibrations) wide(species, shore string, year int) (cal calibration, n int, ok bool) {
-	all := c.pairs[species]
+	inYear := c.within[domainKey{species: species, year: year}]
+	onShore := c.within[domainKey{species, shore, year}]
+	if shore == "" {
+		onShore = nil
+	}
 	domains := []struct {
 		name, id string
-		in       func(p pairs) bool
+		in       *domainSet
 	}{
-		{"shore and year", fmt.Sprintf("calibration|%s|shore and year|%s|%d", species, shore, year),
-			func(p pairs) bool { return shore != "" && p.shore == shore && p.year == year }},
-		{"species and year", fmt.Sprintf("calibration|%s|species and year|%d", species, year),
-			func(p pairs) bool { return p.year == year }},
-		{"species", fmt.Sprintf("calibration|%s|species", species), func(pairs) bool { return true }},
+		{"shore and year", fmt.Sprintf("calibration|%s|shore and year|%s|%d", species, shore, year), onShore},
+		{"species and year", fmt.Sprintf("calibration|%s|species and year|%d", species, year), inYear},
+		{"species", fmt.Sprintf("calibration|%s|species", species), c.pairs[species]},
 	}
 	for i, d := range domains {
 		var sets []pairs
-		n = 0
-		for _, p := range all {
-			if d.in(p) {
-				sets = append(sets, p)
-				n += p.covered
-			}
-		}
-		if n < soundPairs && !(i == len(domains)-1 && n >= fewPairs) {
+		if sets, n = d.in.of(); n < soundPairs && !(i == len(domains)-1 && n >= fewPairs) {
 			continue
 		}
 		cal, made := c.made[d.id]
@@ -157,10 +196,7 @@ func (c *calibrations) never(species string, sp *Species) string {
 	if !c.found[species] || c.direct[species] || sp != nil && sp.CoverA.OK {
 		return ""
 	}
-	n := 0
-	for _, p := range c.pairs[species] {
-		n += p.covered
-	}
+	_, n := c.pairs[species].of()
 	if n >= fewPairs {
 		return ""
 	}
