@@ -132,7 +132,7 @@ func guarded(do func()) (p any) {
 // prepare fills what a unit brings to the growth model.
 func (a *assessor) prepare(u *Unit) {
 	f := a.out.Folder
-	if i := slices.IndexFunc(f.Beds, func(b survey.Bed) bool { return b.ID == u.Bed }); i >= 0 {
+	if i, ok := f.BedAt(u.Bed); ok {
 		u.Where, u.periods = f.Beds[i].At(f.AsOf), f.Beds[i].Periods
 	}
 	if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == u.Species }); i >= 0 {

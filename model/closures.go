@@ -85,8 +85,8 @@ func (a *assessor) closures(u *Unit) []survey.Closure {
 		}
 		out = append(out, c)
 	}
-	for _, c := range a.out.Folder.Closures {
-		if c.Bed != "*" && c.Bed != u.Bed || c.Species != "" && c.Species != u.Species {
+	for _, c := range a.indexed().closures.Of(u.Bed) {
+		if c.Species != "" && c.Species != u.Species {
 			continue
 		}
 		if c.To == survey.NoDay {
@@ -101,13 +101,13 @@ func (a *assessor) closures(u *Unit) []survey.Closure {
 // ends, or beds.csv has the bed open from a later day.
 func (a *assessor) spills(u *Unit) []survey.Closure {
 	var out []survey.Closure
-	for _, e := range a.out.Folder.Events {
-		if e.Kind != "spill" || e.Bed != "*" && e.Bed != u.Bed {
+	for _, e := range a.indexed().events.Of(u.Bed) {
+		if e.Kind != "spill" {
 			continue
 		}
 		c := survey.Closure{Bed: u.Bed, From: e.Day, To: always, Reason: fmt.Sprintf("spill of %s", e.Day)}
-		for _, other := range a.out.Folder.Closures {
-			if (other.Bed == "*" || other.Bed == u.Bed) && other.Species == "" && other.From >= e.Day {
+		for _, other := range a.indexed().closures.Of(u.Bed) {
+			if other.Species == "" && other.From >= e.Day {
 				c.To = min(c.To, other.From-1)
 			}
 		}

@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 
 	"bedstock/model/growth"
@@ -88,10 +89,9 @@ func (a *Assessment) pooled(u *Unit) (pool, bed int) {
 		if a.Species[i].Species != u.Species {
 			continue
 		}
-		for j, b := range a.Species[i].Beds {
-			if b.Bed == u.Bed {
-				return i, j
-			}
+		j, ok := slices.BinarySearchFunc(a.Species[i].Beds, u.Bed, func(b growth.BedSeries, bed string) int { return strings.Compare(b.Bed, bed) })
+		if ok {
+			return i, j
 		}
 	}
 	return -1, -1

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 
 	"bedstock/model/growth"
 	"bedstock/survey"
@@ -201,7 +202,7 @@ func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Post
 	if r == nil { // no more was known later
 		return u.Series, u.Growth
 	}
-	i := slices.Index(r.units, u)
+	i, _ := slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
 	return r.beds[i].Series, r.pool.Beds[i]
 }
 

@@ -11,7 +11,8 @@ type index struct {
 	once      sync.Once
 	cuts      map[Pair][]survey.Cut
 	decisions map[Pair][]survey.Decision
-	events    map[string][]survey.Event // by bed, those of all beds ("*") among them
+	events    survey.BedIndex[survey.Event]
+	closures  survey.BedIndex[survey.Closure]
 }
 
 func (a *assessor) indexed() *index {
@@ -20,7 +21,7 @@ func (a *assessor) indexed() *index {
 }
 
 func (x *index) fill(f *survey.Folder) {
-	x.cuts, x.decisions, x.events = map[Pair][]survey.Cut{}, map[Pair][]survey.Decision{}, map[string][]survey.Event{}
+	x.cuts, x.decisions = map[Pair][]survey.Cut{}, map[Pair][]survey.Decision{}
 	for _, c := range f.Cuts {
 		p := Pair{c.Bed, c.Species}
 		x.cuts[p] = append(x.cuts[p], c)
@@ -30,19 +31,8 @@ func (x *index) fill(f *survey.Folder) {
 		p := Pair{d.Bed, d.Species}
 		x.decisions[p] = append(x.decisions[p], d)
 	}
-	for _, e := range f.Events {
-		if e.Bed != "*" {
-			x.events[e.Bed] = nil
-		}
-	}
-	x.events["*"] = nil
-	for _, e := range f.Events { // in the order of the file, so that the first is the first for every bed
-		for bed := range x.events {
-			if e.Bed == bed || e.Bed == "*" {
-				x.events[bed] = append(x.events[bed], e)
-			}
-		}
-	}
+	x.events = survey.NewBedIndex(f.Events, func(e survey.Event) string { return e.Bed })
+	x.closures = survey.NewBedIndex(f.Closures, func(c survey.Closure) string { return c.Bed })
 }
 
 // cutsOf are the rows of harvest.csv of a bed and species, cast weed among them.
@@ -53,13 +43,8 @@ func (a *assessor) decisionsOf(p Pair) []survey.Decision { return a.indexed().de
 
 // lossesOf are the events of a bed that take from its stock: all but spills.
 func (a *assessor) lossesOf(bed string) []survey.Event {
-	x := a.indexed()
-	events, own := x.events[bed]
-	if !own {
-		events = x.events["*"]
-	}
 	var out []survey.Event
-	for _, e := range events {
+	for _, e := range a.indexed().events.Of(bed) {
 		if e.Kind != "spill" {
 			out = append(out, e)
 		}

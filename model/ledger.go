@@ -114,7 +114,7 @@ func (b *book) unit(p Pair) *Unit {
 			u.Reason = "sought and never found"
 		}
 	}
-	if i := slices.IndexFunc(b.a.out.Folder.Beds, func(x survey.Bed) bool { return x.ID == p.Bed }); i >= 0 {
+	if i, ok := b.a.out.Folder.BedAt(p.Bed); ok {
 		bed := b.a.out.Folder.Beds[i]
 		u.Where, u.periods = bed.At(b.out.On), bed.Periods
 	}

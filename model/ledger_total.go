@@ -2,6 +2,7 @@ package model
 
 import (
 	"fmt"
+	"maps"
 	"math"
 	"slices"
 
@@ -45,14 +46,13 @@ func (b *book) totals(rows []LedgerRow) []LedgerTotal {
 		if n < 0 {
 			n = len(rows)
 		}
-		var shores []string
+		on := map[string][]LedgerRow{}
 		for _, r := range rows[:n] {
-			shores = append(shores, r.Shore)
+			on[r.Shore] = append(on[r.Shore], r)
 		}
-		slices.Sort(shores)
-		shores = slices.Compact(shores)
+		shores := slices.Sorted(maps.Keys(on))
 		for _, shore := range shores {
-			t := b.total(rows[:n], func(r *LedgerRow) bool { return r.Shore == shore })
+			t := b.total(on[shore])
 			t.Shore = shore
 			t.UnallocatedMg = b.looseOf(&t, func(r *LedgerUnallocated) bool { return !r.AnyShore && r.Shore == shore || len(shores) == 1 })
 			may := b.looseOf(&t, func(r *LedgerUnallocated) bool { return r.AnyShore || r.Shore == shore })
@@ -60,7 +60,7 @@ func (b *book) totals(rows []LedgerRow) []LedgerTotal {
 			out = append(out, t)
 		}
 		if len(shores) > 1 {
-			t := b.total(rows[:n], func(*LedgerRow) bool { return true })
+			t := b.total(rows[:n])
 			t.All = true
 			t.UnallocatedMg = b.looseOf(&t, func(*LedgerUnallocated) bool { return true })
 			t.mayKg = Kilos(t.UnallocatedMg) / b.a.out.Rules.ReportedShare
@@ -84,8 +84,8 @@ func (b *book) looseOf(t *LedgerTotal, asked func(*LedgerUnallocated) bool) int6
 	return sum
 }
 
-// total sums the rows of one season that are asked for.
-func (b *book) total(rows []LedgerRow, asked func(*LedgerRow) bool) LedgerTotal {
+// total sums rows of one season.
+func (b *book) total(rows []LedgerRow) LedgerTotal {
 	nan, first := math.NaN(), rows[0]
 	t := LedgerTotal{Season: first.Season, From: first.From, To: first.To, State: first.State, AdvisedKg: nan, DecidedKg: nan, LimitKg: nan,
 		CutKg: nan, LeftKg: nan, OverChance: nan, Projected: growth.Interval{Median: nan, Lo: nan, Hi: nan}}
@@ -99,10 +99,7 @@ func (b *book) total(rows []LedgerRow, asked func(*LedgerRow) bool) LedgerTotal 
 	passed, ahead, in := 0.0, 0.0, int64(0)
 	for i := range rows {
 		r := &rows[i]
-		switch {
-		case !asked(r):
-			continue
-		case r.Permit != "":
+		if r.Permit != "" {
 			if r.Missing {
 				t.Missing++
 			}

@@ -34,6 +34,7 @@ func (c *checker) closedCuts() {
 		bed, why string
 		status   bool
 	}
+	closures := NewBedIndex(c.f.Closures, func(x Closure) string { return x.Bed })
 	var on fold[closed]
 	for _, k := range c.cutsOnBeds() {
 		bed := c.bed(k.Bed)
@@ -43,8 +44,8 @@ func (c *checker) closedCuts() {
 		if p := bed.At(k.From); p.Status == "closed" {
 			on.add(closed{k.Bed, since(p), true}, k.Line)
 		}
-		for _, x := range c.f.Closures {
-			if (x.Bed == k.Bed || x.Bed == allBeds) && (x.Species == "" || x.Species == k.Species) && overlaps(x, k) {
+		for _, x := range closures.Of(k.Bed) {
+			if (x.Species == "" || x.Species == k.Species) && overlaps(x, k) {
 				on.add(closed{k.Bed, fmt.Sprintf("closures.csv line %d, %s: %s", x.Line, fromTo(x.From, x.To), x.Reason), false}, k.Line)
 			}
 		}
@@ -95,11 +96,12 @@ const (
 )
 
 // cutsBeyond notes cuts of more than the quadrats of the survey before could hold, be the species wherever it is not
-// weighed as dense as where it is. rs are the surveys of one bed.
-func (c *checker) cutsBeyond(rs []round) {
+// weighed as dense as where it is. rs are the surveys of one bed, cuts the places of its cuts in Folder.Cuts.
+func (c *checker) cutsBeyond(rs []round, cuts []int) {
 	bed := c.f.Beds[rs[0].bed]
-	for i, k := range c.f.Cuts {
-		if k.Bed != bed.ID || k.Cast || c.cutSlips[i] || k.From == NoDay || k.Kg > heaviest*bed.At(k.From).Area {
+	for _, i := range cuts {
+		k := &c.f.Cuts[i]
+		if k.Cast || c.cutSlips[i] || k.From == NoDay || k.Kg > heaviest*bed.At(k.From).Area {
 			continue // noted already
 		}
 		last := -1
@@ -119,6 +121,15 @@ func (c *checker) cutsBeyond(rs []round) {
 				k.Kg, k.Species, beyondStock, bed.ID, n, r.label, density, area)
 		}
 	}
+}
+
+// cutRows are the places of all cuts in Folder.Cuts.
+func (c *checker) cutRows() []int {
+	out := make([]int, len(c.f.Cuts))
+	for i := range out {
+		out[i] = i
+	}
+	return out
 }
 
 // weighedDensity is the plain mean weight of a species over the quadrats of a survey in which it was weighed, kg/m2,

@@ -55,10 +55,8 @@ func (c *checker) sampledArea(rs []round) {
 	q := &c.f.Quadrats
 	bed := c.f.Beds[rs[0].bed]
 	listed := 0.0
-	for _, s := range c.f.Strata {
-		if s.Bed == bed.ID {
-			listed += s.Area
-		}
+	for _, s := range rs[0].strata {
+		listed += s.Area
 	}
 	for _, r := range rs {
 		area := bed.At(r.date).Area
@@ -75,9 +73,9 @@ func (c *checker) sampledArea(rs []round) {
 				r.label, bed.ID, sum, area)
 			continue
 		}
-		for _, s := range c.f.Strata {
+		for _, s := range r.strata {
 			id, ok := slices.BinarySearch(c.f.Names, s.Stratum)
-			if s.Bed == bed.ID && ok && of[uint32(id)] > 1.01*s.Area*max(1, area/listed) {
+			if ok && of[uint32(id)] > 1.01*s.Area*max(1, area/listed) {
 				c.tooMuch(r, fmt.Sprintf(hint, "stratum"),
 					"quadrats of survey %s of bed %s in stratum %s add up to %.6g m2, more than all of it, %.6g m2", r.label, bed.ID,
 					s.Stratum, of[uint32(id)], s.Area)

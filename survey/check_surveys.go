@@ -10,6 +10,8 @@ import (
 // doubt is noted once a bed, with the surveys concerned.
 func (c *checker) surveys(rs []round, window int) {
 	c.bedsUnseen(rs)
+	cuts := NewBedIndex(c.cutsOnBeds(), func(k Cut) string { return k.Bed })
+	rows := NewBedIndex(c.cutRows(), func(i int) string { return c.f.Cuts[i].Bed })
 	for len(rs) > 0 {
 		n := 1
 		for n < len(rs) && rs[n].bed == rs[0].bed {
@@ -27,8 +29,8 @@ func (c *checker) surveys(rs []round, window int) {
 			c.sizes(done)
 			c.seasons(done)
 			c.gaps(done)
-			c.cutsWithin(done)
-			c.cutsBeyond(done)
+			c.cutsWithin(done, cuts.Of(c.f.Beds[done[0].bed].ID))
+			c.cutsBeyond(done, rows.Of(c.f.Beds[done[0].bed].ID))
 		}
 		rs = rs[n:]
 	}
@@ -172,11 +174,11 @@ func (c *checker) sizes(rs []round) {
 	}
 }
 
-// cutsWithin notes cuts made while a survey of their bed went on.
-func (c *checker) cutsWithin(rs []round) {
+// cutsWithin notes those of a bed's cuts that were made while a survey of it went on.
+func (c *checker) cutsWithin(rs []round, cuts []Cut) {
 	bed := c.f.Beds[rs[0].bed].ID
-	for _, k := range c.cutsOnBeds() {
-		if k.Bed != bed || k.Cast || !(k.Kg > 0) || k.From == NoDay || k.To == NoDay {
+	for _, k := range cuts {
+		if k.Cast || !(k.Kg > 0) || k.From == NoDay || k.To == NoDay {
 			continue
 		}
 		for _, r := range rs {

@@ -22,9 +22,13 @@ func (c *checker) permitNames() {
 			c.found.doubt(file, line, "permit", hint, "%q holds no share in permits.csv%s", permit, also)
 		})
 	}
+	listed := func(permit string) bool {
+		_, ok := slices.BinarySearch(names, permit)
+		return ok
+	}
 	var cut, granted fold[string]
 	for _, k := range c.f.Cuts {
-		if k.Permit != "" && !slices.Contains(names, k.Permit) {
+		if k.Permit != "" && !listed(k.Permit) {
 			cut.add(k.Permit, k.Line)
 		}
 	}
@@ -34,7 +38,7 @@ func (c *checker) permitNames() {
 		}
 	}
 	for _, d := range c.f.Decisions {
-		if d.Permit != "" && !slices.Contains(names, d.Permit) {
+		if d.Permit != "" && !listed(d.Permit) {
 			granted.add(d.Permit, d.Line)
 		}
 	}

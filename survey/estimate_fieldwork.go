@@ -67,11 +67,9 @@ func (s *fieldwork) wholeBed(p BedPeriod) stratum {
 func (s *fieldwork) bedStrata(f *Folder, p BedPeriod) ([]stratum, map[uint32]int32) {
 	var out []stratum
 	sum := 0.0
-	for _, st := range f.Strata {
-		if st.Bed == s.bedID {
-			out = append(out, stratum{label: st.Stratum, area: st.Area, areaSE: st.AreaSE.Or(0)})
-			sum += st.Area
-		}
+	for _, st := range s.strata {
+		out = append(out, stratum{label: st.Stratum, area: st.Area, areaSE: st.AreaSE.Or(0)})
+		sum += st.Area
 	}
 	if len(out) == 0 {
 		return []stratum{s.wholeBed(p)}, nil

@@ -12,9 +12,10 @@ type round struct {
 	label          string
 	declared       *Declared // nil: recognised by its dates
 	from, to, date Day
-	rows           []int32 // rows that were visited, none for a survey declared but not done
-	size           float64 // usual quadrat size, m2
-	sizeBefore     float64 // that of the bed's survey before, 0 for none
+	rows           []int32   // rows that were visited, none for a survey declared but not done
+	size           float64   // usual quadrat size, m2
+	sizeBefore     float64   // that of the bed's survey before, 0 for none
+	strata         []Stratum // rows of strata.csv of the bed
 }
 
 // rounds finds the surveys of every bed, sorted by bed and date.
@@ -24,7 +25,7 @@ type round struct {
 // run is named by the year of its mean date, with -2, -3 within a year.
 func rounds(f *Folder, window int) []round {
 	var out []round
-	declared := declaredByBed(f)
+	declared, strata := declaredByBed(f), strataByBed(f)
 	for bed, rows := range rowsByBed(f) {
 		id := f.Beds[bed].ID
 		named, rest := splitDeclared(f, declared[id], rows)
@@ -35,6 +36,7 @@ func rounds(f *Folder, window int) []round {
 		for i := range all {
 			all[i].date = meanDay(&f.Quadrats, &all[i])
 			all[i].size = usualSize(f.Quadrats.M2, all[i].rows)
+			all[i].strata = strata[id]
 		}
 		slices.SortStableFunc(all, func(a, b round) int { return cmp.Compare(a.date, b.date) })
 		nameRuns(all)
@@ -51,7 +53,7 @@ func rowsByBed(f *Folder) [][]int32 {
 	q := &f.Quadrats
 	bedOf := make([]int32, len(f.Names))
 	for i, name := range f.Names {
-		b, ok := slices.BinarySearchFunc(f.Beds, name, func(b Bed, id string) int { return cmp.Compare(b.ID, id) })
+		b, ok := f.BedAt(name)
 		if !ok {
 			b = -1
 		}
@@ -65,6 +67,15 @@ func rowsByBed(f *Folder) [][]int32 {
 	}
 	for _, rows := range out {
 		slices.SortStableFunc(rows, func(a, b int32) int { return cmp.Compare(q.Day[a], q.Day[b]) })
+	}
+	return out
+}
+
+// strataByBed groups strata.csv, each bed's strata in the order of the file.
+func strataByBed(f *Folder) map[string][]Stratum {
+	out := map[string][]Stratum{}
+	for _, s := range f.Strata {
+		out[s.Bed] = append(out[s.Bed], s)
 	}
 	return out
 }
