@@ -26,6 +26,7 @@ type Need struct {
 	At        float64 // m: the highest low water that serves it
 	Why       string  // where At comes from
 	ByShare   bool    // At is a share of tides.csv
+	Served    float64 // share of the low waters of tides.csv at or below At, 0-1
 }
 
 // zones are the words of the column zone of beds.csv, from the sea upwards.
@@ -62,6 +63,7 @@ func LayDays(f *survey.Folder, rules Rules, p plan.Plan, from, to survey.Day) (o
 		i := slices.IndexFunc(f.Beds, func(x survey.Bed) bool { return x.ID == b.Bed })
 		row := f.Beds[i].At(f.AsOf)
 		n := needOf(f, rules, at, b.Bed, row.Zone)
+		n.Served = servedBy(f, n.At)
 		out.Needs = append(out.Needs, n)
 		tasks = append(tasks, plan.Task{Bed: b.Bed, Site: row.Shore, At: n.At, Work: b.Work})
 	}
@@ -174,6 +176,17 @@ func needOf(f *survey.Folder, rules Rules, heights [3]zoneHeight, bed, zone stri
 		n.Why += "; no zone in beds.csv, taken as lower"
 	}
 	return n
+}
+
+// servedBy is the share of the low waters of tides.csv at or below a height.
+func servedBy(f *survey.Folder, at float64) float64 {
+	n := 0.0
+	for _, w := range f.LowWaters {
+		if w.Height <= at {
+			n++
+		}
+	}
+	return n / float64(len(f.LowWaters))
 }
 
 // surveyedAt is the highest low water at which a bed was surveyed.

@@ -54,6 +54,7 @@ func TestLayDays(t *testing.T) {
 	assert.InDelta(t, 0.2, l.Needs[0].At, 1e-12, "ten percent of eleven low waters, the lowest 0.1, 0.2")
 	assert.Contains(t, l.Needs[0].Why, "the lowest 10 % of tides.csv serve lower beds: judgement, no published value")
 	assert.Equal(t, 0.9, l.Needs[1].At)
+	assert.InDelta(t, 7.0/11, l.Needs[1].Served, 1e-12)
 	assert.Contains(t, l.Needs[1].Why, "it was surveyed at")
 	assert.Equal(t, []plan.Without{{Bed: "ledge", Cause: plan.TooHigh, Takes: 2}}, l.Without, "0.1 m is before dawn, 0.2 m after dusk")
 	require.Len(t, l.Outings, 1)

@@ -125,8 +125,12 @@ func contents(f *survey.Folder) string {
 		}
 		to = max(to, d)
 	}
-	return fmt.Sprintf("%s, %s from %s to %s, %s, %s", plural(len(f.Beds), "bed"), plural(f.Quadrats.Len(), "quadrat row"), from, to,
+	out := fmt.Sprintf("%s, %s from %s to %s, %s, %s", plural(len(f.Beds), "bed"), plural(f.Quadrats.Len(), "quadrat row"), from, to,
 		plural(len(f.Landings()), "cut"), plural(len(f.Regrowth), "regrowth row"))
+	if n := len(f.LowWaters); n > 0 {
+		out += fmt.Sprintf(", %s from %s to %s", plural(n, "low water"), f.LowWaters[0].Day, f.LowWaters[n-1].Day)
+	}
+	return out
 }
 
 func problemTable(found survey.Problems) table.Table {

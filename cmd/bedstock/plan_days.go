@@ -109,7 +109,10 @@ func needOf(l model.Laid, bed string) model.Need {
 func needsOfBeds(l model.Laid) []string {
 	var notes noter
 	for _, n := range l.Needs {
-		notes.add(n.Bed, fmt.Sprintf("needs a low water at or below %s: %s", metres(n.At), n.Why))
+		notes.add(n.Bed, fmt.Sprintf("needs a low water at or below %s (%s %% of those in tides.csv): %s", metres(n.At), percentText(n.Served), n.Why))
+		if n.Served > nearlyAll {
+			notes.add(n.Bed, "nearly every low water of tides.csv is low enough: are its heights above the same datum as low_water_m of surveys.csv and the heights of [plan]?")
+		}
 	}
 	out := notes.lines()
 	if days := int(l.End-l.First) + 1; slices.ContainsFunc(l.Needs, func(n model.Need) bool { return n.ByShare }) && (days < halfMoon || 5*l.LowWaters < 4*days) {
@@ -121,6 +124,9 @@ func needsOfBeds(l model.Laid) []string {
 
 // halfMoon is the days from springs to springs, which a share of low waters must hold.
 const halfMoon = 15
+
+// nearlyAll is the share of low waters above which a height is taken to be of another datum; judgement, no source.
+const nearlyAll = 0.9
 
 // shownSpare is how many spare days are named.
 const shownSpare = 5
