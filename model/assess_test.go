@@ -327,7 +327,7 @@ func TestSeasonDays(t *testing.T) {
 
 func TestPulsesKeepTheWeight(t *testing.T) {
 	c := survey.Cut{From: survey.MakeDay(2026, 1, 1), To: survey.MakeDay(2026, 4, 1), Kg: 910}
-	p := pulses(c)
+	p := Pulses(c)
 	assert.Len(t, p, 4)
 	sum := 0.0
 	for _, x := range p {
@@ -336,7 +336,7 @@ func TestPulsesKeepTheWeight(t *testing.T) {
 		assert.Less(t, x.T, c.To.Years())
 	}
 	assert.InDelta(t, 910, sum, 1e-9)
-	one := pulses(survey.Cut{From: c.From, To: c.From, Kg: 5})
+	one := Pulses(survey.Cut{From: c.From, To: c.From, Kg: 5})
 	require.Len(t, one, 1)
 	assert.InDelta(t, c.From.Years(), one[0].T, 1e-12)
 }

@@ -84,9 +84,9 @@ func TestStrataOnOneAnother(t *testing.T) {
 	twice := strings.Replace(wedges("low", "low"), `"stratum":"low"`, `"stratum":"high"`, 1)
 	p, f := planOf(t, wedgeFolder(true, twice), PlanOptions{Seed: 3})
 	assert.Contains(t, strings.Join(p.Beds[0].Warnings, " "), "shares of the way")
-	found := ""
+	var found strings.Builder
 	for _, d := range f.Doubts {
-		found += d.Text + "\n"
+		found.WriteString(d.Text + "\n")
 	}
-	assert.Contains(t, found, "100 % of stratum high lies in stratum low too")
+	assert.Contains(t, found.String(), "100 % of stratum high lies in stratum low too")
 }

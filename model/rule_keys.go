@@ -72,6 +72,8 @@ var ruleKeys = []ruleKey{
 	{name: "reported_cv", at: func(r *Rules) any { return &r.ReportedCV }, lo: 0, hi: 2,
 		meaning: "coefficient of variation of the reported share, one for all years"},
 	{name: "returns_complete_to", at: func(r *Rules) any { return &r.ReturnsCompleteTo }, meaning: "returns are in up to this date"},
+	{name: "disclosure_percent", at: func(r *Rules) any { return &r.DisclosurePercent }, lo: 0, hi: 100,
+		meaning: "report --public: weights are withheld from which a permit could tell another's to within so many percent (p%-rule); 10 is judgement"},
 	{name: "process_sd", at: func(r *Rules) any { return &r.SigmaProcess }, lo: 0, hi: 2, open: true,
 		meaning: "scale of the year-to-year noise of a stand, on the log"},
 	{name: "r_spread", at: func(r *Rules) any { return &r.SigmaR }, lo: 0, hi: 2, open: true, meaning: "scale of the spread of log r between beds"},

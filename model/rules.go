@@ -29,6 +29,8 @@ type Rules struct {
 	ProjectAfter float64 // years after a survey from which on its stock is projected on, never above its own advice
 	OldestSurvey float64 // years after a survey from which on there is no advice
 
+	DisclosurePercent float64 // p of the p%-rule by which the public edition withholds what permits cut, 0-100
+
 	Dataset *Dataset // what the survey is called and who answers for it; nil: not said
 
 	ReturnsCompleteTo survey.Day // returns are in up to this date; NoDay: not said
@@ -81,7 +83,7 @@ func DefaultRules() Rules {
 	r := Rules{
 		Survey: survey.DefaultOptions(), Offtake: offtake.DefaultRules(),
 		Seasons:      offtake.DefaultSeasons(),
-		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, ProjectAfter: 1, OldestSurvey: 3, ReturnsCompleteTo: survey.NoDay, Plan: defaultPlanRules(),
+		SigmaProcess: 0.3, SigmaR: 0.3, SigmaK: 0.5, ReportedShare: 1, DisclosurePercent: 10, ProjectAfter: 1, OldestSurvey: 3, ReturnsCompleteTo: survey.NoDay, Plan: defaultPlanRules(),
 	}
 	r.describe(nil)
 	return r

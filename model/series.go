@@ -90,7 +90,7 @@ func (a *assessor) series(u *Unit) {
 	}
 	for _, c := range a.cutsOf(u.Pair) {
 		if !c.Cast {
-			s.Cuts = append(s.Cuts, pulses(c)...)
+			s.Cuts = append(s.Cuts, Pulses(c)...)
 		}
 	}
 	slices.SortStableFunc(s.Cuts, func(x, y growth.Pulse) int { return compareTime(x.T, y.T) })
@@ -122,8 +122,8 @@ func (a *assessor) observation(u *Unit, st survey.Stock) growth.Observation {
 	return o
 }
 
-// pulses splits what was cut over several days into equal parts of at most 30 days, each in the middle of its part.
-func pulses(c survey.Cut) []growth.Pulse {
+// Pulses splits what was cut over several days into equal parts of at most 30 days, each in the middle of its part.
+func Pulses(c survey.Cut) []growth.Pulse {
 	days := float64(c.To-c.From) + 1
 	n := math.Ceil(days / 30)
 	out := make([]growth.Pulse, 0, int(n))

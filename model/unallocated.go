@@ -22,7 +22,7 @@ func (a *assessor) place(u *Unit, s *growth.Series) {
 	u.loose = a.out.Folder.MayBeOf(u.Bed, u.Species)
 	for _, l := range u.loose {
 		s.Unplaced = append(s.Unplaced, growth.Unplaced{From: l.From.Years(), To: (l.To + 1).Years(), Kg: l.Kg / a.out.Rules.ReportedShare})
-		for _, p := range pulses(l.Cut) {
+		for _, p := range Pulses(l.Cut) {
 			u.loosePulses = append(u.loosePulses, growth.Pulse{T: p.T, Kg: p.Kg / a.out.Rules.ReportedShare})
 		}
 	}

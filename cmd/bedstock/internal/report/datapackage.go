@@ -71,7 +71,7 @@ func dataPackage(a *model.Assessment, opt Options, layouts []tableLayout, files 
 		Description: fmt.Sprintf("Advice as of %s, by bedstock %s. An empty cell is a number that is not to be had; its row says why. "+
 			"Text that begins like a formula of a spreadsheet has an apostrophe before it.", a.Folder.AsOf, opt.Version)}
 	if opt.public != nil {
-		p.Description += " Public edition: permits and people are left out, and cut_kg, granted_kg, left_kg and the recovery are empty where fewer than 3 permits cut."
+		p.Description += " Public edition: permits and people are left out, and cut_kg, granted_kg, left_kg and the recovery are empty where this would tell what one permit cut: of " + fewWords + "."
 	}
 	if opt.Invented {
 		p.Description = "INVENTED DATA. " + p.Description

@@ -128,7 +128,7 @@ func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.History
 	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown && !withheldStand(u), Limit: math.NaN(),
 		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
 	if withheldStand(u) {
-		in.Cuts, in.CutsWhy = nil, "withheld: fewer than 3 permits"
+		in.Cuts, in.CutsWhy = nil, "withheld: "+fewWords
 	}
 	if loose := a.Folder.MayBeOf(u.Bed, u.Species); len(loose) > 0 && in.CutsKnown {
 		in.CutsNote = survey.LandingWords(loose) + " may be of it and are in no bar"
@@ -171,6 +171,9 @@ func fan(a *model.Assessment, u *model.Unit, kg float64) []plots.FanPoint {
 	return out
 }
 
+// middleYear is the calendar year in which the middle of a return lies.
+func middleYear(c survey.Cut) int { return (c.From + (c.To-c.From)/2).Year() }
+
 // yearBars sums the returns by calendar year from the first survey or return to the day of the assessment. A return
 // over several days counts in the year of its middle. A year for which the returns are not complete is not known.
 func yearBars(a *model.Assessment, u *model.Unit) []plots.YearBar {
@@ -187,7 +190,7 @@ func yearBars(a *model.Assessment, u *model.Unit) []plots.YearBar {
 		if c.Bed != u.Bed || c.Species != u.Species || c.From > a.Folder.AsOf {
 			continue
 		}
-		year := (c.From + (c.To-c.From)/2).Year()
+		year := middleYear(c)
 		first = min(first, year)
 		b := sums[year]
 		if c.Cast {

@@ -17,7 +17,10 @@ import (
 const leastHolders = 3
 
 // withheldNote stands beside a stand of which weights are left out.
-const withheldNote = "what was cut and granted is withheld: fewer than 3 permits"
+const withheldNote = "what was cut and granted is withheld: " + fewWords
+
+// fewWords are why; which of the two it is would tell more.
+const fewWords = "fewer than 3 permits, or one with nearly all"
 
 // publicEdition is what the public edition says of itself.
 type publicEdition struct {
@@ -40,11 +43,13 @@ type joinedUse struct {
 // weights from which the cut of one permit holder could be read.
 //
 // A stand's cuts and grants are told only if, in every stretch of time between two bounds of anything that is shown (surveys,
-// seasons, years), those who cut hold at least three permits, so that no difference of two shown figures is the cut of
-// fewer; and if a grant, where it has holders, has at least three. All other stands are withheld: their cuts, grants, what
-// is left, recovery and ratio, and the advice of a season from which an excess was taken off, in tables, figures and sentences. The verdict
-// stays, and so does that more is cut than is advised. The sum over all stands of a season is told only if the withheld ones
-// together have three permits or more. Rows without a permit count as those of one holder.
+// seasons, years), those who cut hold at least three permits and none of them so much that another could tell it, see
+// [amounts.tells], so that no difference of shown figures tells it either; and if the same holds of a grant that has
+// holders. All other stands are withheld: their cuts, grants, what is left, recovery and ratio, and the advice of a season
+// from which an excess was taken off, in tables, figures and sentences. The verdict stays, and so does that more is cut
+// than is advised. The sum over all stands of a season is told only if two of the withheld ones or more were cut in it, and
+// the same holds of them together; what is left of all only where none is withheld. Rows without a permit count as those of
+// one holder.
 //
 // What is withheld is NaN; +Inf stands for a weight of which no more is told than that it is above the advice.
 func Public(a *model.Assessment, opt Options) (*model.Assessment, Options) {
@@ -212,9 +217,9 @@ func (p *publicEdition) Sentences() []string {
 	out := []string{"This is the public edition: permits, observers and other people are left out."}
 	switch n := len(p.Withheld); {
 	case n == 1:
-		out = append(out, "What was cut and granted is withheld for 1 stand, where fewer than 3 permits cut: "+p.Withheld[0]+".")
+		out = append(out, "What was cut and granted is withheld for 1 stand, cut or held by "+fewWords+": "+p.Withheld[0]+".")
 	case n > 1:
-		out = append(out, fmt.Sprintf("What was cut and granted is withheld for %d stands, where fewer than 3 permits cut: %s.", n, strings.Join(p.Withheld, "; ")))
+		out = append(out, fmt.Sprintf("What was cut and granted is withheld for %d stands, cut or held by %s: %s.", n, fewWords, strings.Join(p.Withheld, "; ")))
 	}
 	if p.Unplaced {
 		out = append(out, "Something was landed without a bed or species: it is in no figure here, and how much is withheld.")

@@ -11,99 +11,170 @@ import (
 	"bedstock/survey"
 )
 
-// taking is a row of harvest.csv: who took it and when.
-type taking struct {
-	from, to survey.Day
-	permit   string
+// amounts are weights by permit, in lower case; rows without one are those of one holder.
+type amounts map[string]float64
+
+func holderName(permit string) string { return strings.ToLower(strings.TrimSpace(permit)) }
+
+// tells says whether a sum of these weights would tell what one holder took: fewer than [leastHolders] hold them, or the
+// second largest, who knows its own, could tell the largest to within percent of it, as what the others hold is less,
+//
+//	x_3 + x_4 + ... < percent/100 x_1,   x_1 >= x_2 >= ... (p%-rule)
+//
+// What this is false of stays so of any sum of such sums, even where a holder is in several of them: the excess of one side
+// over the other, max over a and b of percent/100 x_a + x_a + x_b - sum, is subadditive.
+//
+// References:
+//   - Hundepool, A. et al.: Statistical Disclosure Control. Wiley (2012), chapter 4
+//   - Cox, L. H.: Linear sensitivity measures in statistical disclosure control. Journal of Statistical Planning and
+//     Inference 5 (1981) 153-164
+func (x amounts) tells(percent float64) bool {
+	kg := slices.Sorted(maps.Values(x))
+	n := len(kg)
+	if n < leastHolders {
+		return n > 0
+	}
+	rest := 0.0
+	for _, v := range kg[:n-2] {
+		rest += v
+	}
+	return rest < percent/100*kg[n-1]
 }
 
 // holders knows who cut and to whom was granted, by stand.
 type holders struct {
-	cuts    map[model.Pair][]taking
-	granted map[model.Pair]map[string]bool // named by permits.csv or a decision
+	percent float64
+	cuts    map[model.Pair][]survey.Cut
+	granted map[model.Pair]map[grantKey]amounts // where a permit is named by permits.csv or a decision
+}
+
+// grantKey is a season for which something was granted.
+type grantKey struct {
+	season   string
+	from, to survey.Day
 }
 
 func holdersOf(a *model.Assessment) holders {
-	h := holders{map[model.Pair][]taking{}, map[model.Pair]map[string]bool{}}
+	h := holders{a.Rules.DisclosurePercent, map[model.Pair][]survey.Cut{}, map[model.Pair]map[grantKey]amounts{}}
 	for _, c := range a.Folder.Cuts {
 		if c.Kg > 0 {
 			key := model.Pair{Bed: c.Bed, Species: c.Species}
-			h.cuts[key] = append(h.cuts[key], taking{c.From, max(c.From, c.To), strings.ToLower(strings.TrimSpace(c.Permit))})
+			h.cuts[key] = append(h.cuts[key], c)
 		}
 	}
 	for i := range a.Units {
-		names := map[string]bool{}
 		u := &a.Units[i]
-		for _, p := range a.Folder.Permits {
-			if p.Bed == u.Bed && (p.Species == "" || p.Species == u.Species) {
-				names[strings.ToLower(p.Permit)] = true
-			}
-		}
-		for _, d := range a.Folder.Decisions {
-			if d.Bed == u.Bed && d.Species == u.Species && d.Permit != "" {
-				names[strings.ToLower(d.Permit)] = true
-			}
-		}
-		h.granted[u.Pair] = names
+		h.granted[u.Pair] = grantedOf(a.Folder, u.Pair)
 	}
 	return h
 }
 
+// grantedOf are the grants of a stand by season and permit: those by name, and the shares of what was granted to all.
+func grantedOf(f *survey.Folder, pair model.Pair) map[grantKey]amounts {
+	whole, named := map[grantKey]float64{}, map[grantKey]amounts{}
+	for _, d := range f.Decisions {
+		if d.Bed != pair.Bed || d.Species != pair.Species {
+			continue
+		}
+		key := grantKey{d.Season, d.From, d.To}
+		if named[key] == nil {
+			named[key] = amounts{}
+		}
+		if d.Permit == "" {
+			whole[key] += d.Kg
+		} else {
+			named[key][holderName(d.Permit)] += d.Kg
+		}
+	}
+	for key, x := range named {
+		shares := amounts{}
+		for _, p := range f.Permits {
+			if p.Bed == pair.Bed && (p.Species == "" || p.Species == pair.Species) {
+				shares[holderName(p.Permit)] += p.Share
+			}
+		}
+		for permit, share := range shares {
+			if _, own := x[permit]; !own {
+				x[permit] = share * whole[key]
+			}
+		}
+	}
+	return named
+}
+
 // few tells whether the weights of a stand must be withheld.
 func (h holders) few(a *model.Assessment, u *model.Unit) bool {
-	if n := len(h.granted[u.Pair]); n > 0 && n < leastHolders && h.decided(a, u.Pair) {
-		return true
+	for _, x := range h.granted[u.Pair] {
+		if x.tells(h.percent) {
+			return true
+		}
 	}
-	cuts := h.cuts[u.Pair]
-	bounds := boundsOf(a, u, cuts)
-	for i := range len(bounds) - 1 {
-		if n := len(between(cuts, bounds[i], bounds[i+1]-1)); n > 0 && n < leastHolders {
+	for _, x := range h.stretches(a, u) {
+		if x.tells(h.percent) {
 			return true
 		}
 	}
 	return false
 }
 
-// decided tells whether anything was granted.
-func (h holders) decided(a *model.Assessment, key model.Pair) bool {
-	return slices.ContainsFunc(a.Folder.Decisions, func(d survey.Decision) bool { return d.Bed == key.Bed && d.Species == key.Species })
+// stretch is the smallest part of what a stand gave that can be told from sums and differences of what is shown of it.
+type stretch struct {
+	cast  bool
+	after int // bounds of surveys and seasons before it
+	year  int
 }
 
-// between are the permits that cut from one day to another, both included; rows without one count as one.
-func between(cuts []taking, from, to survey.Day) map[string]bool {
-	out := map[string]bool{}
-	for _, c := range cuts {
-		if c.from <= to && from <= c.to {
-			out[c.permit] = true
+// stretches are the parts of what was cut (and of what was gathered as cast) that shown figures leave between them: seasons and
+// times between surveys count the parts of a return at their own days, see [model.Pulses], cast its first day, and years
+// the middle of the return.
+func (h holders) stretches(a *model.Assessment, u *model.Unit) map[stretch]amounts {
+	out := map[stretch]amounts{}
+	surveys := map[survey.Day]bool{a.Folder.AsOf + 1: true}
+	for _, s := range u.Stocks {
+		surveys[s.Date] = true
+	}
+	bounds := maps.Clone(surveys)
+	for _, s := range u.Seasons {
+		bounds[s.From], bounds[s.To+1] = true, true
+	}
+	add := func(c survey.Cut, days map[survey.Day]bool, t, kg float64) {
+		key := stretch{cast: c.Cast, year: middleYear(c)}
+		for d := range days {
+			if t >= d.Years() {
+				key.after++
+			}
+		}
+		if out[key] == nil {
+			out[key] = amounts{}
+		}
+		out[key][holderName(c.Permit)] += kg
+	}
+	for _, c := range h.cuts[u.Pair] {
+		if c.Cast {
+			add(c, surveys, c.From.Years(), c.Kg)
+			continue
+		}
+		for _, p := range model.Pulses(c) {
+			add(c, bounds, p.T, p.Kg)
 		}
 	}
 	return out
 }
 
-// boundsOf are the days at which anything shown of a stand begins or ends: surveys, seasons, years; first and last lie
-// outside all cuts.
-func boundsOf(a *model.Assessment, u *model.Unit, cuts []taking) []survey.Day {
-	if len(cuts) == 0 {
-		return nil
+// during adds what was cut of a stand in a season, by permit.
+func (h holders) during(x amounts, pair model.Pair, s *model.Season) {
+	for _, c := range h.cuts[pair] {
+		for _, p := range model.Pulses(c) {
+			if !c.Cast && p.T >= s.From.Years() && p.T < (s.To+1).Years() {
+				x[holderName(c.Permit)] += p.Kg
+			}
+		}
 	}
-	first, last := cuts[0].from, cuts[0].to
-	for _, c := range cuts {
-		first, last = min(first, c.from), max(last, c.to)
-	}
-	days := map[survey.Day]bool{first: true, last + 1: true, a.Folder.AsOf + 1: true}
-	for _, s := range u.Stocks {
-		days[s.Date] = true
-	}
-	for _, s := range u.Seasons {
-		days[s.From], days[s.To+1] = true, true
-	}
-	for year := first.Year() + 1; year <= last.Year(); year++ {
-		days[survey.MakeDay(year, 1, 1)] = true
-	}
-	return slices.DeleteFunc(slices.Sorted(maps.Keys(days)), func(d survey.Day) bool { return d < first || d > last+1 })
 }
 
-// sum tells what all withheld stands come to together, a row a season, and what the sums over all stands may say.
+// sum tells what all withheld stands come to together, a row a season, and what the sums over all stands may say: the sum
+// over all less the shown stands is that of the withheld ones, so it is told only of two of them or more, and only where it
+// tells nothing of one holder.
 func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[model.Pair]bool) {
 	p.uses = a.Uses()
 	for k := range p.uses {
@@ -113,23 +184,29 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 			use.AdvisedKg, use.LeftKg = told, math.NaN()
 		}
 		row := joinedUse{Season: fmt.Sprintf("%s %d", use.Name, use.From.Year())}
-		permits, kg := map[string]bool{}, 0.0
+		by, kg, masked := amounts{}, 0.0, false
 		for i := range a.Units {
 			u := &a.Units[i]
 			s := headed(u, row.Season)
-			if !hidden[u.Pair] || s == nil || !(s.CutKg > 0) {
+			if !hidden[u.Pair] || s == nil {
 				continue
 			}
-			row.Stands++
-			kg += s.CutKg
-			maps.Copy(permits, between(who.cuts[u.Pair], s.From, s.To))
+			masked = true
+			if s.CutKg > 0 {
+				row.Stands++
+				kg += s.CutKg
+				who.during(by, u.Pair, s)
+			}
+		}
+		if masked { // the advice, or the grant, less what is left is what a stand was cut
+			use.LeftKg = math.NaN()
 		}
 		if row.Stands == 0 {
 			continue
 		}
-		row.Permits, row.Kg = len(permits), kilos(kg)+" kg"
-		if len(permits) < leastHolders {
-			row.Kg, use.CutKg, use.LeftKg = "withheld too: fewer than 3 permits", math.NaN(), math.NaN()
+		row.Permits, row.Kg = len(by), kilos(kg)+" kg"
+		if row.Stands < 2 || by.tells(who.percent) {
+			row.Kg, use.CutKg = "withheld too: "+fewWords, math.NaN()
 		}
 		p.Joined = append(p.Joined, row)
 	}
