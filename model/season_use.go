@@ -72,16 +72,18 @@ func (s Season) GrantOver() bool { return s.GrantedKg > s.AdvisedKg*(1+1e-9) }
 
 // Use is what is advised, granted and cut of one season on all beds together, kg.
 type Use struct {
-	Name       string
-	From, To   survey.Day
-	Running    bool
-	AdvisedKg  float64 // of the stands that have an advice; NaN: none has one
-	GrantedKg  float64 // NaN: nothing was granted
-	CutKg      float64 // NaN: cuts are not known
-	LeftKg     float64 // the sum of what is left of each stand; NaN: not known
-	Over       int     // stands cut beyond their advice
-	Grants     int     // stands for which something was granted
-	GrantsOver int     // stands for which more was granted than is advised, those without an advice among them
+	Name      string
+	From, To  survey.Day
+	Running   bool
+	AdvisedKg float64 // of the stands that have an advice; NaN: none has one
+	GrantedKg float64 // NaN: nothing was granted
+	CutKg     float64 // NaN: cuts are not known
+	LeftKg    float64 // the sum of what is left of each stand; NaN: not known
+	// UnallocatedKg was landed in its days without a bed or species, each landing once; it is in no other sum.
+	UnallocatedKg float64
+	Over          int // stands cut beyond their advice
+	Grants        int // stands for which something was granted
+	GrantsOver    int // stands for which more was granted than is advised, those without an advice among them
 }
 
 // Uses sums what is advised, granted and cut, a row a season, in the order of time.
@@ -99,7 +101,23 @@ func (a *Assessment) Uses() []Use {
 			out[k].add(s)
 		}
 	}
+	if loose := a.mayBeOfAny(); len(loose) > 0 {
+		for k := range out {
+			out[k].UnallocatedKg = survey.SumKg(survey.Touching(loose, out[k].From, out[k].To+1)) / a.Rules.ReportedShare
+		}
+	}
 	slices.SortStableFunc(out, func(x, y Use) int { return int(x.From) - int(y.From) })
+	return out
+}
+
+// mayBeOfAny are the landings without a bed or species that may be of a unit, each once.
+func (a *Assessment) mayBeOfAny() []survey.Unallocated {
+	var out []survey.Unallocated
+	for _, l := range a.Folder.Unallocated {
+		if !l.Cast && l.Kg > 0 && slices.ContainsFunc(a.Units, func(u Unit) bool { return l.Concerns(u.Bed, u.Species) }) {
+			out = append(out, l)
+		}
+	}
 	return out
 }
 
@@ -135,6 +153,9 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 	if u.CutKg > 0 && !math.IsNaN(u.AdvisedKg) {
 		parts = append(parts, fmt.Sprintf("%s kg is cut", kg(u.CutKg)))
 	}
+	if u.UnallocatedKg > 0 && !math.IsNaN(u.AdvisedKg) {
+		parts = append(parts, fmt.Sprintf("%s kg besides is unallocated, without a bed or species", kg(u.UnallocatedKg)))
+	}
 	if u.Over > 0 {
 		parts = append(parts, counted(u.Over, "stand is over its advice", "stands are over their advice"))
 	}
@@ -147,6 +168,9 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 			where = " on the others"
 		}
 		parts = append(parts, fmt.Sprintf("%s kg is left%s", atMost(u.LeftKg), where))
+		if u.UnallocatedKg > 0 {
+			parts[len(parts)-1] += fmt.Sprintf(", or as little as %s kg", atMost(math.Max(u.LeftKg-u.UnallocatedKg, 0)))
+		}
 	}
 	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
 		return ""

@@ -101,7 +101,7 @@ func (c stockCmd) print(e *env, v view) error {
 		}
 	}
 	if v.hint != "" && len(v.machine.Rows) > 0 {
-		c.hint(e, strings.ReplaceAll(v.hint, "%[1]s", "%s"), c.Survey)
+		c.hint(e, "%s", strings.ReplaceAll(v.hint, "%[1]s", c.Survey))
 	}
 	return nil
 }

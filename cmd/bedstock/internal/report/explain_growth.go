@@ -99,6 +99,10 @@ func (x *stepper) between(a *model.Assessment, u *model.Unit, t int) {
 	s := u.Series
 	t1, t2 := s.Surveys[t].T, s.Surveys[t+1].T
 	x.step = fmt.Sprintf("to %s", u.SurveyedOn(t+1))
+	if kg := s.UnplacedKg(t + 1); kg > 0 && s.CutsKnown && !s.Told(t+1) {
+		x.add("perhaps cut", kg, "kg", "besides what is known, of landings without a bed or species: more than %v of the smaller stock, the stock may have changed by anything", growth.Negligible)
+		return
+	}
 	if !s.Told(t + 1) {
 		x.add("years", t2-t1, "years", "what was cut is not known: the stock may have changed by anything")
 		return

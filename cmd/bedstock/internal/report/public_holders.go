@@ -179,7 +179,7 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 	p.uses = a.Uses()
 	for k := range p.uses {
 		use := &p.uses[k]
-		use.GrantedKg = math.NaN()
+		use.GrantedKg, use.UnallocatedKg = math.NaN(), 0
 		if told := sumAdvised(shown, *use); told != use.AdvisedKg {
 			use.AdvisedKg, use.LeftKg = told, math.NaN()
 		}
