@@ -2,7 +2,9 @@ package survey
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 )
 
 // negligibleShare is the share of a stock up to which landings that may be from it are passed over.
@@ -45,5 +47,6 @@ func LandingWords(list []Unallocated) string {
 	if noBed && noSpecies {
 		what = "bed or species"
 	}
-	return fmt.Sprintf("%.6g kg without a %s (harvest.csv:%s)", SumKg(list), what, some(lines, 6))
+	kg := strconv.FormatFloat(math.Round(SumKg(list)*1000)/1000, 'f', -1, 64) // to the gram
+	return fmt.Sprintf("%s kg without a %s (harvest.csv:%s)", kg, what, some(lines, 6))
 }

@@ -255,3 +255,17 @@ func TestScrubbedTexts(t *testing.T) {
 	assert.Equal(t, "Marlin", s.text("Marlin"))
 	assert.Equal(t, "all", scrubber{}.text("all"))
 }
+
+// Whatever was landed without a bed or species, neither its weight nor its lines are told.
+func TestPublicTextsOfUnallocatedLandings(t *testing.T) {
+	var list []survey.Unallocated
+	for i, kg := range []float64{0.001, 1234567.891, 5, 3, 2.5, 7, 8, 9, 1e9} {
+		list = append(list, survey.Unallocated{Cut: survey.Cut{Kg: kg, Line: 3 + i, Species: ifElse(i == 2, "Fucus serratus", "")}})
+		for _, some := range [][]survey.Unallocated{list, list[i:]} {
+			assert.Equal(t, "cannot tell: landings without a bed or species may have been cut here", unplaced("cannot tell: "+survey.LandingWords(some)+" may have been cut here"))
+			assert.Equal(t, "landings without a bed or species may be of this", unplaced(survey.LandingWords(some)+" may be of this: as little as 1230.5 kg may be left"))
+		}
+	}
+	assert.Equal(t, "more was or may have been cut beyond the advice in earlier seasons", unplaced("16.7 kg were or may have been cut beyond the advice in earlier seasons"))
+	assert.Equal(t, "16.7 kg were cut beyond the advice", unplaced("16.7 kg were cut beyond the advice"))
+}

@@ -98,7 +98,7 @@ func hushed(t string) string {
 
 // landings without a bed or species in a text, as [survey.LandingWords] names them, and what may be left besides them.
 var (
-	landings    = regexp.MustCompile(aNumber + `(?:e\+[0-9]+)? kg without a (?:bed or species|bed|species) \(harvest\.csv:[^)]*\)`)
+	landings    = regexp.MustCompile(aNumber + ` kg without a (?:bed or species|bed|species) \(harvest\.csv:[^)]*\)`)
 	mayBeLeft   = regexp.MustCompile(`: as little as ` + aNumber + ` kg may be left`)
 	mayBeBeyond = regexp.MustCompile(aNumber + ` kg were or may have been cut beyond the advice`)
 )
