@@ -18,7 +18,7 @@ type LoadOptions struct {
 }
 
 // Load reads the rules and the folder, each once. All mistakes of all files come back together as [survey.Problems];
-// any other error is a failure to read.
+// any other error is a failure to read. Where the folder was read as far as it could be they come as a [survey.Refusal].
 func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, Rules, error) {
 	text := opt.Rules
 	if text == nil {
@@ -40,16 +40,18 @@ func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, 
 		return nil, rules, problems // what the files seem to lack would be no mistake of theirs
 	}
 	folder, err := survey.Read(fsys, table, rules.Survey)
-	var more survey.Problems
-	if err != nil && !errors.As(err, &more) {
+	refusal := &survey.Refusal{}
+	if err != nil && !errors.As(err, &refusal) {
 		return nil, rules, err
 	}
 	if folder != nil {
+		refusal.Dialects, refusal.Mapped = folder.Dialects, folder.Mapped
 		problems = append(problems, rules.settleNames(folder)...)
 	}
-	if problems = append(problems, more...); len(problems) > 0 {
+	if problems = append(problems, refusal.Problems...); len(problems) > 0 {
 		problems.Sort()
-		return nil, rules, problems
+		refusal.Problems = problems
+		return nil, rules, refusal
 	}
 	if text != nil {
 		folder.Inputs = append(folder.Inputs, survey.Input{Path: text.Name, SHA256: fmt.Sprintf("%x", sha256.Sum256(text.Text))})

@@ -82,8 +82,8 @@ type Dialect struct {
 	Sheet     string // of the workbook
 	Encoding  string // one of [Encodings]
 	Separator string // one of [Separators]; empty in a workbook
-	Decimal   string // one of [Decimals]
-	Dates     string // one of [DateOrders]
+	Decimal   string // one of [Decimals]; empty where it cannot be told, which is a fault
+	Dates     string // one of [DateOrders]; empty where it cannot be told, which is a fault
 	Titles    int    // lines above the header that were passed over
 	Filled    int    // cells that were filled down
 }
@@ -106,7 +106,9 @@ func (d Dialect) String() string {
 	add(d.Book == "", "%s-separated", d.Separator)
 	add(d.Decimal == "comma", "decimal comma")
 	add(d.Book == "" && d.Encoding != "utf-8", "%s", encodingNames[d.Encoding])
-	add(d.Dates != "iso", "dates %s", strings.ReplaceAll(d.Dates, "-", " "))
+	add(d.Decimal == "", "mark of decimals not known")
+	add(d.Dates != "iso" && d.Dates != "", "dates %s", strings.ReplaceAll(d.Dates, "-", " "))
+	add(d.Dates == "", "order of dates not known")
 	add(d.Titles == 1, "1 line above the header passed over")
 	add(d.Titles > 1, "%d lines above the header passed over", d.Titles)
 	add(d.Filled == 1, "1 blank cell filled from the row above")

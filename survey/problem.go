@@ -54,6 +54,17 @@ func (p Problem) String() string {
 // all of them, a line each.
 type Problems []Problem
 
+// Refusal is the error of a folder with faults: what is wrong with it, and how its tables were read as far as they could
+// be. It wraps the [Problems].
+type Refusal struct {
+	Problems
+	Dialects []Dialect // as in [Folder]
+	Mapped   []string
+}
+
+// Unwrap is the problems.
+func (r *Refusal) Unwrap() error { return r.Problems }
+
 // Error lists all problems, a line each.
 func (ps Problems) Error() string {
 	lines := make([]string, len(ps))

@@ -10,7 +10,7 @@ import (
 // Read reads a survey folder: every table of it, each in one pass. The species table is overlaid cell by cell by the
 // folder's own species.csv.
 //
-// All mistakes of all files come back together as [Problems]; then there is no folder. Without a mistake the folder
+// All mistakes of all files come back together as a [Refusal]; then there is no folder. Without a mistake the folder
 // carries its warnings in Doubts. A file that cannot be opened or read, or a folder that is none, is an ordinary
 // error. Files must be plain files of comma-separated UTF-8 text, at most 1 GiB each.
 //
@@ -175,7 +175,7 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	check(f, r.found, r.opt)
 	problems := r.found.problems(r.texts)
 	if len(problems.Faults()) > 0 {
-		return nil, problems
+		return nil, &Refusal{problems, f.Dialects, f.Mapped}
 	}
 	f.Doubts = problems
 	if r.opt.LeaveLater && r.latest > f.AsOf {

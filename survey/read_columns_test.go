@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"errors"
 	"fmt"
 	"math/rand/v2"
 	"runtime"
@@ -51,7 +52,7 @@ func TestReadFoldsAlike(t *testing.T) {
 	texts := manyQuadrats(3000)
 	texts["quadrats.csv"] = strings.ReplaceAll(texts["quadrats.csv"], ",0.25,", ",-0.25,")
 	_, err := readThen(unchecked, files(texts), nil, DefaultOptions())
-	ps, ok := err.(Problems)
+	ps, ok := errors.AsType[Problems](err)
 	require.True(t, ok)
 	require.Len(t, ps, maxAlike+1)
 	assert.Equal(t, "quadrats.csv:22:30: quadrat_m2: ... and 2980 more like it", ps[maxAlike].String())

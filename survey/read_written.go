@@ -47,10 +47,8 @@ func (r *rowReader) writtenAs(t *tableText, rules InputRules) {
 		spec.columns[i].decimal, spec.columns[i].order = mark, order
 	}
 	r.spec = &spec
-	if mark == commaMark {
-		r.dialect.Decimal = "comma"
-	}
-	r.dialect.Dates = DateOrders()[min(order, yearFirst)]
+	r.dialect.Decimal = [...]string{"point", "comma", ""}[mark]
+	r.dialect.Dates = append(DateOrders(), "")[order]
 }
 
 // readAs is how the table was read in the end.

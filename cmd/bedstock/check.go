@@ -34,16 +34,19 @@ func (c checkCmd) Run(e *env) error {
 	o, err := s.open(c.Survey)
 	var bad refused
 	var found survey.Problems
+	var dialects []survey.Dialect
+	var mapped []string
 	switch {
 	case errors.As(err, &bad):
-		found = bad.problems
+		found, dialects, mapped = bad.problems, bad.dialects, bad.mapped
 	case err != nil:
 		return err
 	default:
-		found = o.folder.Doubts
+		found, dialects, mapped = o.folder.Doubts, o.folder.Dialects, o.folder.Mapped
 	}
+	read := readAs{dialects, mapped}
 	all := kinds(found)
-	if err := c.print(e, found, all, o); err != nil {
+	if err := c.print(e, found, all, read, o); err != nil {
 		return err
 	}
 	if c.FixList != "" {
@@ -57,9 +60,11 @@ func (c checkCmd) Run(e *env) error {
 	return nil
 }
 
-func (c checkCmd) print(e *env, found survey.Problems, all []alike, o *opened) error {
+func (c checkCmd) print(e *env, found survey.Problems, all []alike, read readAs, o *opened) error {
 	if c.Format != table.FormatText {
-		return problemTable(found).Write(e.stdout, c.Format)
+		t := problemTable(found)
+		read.add(&t)
+		return t.Write(e.stdout, c.Format)
 	}
 	printKinds(e.stdout, all)
 	if s := firstToDo(all); s != "" {
@@ -67,16 +72,15 @@ func (c checkCmd) print(e *env, found survey.Problems, all []alike, o *opened) e
 	}
 	if o != nil && !c.Quiet {
 		printAside(e.stdout, o.folder.SetAside)
-		for _, line := range o.folder.Mapped {
-			fmt.Fprintln(e.stdout, line)
-		}
 		for _, u := range o.folder.Unfilled(o.rules.Survey.WindowDays) {
 			if !u.Late() {
 				fmt.Fprintln(e.stdout, u)
 			}
 		}
 		printObservers(e, o.folder.Observers(o.rules.Survey.Confidence))
-		printDialects(e, o.folder)
+	}
+	if !c.Quiet {
+		read.print(e)
 	}
 	switch {
 	case c.Quiet && len(found) == 0:

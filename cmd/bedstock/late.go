@@ -43,7 +43,12 @@ func (s source) foldLate(fsys fs.FS, table []survey.Species, opt model.LoadOptio
 			one.File, one.Text = "survey folder", fmt.Sprintf("%s %s later than --on %s", plural(n, "row"), ifOne(n, "is", "are"), s.On)
 		}
 	}
-	return append(survey.Problems{one}, rest...)
+	told := append(survey.Problems{one}, rest...)
+	var how *survey.Refusal
+	if errors.As(err, &how) {
+		return &survey.Refusal{Problems: told, Dialects: how.Dialects, Mapped: how.Mapped}
+	}
+	return told
 }
 
 func ifOne(n int, one, many string) string {

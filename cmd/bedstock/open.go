@@ -48,7 +48,12 @@ func (s source) open(dir string) (*opened, error) {
 	err = s.foldLate(fsys, table, opt, err)
 	var problems survey.Problems
 	if errors.As(err, &problems) {
-		return nil, refused{problems, o.name}
+		bad := refused{problems: problems, dir: o.name}
+		var how *survey.Refusal
+		if errors.As(err, &how) {
+			bad.dialects, bad.mapped = how.Dialects, how.Mapped
+		}
+		return nil, bad
 	}
 	var usage usageError
 	if errors.As(err, &usage) {

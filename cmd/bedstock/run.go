@@ -56,6 +56,8 @@ func (e *env) writing(do func() error) error {
 type refused struct {
 	problems survey.Problems
 	dir      string
+	dialects []survey.Dialect // how the tables were read
+	mapped   []string
 }
 
 func (r refused) Error() string { return r.problems.Error() }

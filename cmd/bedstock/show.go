@@ -72,7 +72,7 @@ func (s shown) screen(e *env, v screen) error {
 // strictly refuses a folder with warnings where --strict is given.
 func (s shown) strictly(o *opened) error {
 	if s.Strict && len(o.folder.Doubts) > 0 {
-		return refused{o.folder.Doubts, o.name}
+		return refused{problems: o.folder.Doubts, dir: o.name}
 	}
 	return nil
 }
