@@ -33,6 +33,8 @@ type Figure struct {
 	Plot         string // of a regrowth plot
 	plots.Figure
 	SVG []byte
+
+	unit int // place of the stand in Units, of a figure of one
 }
 
 // Figures draws the figures of the report: the map, the pressure and the limits over all beds, then for each stand with
@@ -75,7 +77,7 @@ func (d drawing) single() (out []Figure) {
 		u := &d.a.Units[i]
 		for _, kind := range []string{KindRecovery, KindYield, KindHistory, KindLengths} {
 			if d.has(kind, u) {
-				out = append(out, Figure{Kind: kind, Bed: u.Bed, Species: u.Species})
+				out = append(out, Figure{Kind: kind, Bed: u.Bed, Species: u.Species, unit: i})
 			}
 		}
 	}
@@ -136,22 +138,13 @@ func (f *Figure) render(d drawing) (err error) {
 		p, _ := plotNamed(d.a, f.Plot, f.Species)
 		f.Figure = plots.Regrowth(regrowthInput(p, d.opt))
 	case f.Bed != "":
-		f.Figure = d.figure(f.Kind, unitOf(d.a, f.Bed, f.Species))
+		f.Figure = d.figure(f.Kind, &d.a.Units[f.unit])
 	default:
 		f.Figure = d.figure(f.Kind, nil)
 	}
 	f.ID, _, _ = strings.Cut(f.Name, "-") // its number: short, and no two figures of a page have one
 	f.SVG, err = f.Figure.SVG()
 	return err
-}
-
-func unitOf(a *model.Assessment, bed, species string) *model.Unit {
-	for i := range a.Units {
-		if u := &a.Units[i]; u.Bed == bed && u.Species == species {
-			return u
-		}
-	}
-	panic(fmt.Sprintf("report: no %s on %s", species, bed))
 }
 
 // each calls do for 0 to n-1 on all cores. A panic in one of them is raised again here.

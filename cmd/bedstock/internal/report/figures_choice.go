@@ -118,6 +118,7 @@ func lengthInput(a *model.Assessment, u *model.Unit, all []survey.LengthSummary,
 // mapInput is where the beds are and what holds for each.
 func mapInput(a *model.Assessment, opt Options) plots.MapInput {
 	in := plots.MapInput{On: a.Folder.AsOf.String(), Invented: opt.Invented}
+	units := unitsByBed(a)
 	for _, b := range a.Folder.Beds {
 		where := place(a, b)
 		bed := plots.MapBed{Name: ifElse(where.Name != "", where.Name, b.ID), Lat: where.Lat.Or(math.NaN()), Lon: where.Lon.Or(math.NaN()),
@@ -132,7 +133,7 @@ func mapInput(a *model.Assessment, opt Options) plots.MapInput {
 				bed.Lon, bed.Lat = o.Centroid.Lon, o.Centroid.Lat
 			}
 		}
-		bed.State, bed.Words = bedState(a, b.ID)
+		bed.State, bed.Words = bedState(a, units[b.ID])
 		in.Beds = append(in.Beds, bed)
 	}
 	return in
@@ -147,15 +148,11 @@ func ringOf(r survey.Ring) [][2]float64 {
 }
 
 // bedState sums up the stands of a bed: closed or resting where all are, else what needs action most.
-func bedState(a *model.Assessment, bed string) (state, words string) {
+func bedState(a *model.Assessment, units []int) (state, words string) {
 	counts := map[string]int{}
-	n, open := 0, 0
-	for i := range a.Units {
+	n, open := len(units), 0
+	for _, i := range units {
 		u := &a.Units[i]
-		if u.Bed != bed {
-			continue
-		}
-		n++
 		switch s := stateOf(a, u); s {
 		case stateAbove, stateOver, stateGranted, stateLow:
 			counts["needs action"]++

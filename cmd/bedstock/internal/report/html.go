@@ -81,18 +81,19 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a, opt), Rules: a.Rules.ChangedSentence(),
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
 		Seasons: seasonHeads(a), Totals: totals(a), Unplaced: unplacedLines(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
+	drawn := shelve(figs)
 	p.First, p.Folds = firstScreen(a)
 	p.Find = finderOf(p.First)
 	if len(pressureRows(a)) > 0 {
-		p.Pressure = pick(figs, KindPressure, "", "")
+		p.Pressure = drawn.pick(KindPressure, "", "")
 	}
-	p.LimitsFigure, p.Map = pick(figs, KindLimits, "", ""), pick(figs, KindMap, "", "")
+	p.LimitsFigure, p.Map = drawn.pick(KindLimits, "", ""), drawn.pick(KindMap, "", "")
 	p.Uncut = uncut(a)
 	p.Rotations = rotationParts(a)
 	p.Ledger = ledgerPartOf(a, opt)
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
-	p.Beds = bedParts(a, figs, opt)
+	p.Beds = bedParts(a, drawn, opt)
 	p.Undrawn = undrawn(a, opt.Figures)
 	p.Methods = methodsOf(a)
 	for _, f := range figs {
@@ -110,13 +111,26 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 }
 
 // pick is the figure of a kind for a bed and species; nil: there is none.
-func pick(figs []Figure, kind, bed, species string) *pictured {
-	for _, f := range figs {
-		if f.Kind == kind && f.Bed == bed && f.Species == species && len(f.SVG) > 0 {
-			return shown(f)
-		}
+func (s shelf) pick(kind, bed, species string) *pictured {
+	if f, ok := s[figureKey{kind, bed, species}]; ok {
+		return shown(f)
 	}
 	return nil
+}
+
+// shelf holds the figures of a report by what they show.
+type shelf map[figureKey]Figure
+
+type figureKey struct{ kind, bed, species string }
+
+func shelve(figs []Figure) shelf {
+	s := shelf{}
+	for _, f := range figs {
+		if len(f.SVG) > 0 {
+			s[figureKey{f.Kind, f.Bed, f.Species}] = f
+		}
+	}
+	return s
 }
 
 // shown is a figure as it stands in the page. The SVG is drawn by the plots package, which escapes every text in it.
@@ -136,12 +150,12 @@ func title(a *model.Assessment) string {
 func shores(a *model.Assessment) []string {
 	var out []string
 	for _, b := range a.Folder.Beds {
-		if s := place(a, b).Shore; s != "" && !slices.Contains(out, s) {
+		if s := place(a, b).Shore; s != "" {
 			out = append(out, s)
 		}
 	}
 	slices.Sort(out)
-	return out
+	return slices.Compact(out)
 }
 
 // uncut says how many stands the figure over all beds leaves out.

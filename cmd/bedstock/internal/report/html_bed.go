@@ -2,7 +2,6 @@ package report
 
 import (
 	"cmp"
-	"slices"
 	"strconv"
 
 	"bedstock/model"
@@ -25,13 +24,17 @@ type bedPart struct {
 type fact struct{ Name, Value string }
 
 func bedAnchor(a *model.Assessment, id string) string {
-	return "bed-" + strconv.Itoa(1+slices.IndexFunc(a.Folder.Beds, func(b survey.Bed) bool { return b.ID == id }))
+	i, ok := a.Folder.BedAt(id)
+	if !ok {
+		i = -1
+	}
+	return "bed-" + strconv.Itoa(1+i)
 }
 
 func unitAnchor(i int) string { return "stand-" + strconv.Itoa(i+1) }
 
 // bedParts makes a part for every bed of the folder, in the order of their labels.
-func bedParts(a *model.Assessment, figs []Figure, opt Options) []bedPart {
+func bedParts(a *model.Assessment, figs shelf, opt Options) []bedPart {
 	folded, groups := alike(a)
 	units := make([]unitPart, len(a.Units))
 	each(len(a.Units), func(i int) {
@@ -39,6 +42,7 @@ func bedParts(a *model.Assessment, figs []Figure, opt Options) []bedPart {
 			units[i] = unitPartOf(a, i, figs)
 		}
 	})
+	at := newByBed(a, groups)
 	var out []bedPart
 	for _, b := range a.Folder.Beds {
 		p := bedPart{Anchor: bedAnchor(a, b.ID), ID: b.ID, Name: cmp.Or(place(a, b).Name, b.ID)}
@@ -48,22 +52,18 @@ func bedParts(a *model.Assessment, figs []Figure, opt Options) []bedPart {
 			p.Closed = cmp.Or(where.Reason, "the bed is closed")
 		}
 		worst := stateOpen
-		for i := range a.Units {
-			if a.Units[i].Bed == b.ID {
-				p.Count++
-				worst = min(worst, stateOf(a, &a.Units[i]))
-				if !folded[i] {
-					p.Units = append(p.Units, units[i])
-				}
+		for _, i := range at.units[b.ID] {
+			p.Count++
+			worst = min(worst, stateOf(a, &a.Units[i]))
+			if !folded[i] {
+				p.Units = append(p.Units, units[i])
 			}
 		}
 		p.Badge = worst.badge()
-		for _, g := range groups {
-			if a.Units[g[0]].Bed == b.ID {
-				p.Folds = append(p.Folds, foldOf(a, g))
-			}
+		for _, g := range at.folds[b.ID] {
+			p.Folds = append(p.Folds, foldOf(a, g))
 		}
-		p.Notice = noticeOf(a, b.ID, p, opt)
+		p.Notice = at.noticeOf(b.ID, p, opt)
 		out = append(out, p)
 	}
 	return out

@@ -61,10 +61,11 @@ func changesPartOf(a *model.Assessment, opt Options) *changesPart {
 			p.Run = append(p.Run, capital(c.Words)+".")
 		}
 	}
+	folded, _ := alike(a)
 	for _, i := range byAction(a) {
 		u := &a.Units[i]
 		if list := words[u.Pair]; len(list) > 0 {
-			s := changedStand{Anchor: anchorOf(a, i), Bed: bedName(u), Species: u.Species, Words: strings.Join(list, "; ") + "."}
+			s := changedStand{Anchor: anchorOf(a, i, folded), Bed: bedName(u), Species: u.Species, Words: strings.Join(list, "; ") + "."}
 			if u.Row != nil {
 				s.Common = u.Row.CommonName
 			}
@@ -106,17 +107,15 @@ func newStands(list []change, a *model.Assessment) (n int) {
 
 // bedWords is the name of a bed of the folder, its label where it is no longer there.
 func bedWords(a *model.Assessment, id string) string {
-	for _, b := range a.Folder.Beds {
-		if b.ID == id {
-			return cmp.Or(place(a, b).Name, id)
-		}
+	if i, ok := a.Folder.BedAt(id); ok {
+		return cmp.Or(place(a, a.Folder.Beds[i]).Name, id)
 	}
 	return id
 }
 
 // anchorOf is where the page tells of a stand: its own part, or that of its bed where stands share a line.
-func anchorOf(a *model.Assessment, i int) string {
-	if folded, _ := alike(a); folded[i] {
+func anchorOf(a *model.Assessment, i int, folded map[int]bool) string {
+	if folded[i] {
 		return bedAnchor(a, a.Units[i].Bed)
 	}
 	return unitAnchor(i)

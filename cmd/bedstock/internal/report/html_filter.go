@@ -35,11 +35,13 @@ type standLink struct{ Anchor, Bed, State string }
 // species leave nothing to pick.
 func finderOf(rows []firstRow) *finder {
 	f := finder{Rows: len(rows)}
+	beds := map[string]int{}
 	for i := range rows {
 		r := &rows[i]
-		b := slices.IndexFunc(f.Beds, func(c choice) bool { return c.Name == r.Bed })
-		if b < 0 {
+		b, seen := beds[r.Bed]
+		if !seen {
 			b = len(f.Beds)
+			beds[r.Bed] = b
 			f.Beds = append(f.Beds, choice{Name: r.Bed})
 		}
 		f.Beds[b].N++
@@ -72,8 +74,11 @@ func finderOf(rows []firstRow) *finder {
 	}
 	css.WriteString("}\n")
 	f.Style = template.CSS(css.String()) //nolint:gosec // made of counters alone
+	for i := range f.Beds {
+		beds[f.Beds[i].Name] = i
+	}
 	for i := range rows {
-		b := slices.IndexFunc(f.Beds, func(c choice) bool { return c.Name == rows[i].Bed })
+		b := beds[rows[i].Bed]
 		s := slices.IndexFunc(f.Species, func(c speciesLinks) bool { return c.Name == rows[i].Species })
 		rows[i].Class = f.Beds[b].Class + " " + f.Species[s].Class
 	}

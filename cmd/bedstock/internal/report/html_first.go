@@ -99,9 +99,10 @@ func alike(a *model.Assessment) (folded map[int]bool, groups [][]int) {
 // firstScreen is the table for the manager, by what needs action, and the lines that stand for many.
 func firstScreen(a *model.Assessment) (rows []firstRow, folds []fold) {
 	folded, groups := alike(a)
+	heads := seasonHeads(a)
 	for _, i := range byAction(a) {
 		if !folded[i] {
-			rows = append(rows, firstRowOf(a, i))
+			rows = append(rows, firstRowOf(a, i, heads))
 		}
 	}
 	for _, g := range groups {
@@ -110,7 +111,7 @@ func firstScreen(a *model.Assessment) (rows []firstRow, folds []fold) {
 	return rows, folds
 }
 
-func firstRowOf(a *model.Assessment, i int) firstRow {
+func firstRowOf(a *model.Assessment, i int, heads []string) firstRow {
 	u := &a.Units[i]
 	r := firstRow{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: summaryOf(a, u)}
 	if u.Row != nil {
@@ -118,7 +119,7 @@ func firstRowOf(a *model.Assessment, i int) firstRow {
 	}
 	r.Stock, r.Surveyed, r.StockNote = stockNow(u)
 	var limits []string
-	for _, head := range seasonHeads(a) {
+	for _, head := range heads {
 		if s := headed(u, head); s != nil {
 			r.Seasons = append(r.Seasons, seasonCellOf(a, *s))
 		} else {

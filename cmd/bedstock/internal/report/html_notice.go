@@ -32,17 +32,17 @@ type noticeRow struct {
 }
 
 // noticeOf writes the notice of a bed. An advice of nothing is shown as nothing, no advice as no row.
-func noticeOf(a *model.Assessment, id string, p bedPart, opt Options) notice {
+func (x *byBed) noticeOf(id string, p bedPart, opt Options) notice {
+	a := x.a
 	n := notice{Title: p.Name, Invented: opt.Invented, AsOf: a.Folder.AsOf.String(), Closed: p.Closed, Rules: a.Rules.ChangedSentence()}
 	unknown, gone := 0, 0
-	for i := range a.Units {
+	for _, i := range x.units[id] {
 		u := &a.Units[i]
 		switch {
-		case u.Bed != id:
 		case u.Status != model.NotAssessed:
 			for _, s := range u.Seasons {
 				if s.Status != model.NotAssessed {
-					n.Rows = append(n.Rows, noticeRowOf(a, u, s))
+					n.Rows = append(n.Rows, x.noticeRowOf(u, s))
 				}
 			}
 		case notFound(u):
@@ -51,11 +51,11 @@ func noticeOf(a *model.Assessment, id string, p bedPart, opt Options) notice {
 			unknown++
 		}
 	}
-	n.shut(a, id)
+	n.shut(x, id)
 	if n.Closed == "" {
-		n.None = noneWords(len(n.Rows), unknown, gone, surveyed(a, id))
+		n.None = noneWords(len(n.Rows), unknown, gone, x.surveyed[id])
 	}
-	n.Closures, n.Events = closuresOf(a, id), eventsOf(a, id)
+	n.Closures, n.Events = x.closuresOf(id), x.eventsOf(id)
 	return n
 }
 
@@ -87,26 +87,11 @@ func noneWords(rows, unknown, gone int, surveyed bool) string {
 	return strings.Join(out, " ")
 }
 
-// surveyed tells whether any quadrat of a bed was visited.
-func surveyed(a *model.Assessment, id string) bool {
-	q := &a.Folder.Quadrats
-	for i := range q.Len() {
-		if q.Visit[i] == survey.Done && a.Folder.Names[q.Bed[i]] == id {
-			return true
-		}
-	}
-	return false
-}
-
 // shut puts one sentence in place of the rows where everything is closed for the same reason.
-func (n *notice) shut(a *model.Assessment, id string) {
+func (n *notice) shut(x *byBed, id string) {
 	reason := ""
-	for i := range a.Units {
-		u := &a.Units[i]
-		if u.Bed != id {
-			continue
-		}
-		for _, s := range u.Seasons {
+	for _, i := range x.units[id] {
+		for _, s := range x.a.Units[i].Seasons {
 			if s.Status != model.Closed || reason != "" && s.Reason != reason {
 				return
 			}
@@ -118,8 +103,8 @@ func (n *notice) shut(a *model.Assessment, id string) {
 	}
 }
 
-func noticeRowOf(a *model.Assessment, u *model.Unit, s model.Season) noticeRow {
-	r := noticeRow{Species: u.Species, Season: s.Name, From: s.From.String(), To: s.To.String(), Granted: granted(a, s, u)}
+func (x *byBed) noticeRowOf(u *model.Unit, s model.Season) noticeRow {
+	r := noticeRow{Species: u.Species, Season: s.Name, From: s.From.String(), To: s.To.String(), Granted: x.granted(s, u)}
 	if u.Row != nil {
 		r.Common = u.Row.CommonName
 	}
@@ -135,7 +120,7 @@ func noticeRowOf(a *model.Assessment, u *model.Unit, s model.Season) noticeRow {
 		r.Not = append(r.Not, fmt.Sprintf("not from %s %s: %s", c.From, ifElse(c.To == survey.NoDay, "until further notice", "to "+c.To.String()),
 			cmp.Or(c.Reason, "no reason given")))
 	}
-	if s.ShutOn(a.Folder.AsOf) {
+	if s.ShutOn(x.a.Folder.AsOf) {
 		r.Today = "closed today"
 	}
 	return r
@@ -174,7 +159,7 @@ func allTheSame(s model.Season) string {
 }
 
 // granted is what decisions.csv says was granted for a season, and whether that is above the advice.
-func granted(a *model.Assessment, s model.Season, u *model.Unit) string {
+func (x *byBed) granted(s model.Season, u *model.Unit) string {
 	if withheldSeason(s) {
 		return "withheld" + ifElse(s.GrantOver(), ", above the advice", "")
 	}
@@ -183,8 +168,8 @@ func granted(a *model.Assessment, s model.Season, u *model.Unit) string {
 	}
 	out := kilos(s.GrantedKg) + " kg"
 	var by []string
-	for _, d := range a.Folder.Decisions {
-		if d.Bed == u.Bed && d.Species == u.Species && d.From <= s.To && d.To >= s.From && d.DecidedBy != "" && !slices.Contains(by, d.DecidedBy) {
+	for _, d := range x.decisions[u.Pair] {
+		if d.From <= s.To && d.To >= s.From && d.DecidedBy != "" && !slices.Contains(by, d.DecidedBy) {
 			by = append(by, d.DecidedBy)
 		}
 	}
@@ -198,10 +183,10 @@ func granted(a *model.Assessment, s model.Season, u *model.Unit) string {
 }
 
 // closuresOf lists the closures of a bed that hold on the day of the assessment or later.
-func closuresOf(a *model.Assessment, id string) []string {
+func (x *byBed) closuresOf(id string) []string {
 	var out []string
-	for _, c := range a.Folder.Closures {
-		if c.Bed != "*" && c.Bed != id || c.To != survey.NoDay && c.To < a.Folder.AsOf {
+	for _, c := range x.closures.Of(id) {
+		if c.To != survey.NoDay && c.To < x.a.Folder.AsOf {
 			continue
 		}
 		what := cmp.Or(c.Species, "all species")
@@ -211,12 +196,9 @@ func closuresOf(a *model.Assessment, id string) []string {
 }
 
 // eventsOf lists the storms and other events that struck a bed.
-func eventsOf(a *model.Assessment, id string) []string {
+func (x *byBed) eventsOf(id string) []string {
 	var out []string
-	for _, e := range a.Folder.Events {
-		if e.Bed != "*" && e.Bed != id {
-			continue
-		}
+	for _, e := range x.events.Of(id) {
 		t := fmt.Sprintf("%s: %s", e.Day, e.Kind)
 		if e.Left.OK {
 			t += ", left " + percent(e.Left.V) + " of the stock"

@@ -38,10 +38,8 @@ func rotationParts(a *model.Assessment) []rotationPart {
 
 // nameOf is the name of a bed, its label where it has none.
 func nameOf(a *model.Assessment, id string) string {
-	for _, b := range a.Folder.Beds {
-		if b.ID == id {
-			return cmp.Or(place(a, b).Name, id)
-		}
+	if i, ok := a.Folder.BedAt(id); ok {
+		return cmp.Or(place(a, a.Folder.Beds[i]).Name, id)
 	}
 	return id
 }

@@ -48,16 +48,17 @@ func whereFrom(r *model.LedgerUnallocated) string {
 
 // totals sums stocks and advice per shore and species, with a row for each shore.
 func totals(a *model.Assessment) []total {
+	on := map[string][]*model.Unit{}
+	for i := range a.Units {
+		if u := &a.Units[i]; u.Basis != nil || lastKnown(u) != nil {
+			on[u.Where.Shore] = append(on[u.Where.Shore], u)
+		}
+	}
 	var out []total
 	for _, shore := range append(shores(a), "") {
 		var species []string
-		var all []*model.Unit
-		for i := range a.Units {
-			u := &a.Units[i]
-			if u.Where.Shore != shore || u.Basis == nil && lastKnown(u) == nil {
-				continue
-			}
-			all = append(all, u)
+		all := on[shore]
+		for _, u := range all {
 			if !slices.Contains(species, u.Species) {
 				species = append(species, u.Species)
 			}

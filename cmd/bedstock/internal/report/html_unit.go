@@ -50,7 +50,7 @@ type stockRow struct{ Date, Cover, Stock, Range, Long, Quadrats, Units, Note str
 // periodRow is the time between two surveys.
 type periodRow struct{ From, To, Cut, Cast, Recovery, Range, Ratio, Verdict string }
 
-func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
+func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 	u := &a.Units[i]
 	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: joinSentences(stop(u), plainSentence(u), u.Next()),
 		Verdict: verdictSentence(u), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
@@ -58,8 +58,8 @@ func unitPartOf(a *model.Assessment, i int, figs []Figure) unitPart {
 	if u.Row != nil {
 		p.Common = u.Row.CommonName
 	}
-	p.Recovery, p.History = pick(figs, KindRecovery, u.Bed, u.Species), pick(figs, KindHistory, u.Bed, u.Species)
-	p.Yield, p.LengthFigure = pick(figs, KindYield, u.Bed, u.Species), pick(figs, KindLengths, u.Bed, u.Species)
+	p.Recovery, p.History = figs.pick(KindRecovery, u.Bed, u.Species), figs.pick(KindHistory, u.Bed, u.Species)
+	p.Yield, p.LengthFigure = figs.pick(KindYield, u.Bed, u.Species), figs.pick(KindLengths, u.Bed, u.Species)
 	for _, s := range u.Stocks {
 		p.Stocks = append(p.Stocks, stockRowOf(s))
 	}

@@ -100,8 +100,8 @@ func TestOfWhatANoticeAdvisesNothing(t *testing.T) {
 			assert.True(t, notFound(u))
 		}
 	}
-	assert.True(t, surveyed(a, "quernside"))
-	assert.False(t, surveyed(a, "nowhere"))
+	assert.True(t, surveyed(a)["quernside"])
+	assert.False(t, surveyed(a)["nowhere"])
 }
 
 func TestMissingLengths(t *testing.T) {
