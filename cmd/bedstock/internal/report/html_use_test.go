@@ -44,7 +44,7 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 	assert.Equal(t, []string{"granted 1600", "cut 1410", "left 0"}, seasonCellOf(a, s).Use)
 	assert.Contains(t, summaryOf(a, u), "Stop: 1410 kg is cut in autumn 2026, 828 kg is advised.")
 	assert.NotContains(t, summaryOf(a, u), "At most", "nothing is left of the only season")
-	row := noticeRowOf(a, u, s)
+	row := newByBed(a, nil).noticeRowOf(u, s)
 	assert.Equal(t, "advised 828 kg; 1410 kg is already cut: stop", row.Kg)
 	assert.Equal(t, "1600 kg, above the advice", row.Granted)
 	assert.Empty(t, row.How, "how to cut is said where something may be cut")
@@ -54,7 +54,7 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 func TestWordsOfANotice(t *testing.T) {
 	s := season(828)
 	a, u := used(s)
-	row := noticeRowOf(a, u, s)
+	row := newByBed(a, nil).noticeRowOf(u, s)
 	assert.Equal(t, "828", row.Kg)
 	assert.Equal(t, "only what is 30 cm or longer; leave 15 cm standing", row.How)
 	assert.Equal(t, "no decision recorded", row.Granted)
@@ -62,7 +62,7 @@ func TestWordsOfANotice(t *testing.T) {
 	assert.Equal(t, "828; 410 is already cut, 418 is left", allowed(s))
 	s.AdvisedKg = 0
 	assert.Equal(t, "nothing; 410 kg was cut all the same", allowed(s))
-	assert.Empty(t, noticeRowOf(a, u, s).How)
+	assert.Empty(t, newByBed(a, nil).noticeRowOf(u, s).How)
 	s.CutKg = 0
 	assert.Equal(t, "nothing", allowed(s))
 	s.Status, s.Reason = model.Closed, "outfall"
@@ -78,12 +78,12 @@ func TestClosedForAPartOfASeason(t *testing.T) {
 	s := season(100)
 	s.Closures = []survey.Closure{{From: day(2026, 9, 1), To: day(2026, 9, 30), Reason: "nesting"}, {From: day(2026, 10, 10), To: survey.NoDay}}
 	a, u := used(s)
-	row := noticeRowOf(a, u, s)
+	row := newByBed(a, nil).noticeRowOf(u, s)
 	assert.Equal(t, []string{"not from 2026-09-01 to 2026-09-30: nesting", "not from 2026-10-10 until further notice: no reason given"}, row.Not)
 	assert.Equal(t, "closed today", row.Today)
 	assert.Equal(t, "closed today", seasonCellOf(a, s).Note)
 	a.Folder.AsOf = day(2026, 10, 5)
-	assert.Empty(t, noticeRowOf(a, u, s).Today)
+	assert.Empty(t, newByBed(a, nil).noticeRowOf(u, s).Today)
 }
 
 func TestOfWhatANoticeAdvisesNothing(t *testing.T) {
