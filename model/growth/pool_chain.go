@@ -90,7 +90,6 @@ func (c *poolChain) giveBed(b int, t *common) {
 	ch.g.logK = normal{t.logK + bed.offset, t.omega}
 	ch.x[2] = t.w
 	ch.w.cut = t.cut
-	ch.w.fresh = false
 	for i, errs := range bed.cross {
 		ch.w.off[i] = 0
 		for _, j := range errs {

@@ -89,7 +89,6 @@ func (c *poolChain) shift(j int) {
 	at(slice(0, sd, at, c.rng))
 	for _, b := range users {
 		copy(c.beds[b].x, c.beds[b].xn)
-		c.beds[b].w.fresh = false
 	}
 }
 

@@ -119,7 +119,6 @@ func (p *poolRun) refit() {
 				c.g.drawStorms(at, storms, c.rng, c.w)
 				f.inverse(at, v, storms, c.w)
 				points = append(points, v...)
-				c.w.fresh = false
 			})
 			f.fit(points, d, 2)
 		}

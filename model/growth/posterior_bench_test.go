@@ -85,7 +85,7 @@ func BenchmarkSixtyBedSeries(b *testing.B) {
 func BenchmarkDensityFiveSurveys(b *testing.B) {
 	c := testRun(b).chains[0].beds[0]
 	for b.Loop() {
-		c.w.fresh = false
+		c.w.mapR = math.NaN() // forget what was worked out
 		c.g.density(c.x, c.storms, c.w)
 	}
 }

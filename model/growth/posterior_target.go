@@ -56,6 +56,8 @@ type sight struct {
 	errs    []int // indices of shared errors
 }
 
+var logFirst = math.Log(firstShare)
+
 const fixed = 3 // coordinates before the states
 
 func (g *target) dim() int { return fixed + g.n + len(g.errSD) }
@@ -63,10 +65,17 @@ func (g *target) dim() int { return fixed + g.n + len(g.errSD) }
 // work is the room a chain works in.
 type work struct {
 	arrow
-	m, s  []float64 // of each link: the log of the stock that the map leads to, and the sd about it
-	off   []float64 // of each survey: the sum of the errors that it shares with other beds
-	cut   float64   // log of what was cut over what is on the paths
-	fresh bool      // m and s are those of the x in hand
+	factored factored
+	m, s     []float64 // of each link: the log of the stock that the map leads to, and the sd about it
+	off      []float64 // of each survey: the sum of the errors that it shares with other beds
+	cut      float64   // log of what was cut over what is on the paths
+
+	// What m and s were worked out for: to ask again for the same costs a comparison.
+	mapR, mapK, mapC float64
+	invK             float64   // e^c/K
+	mapB             []float64 // log of the stock before each link
+	sigma            float64
+	scale, logScale  float64 // the last product whose logarithm was taken
 
 	logR    float64   // for which decay was worked out
 	decay   []float64 // of every stretch of every link
@@ -78,24 +87,48 @@ type work struct {
 }
 
 func newWork(g *target) *work {
-	return &work{arrow: newArrow(g.n, len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links)),
-		off: make([]float64, g.n), logR: math.NaN(), charted: make([][2]float64, len(g.links))}
+	return &work{arrow: newArrow(g.n, len(g.errSD)), factored: newFactored(g.n, len(g.links), len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links)),
+		mapB: make([]float64, len(g.links)), mapR: math.NaN(), sigma: math.NaN(), scale: 1, off: make([]float64, g.n), logR: math.NaN(), charted: make([][2]float64, len(g.links))}
 }
 
-// steps fills m and s of w for x, unless they are. It stops where a take left nothing, with m = -Inf.
+// steps fills m and s of w for x. It stops where a take left nothing, with m = -Inf.
 func (g *target) steps(x []float64, w *work) {
-	if w.fresh {
-		return
-	}
-	w.fresh = true
-	g.decays(x[0], w)
-	invK, sigma := math.Exp(w.cut-x[1]), g.sigma*math.Abs(x[2])
+	invK := g.setMap(x, w)
 	for t := range g.links {
-		w.m[t], w.s[t] = g.links[t].step(x[fixed+t], w, invK, sigma)
+		if b := x[fixed+t]; w.mapB[t] != b {
+			w.mapB[t], w.m[t] = b, g.links[t].step(b, w, invK)
+		}
 		if math.IsInf(w.m[t], -1) {
 			return
 		}
 	}
+}
+
+// setMap makes w ready for the map with log r, log K and w of x, which are not to be NaN, and returns e^c/K. What w knows of
+// another map it forgets.
+func (g *target) setMap(x []float64, w *work) (invK float64) {
+	if sigma := g.sigma * math.Abs(x[2]); sigma != w.sigma {
+		w.sigma = sigma
+		for t := range g.links {
+			w.s[t] = g.links[t].sd(sigma)
+		}
+	}
+	if w.mapR != x[0] || w.mapK != x[1] || w.mapC != w.cut {
+		g.decays(x[0], w)
+		w.mapR, w.mapK, w.mapC, w.invK = x[0], x[1], w.cut, math.Exp(w.cut-x[1])
+		for t := range w.mapB {
+			w.mapB[t] = math.NaN()
+		}
+	}
+	return w.invK
+}
+
+// log is the logarithm of a product of standard deviations, which seldom changes.
+func (w *work) log(scale float64) float64 {
+	if scale != w.scale {
+		w.scale, w.logScale = scale, math.Log(scale)
+	}
+	return w.logScale
 }
 
 // decays fills decay of w for log r, unless it is.
@@ -124,7 +157,7 @@ func (g *target) density(x []float64, storms []bool, w *work) float64 {
 	g.steps(x, w)
 	zr := (x[0] - g.logR.mean) / g.logR.sd
 	zk := (x[1] - g.logK.mean) / g.logK.sd
-	z1 := (x[fixed] - x[1] - math.Log(firstShare)) / firstSD
+	z1 := (x[fixed] - x[1] - logFirst) / firstSD
 	lp := -0.5 * (zr*zr + zk*zk + z1*z1)
 	errs := x[fixed+g.n:]
 	for j, c := range errs {
@@ -156,7 +189,7 @@ func (g *target) density(x []float64, storms []bool, w *work) float64 {
 			scale = 1
 		}
 	}
-	lp -= math.Log(scale)
+	lp -= w.log(scale)
 	if math.IsNaN(lp) {
 		return math.Inf(-1)
 	}
@@ -165,7 +198,6 @@ func (g *target) density(x []float64, storms []bool, w *work) float64 {
 
 // drawStorms draws the undated storms given x.
 func (g *target) drawStorms(x []float64, storms []bool, rng *rand.Rand, w *work) {
-	w.fresh = false
 	g.steps(x, w)
 	for t := range g.links {
 		l := &g.links[t]
@@ -178,14 +210,22 @@ func (g *target) drawStorms(x []float64, storms []bool, rng *rand.Rand, w *work)
 	}
 }
 
-// step is the log of the stock that the map leads to from exp(logB), and the sd about it. Where e^c times as much was cut
-// as the path says, stocks and K are counted in units of e^c kg: the map is the same in any unit, and so invK is e^c/K.
-func (l *link) step(logB float64, w *work, invK, sigma float64) (m, s float64) {
+// step is the log of the stock that the map leads to from exp(logB). Where e^c times as much was cut as the path says,
+// stocks and K are counted in units of e^c kg: the map is the same in any unit, and so invK is e^c/K.
+func (l *link) step(logB float64, w *work, invK float64) float64 {
 	if l.free {
-		return logB, freeSD
+		return logB
 	}
 	u := math.Exp(w.cut - logB)
-	return w.cut - math.Log(l.path.advance(u, w.decay[l.at:], invK)), math.Sqrt(sigma*sigma*l.dt + l.extra)
+	return w.cut - math.Log(l.path.advance(u, w.decay[l.at:], invK))
+}
+
+// sd is the sd of the log of the stock about the map.
+func (l *link) sd(sigma float64) float64 {
+	if l.free {
+		return freeSD
+	}
+	return math.Sqrt(sigma*sigma*l.dt + l.extra)
 }
 
 // density is the log likelihood of the survey at the stock exp(logB), without that of having found any; off is the sum of

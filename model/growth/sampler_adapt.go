@@ -26,7 +26,7 @@ func (g *target) guess() ([]float64, bool) {
 	}
 	storms, w := make([]bool, len(g.links)), newWork(g)
 	for range 400 {
-		if w.fresh = false; !math.IsInf(g.density(x, storms, w), -1) {
+		if !math.IsInf(g.density(x, storms, w), -1) {
 			return x, true
 		}
 		for t := range g.n {
@@ -53,7 +53,6 @@ func (g *target) settle(x []float64) *chart {
 			if gain = g.density(to, storms, w) - lp; gain >= 0 {
 				break
 			}
-			w.fresh = false
 			for i := range to {
 				to[i] = (to[i] + c.at[i]) / 2
 			}

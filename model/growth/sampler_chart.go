@@ -70,14 +70,65 @@ func (c *chart) laySight(t int) {
 	}
 }
 
+// factored is what the factor in w was worked out for. Proposals that leave r, K and σ as they are share it.
+type factored struct {
+	chart                *chart
+	logR, logK, cut, raw float64 // raw: w of σ = scale w
+	storms               []bool
+	off                  []float64
+	p                    []float64 // precision of each link
+	logDet               float64
+	x                    []float64 // room for stocks and errors less those of x0
+}
+
+func newFactored(n, links, k int) factored {
+	return factored{storms: make([]bool, links), off: make([]float64, n), p: make([]float64, links), x: make([]float64, n+k)}
+}
+
 // factorise lays P and h into the arrow of w and factorises; its h becomes L^-1 h. It returns log |L|. q is x or v: both
 // begin with log r, log K and w.
 func (c *chart) factorise(q []float64, storms []bool, w *work) float64 {
+	f := &w.factored
+	if f.chart != c || f.logR != q[0] || f.logK != q[1] || f.raw != q[2] || f.cut != w.cut {
+		f.chart, f.logR, f.logK, f.raw, f.cut = c, q[0], q[1], q[2], w.cut
+		f.logDet = c.matrix(q, w)
+	} else if slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
+		return f.logDet
+	}
+	copy(f.storms, storms)
+	copy(f.off, w.off)
+	c.side(q[1], storms, w)
+	w.arrow.solve(c.g.n, c.k)
+	return f.logDet
+}
+
+// matrix lays P into the arrow and factorises it.
+func (c *chart) matrix(q []float64, w *work) float64 {
 	g, a := c.g, &w.arrow
 	copy(a.diag, c.base.diag)
 	clear(a.next)
 	copy(a.cross, c.base.cross)
 	copy(a.full, c.base.full)
+	c.linear(q[0], q[1], w)
+	sigma := g.sigma * q[2]
+	for t := range g.links {
+		l, slope := &g.links[t], w.charted[t][1]
+		v := freeSD * freeSD
+		if !l.free {
+			v = sigma*sigma*l.dt + l.extra + chartFloor
+		}
+		p := 1 / v
+		w.factored.p[t] = p
+		a.diag[t] += p * slope * slope
+		a.diag[t+1] += p
+		a.next[t] -= p * slope
+	}
+	return a.cholesky(g.n, c.k)
+}
+
+// side lays h.
+func (c *chart) side(logK float64, storms []bool, w *work) {
+	g, a := c.g, &w.arrow
 	copy(a.h, c.base.h)
 	for t, off := range w.off {
 		if off != 0 {
@@ -87,27 +138,16 @@ func (c *chart) factorise(q []float64, storms []bool, w *work) float64 {
 			}
 		}
 	}
-	a.h[0] -= (c.at[fixed] - q[1] - math.Log(firstShare)) / (firstSD * firstSD)
-	c.linear(q[0], q[1], w)
-	sigma := g.sigma * q[2]
+	a.h[0] -= (c.at[fixed] - logK - logFirst) / (firstSD * firstSD)
 	for t := range g.links {
-		l := &g.links[t]
-		m, slope := w.charted[t][0], w.charted[t][1]
-		v := freeSD * freeSD
-		if !l.free {
-			v = sigma*sigma*l.dt + l.extra + chartFloor
-		}
-		p, e := 1/v, c.at[fixed+t+1]-m
+		m, slope, p := w.charted[t][0], w.charted[t][1], w.factored.p[t]
+		e := c.at[fixed+t+1] - m
 		if storms[t] {
-			e -= l.logQ
+			e -= g.links[t].logQ
 		}
-		a.diag[t] += p * slope * slope
-		a.diag[t+1] += p
-		a.next[t] -= p * slope
 		a.h[t] += p * e * slope
 		a.h[t+1] -= p * e
 	}
-	return a.cholesky(g.n, c.k)
 }
 
 // linear fills what w has of the chart for log r and log K, unless it is.
@@ -140,24 +180,23 @@ func (l *link) linear(u float64, decays []float64, invK float64) (m, slope float
 // forward fills x from v and returns log |dx/dv|.
 func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
 	a := &w.arrow
-	w.fresh = false
 	n, k := c.g.n, c.k
 	logDet := c.factorise(v, storms, w)
 	copy(x[:fixed], v[:fixed])
-	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
+	to, errs0 := w.factored.x, c.at[fixed+n:]
 	for i := k - 1; i >= 0; i-- {
 		sum := a.h[n+i] + v[fixed+n+i]
 		for m := i + 1; m < k; m++ {
-			sum -= a.full[m*k+i] * a.h[n+m]
+			sum -= a.full[m*k+i] * to[n+m]
 		}
-		a.h[n+i] = sum / a.full[i*k+i] // from here on the errors less those of x0
-		errs[i] = errs0[i] + a.h[n+i]
+		to[n+i] = sum / a.full[i*k+i]
+		x[fixed+n+i] = errs0[i] + to[n+i]
 	}
 	after := 0.0
 	for t := n - 1; t >= 0; t-- {
 		sum := a.h[t] + v[fixed+t] - a.next[t]*after
 		for i, l := range a.cross[t*k : t*k+k] {
-			sum -= l * a.h[n+i]
+			sum -= l * to[n+i]
 		}
 		after = sum / a.diag[t]
 		x[fixed+t] = c.at[fixed+t] + after

@@ -14,25 +14,24 @@ type standard struct{ g *target }
 func (c standard) forward(v, x []float64, storms []bool, w *work) float64 {
 	g := c.g
 	copy(x, v)
-	w.fresh = false
-	g.decays(v[0], w)
-	invK, sigma := math.Exp(w.cut-v[1]), g.sigma*math.Abs(v[2])
+	invK := g.setMap(v, w)
 	scale := 1.0
 	for t := range g.links {
 		l := &g.links[t]
-		m, s := l.step(x[fixed+t], w, invK, sigma)
+		if b := x[fixed+t]; w.mapB[t] != b {
+			w.mapB[t], w.m[t] = b, l.step(b, w, invK)
+		}
+		m, s := w.m[t], w.s[t]
 		if math.IsInf(m, -1) {
 			return m
 		}
-		w.m[t], w.s[t] = m, s
 		if storms[t] {
 			m += l.logQ
 		}
 		x[fixed+t+1] = m + s*v[fixed+t+1]
 		scale *= s
 	}
-	w.fresh = true
-	return math.Log(scale)
+	return w.log(scale)
 }
 
 // inverse fills v from x and returns log |dx/dv|.
@@ -49,5 +48,5 @@ func (c standard) inverse(x, v []float64, storms []bool, w *work) float64 {
 		v[fixed+t+1] = (x[fixed+t+1] - m) / w.s[t]
 		scale *= w.s[t]
 	}
-	return math.Log(scale)
+	return w.log(scale)
 }
