@@ -13,6 +13,8 @@ import (
 // What needs whole surveys is looked at only where the files that make them are free of faults.
 func check(f *Folder, fs *findings, opt Options) {
 	c := newChecker(f, fs)
+	quadrats := []string{bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file}
+	found := c.lookThrough(opt.WindowDays, !c.faulty(quadrats...))
 	c.bedNames()
 	c.alikeLabels()
 	c.dateLabels()
@@ -21,8 +23,8 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.strataAreas()
 	c.areaErrors()
 	c.strataNames()
-	c.noteMeasured(c.measure())
-	c.quadrats(opt.WindowDays)
+	c.noteMeasured(found.measured)
+	c.quadrats(found, opt.WindowDays)
 	c.observers(opt.Confidence)
 	c.fronds()
 	c.declared()
@@ -30,9 +32,34 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.permitNames()
 	c.overGranted()
 	c.cuts()
-	if !c.faulty(bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file) {
-		c.surveys(rounds(f, opt.WindowDays), opt.WindowDays)
+	if !c.faulty(quadrats...) {
+		c.surveys(found.rounds, opt.WindowDays)
 	}
+}
+
+// lookedThrough is what going through all rows finds, before any of it is noted.
+type lookedThrough struct {
+	measured *measured
+	first    []int32 // of every row of quadrats.csv, the first row of the same quadrat
+	copies   *copyList
+	rounds   []round // nil where they are not asked for
+}
+
+// lookThrough does what takes longest with many rows, side by side.
+func (c *checker) lookThrough(window int, withRounds bool) *lookedThrough {
+	var out lookedThrough
+	look := []func(){
+		func() { out.measured = c.measure() },
+		func() {
+			out.first = c.f.Quadrats.firstRows()
+			out.copies = c.copied(out.first)
+		},
+	}
+	if withRounds {
+		look = append(look, func() { out.rounds = rounds(c.f, window) })
+	}
+	inParallel(len(look), func(i int) { look[i]() })
+	return &out
 }
 
 // checker is a folder under check.

@@ -9,18 +9,17 @@ const (
 )
 
 // quadrats notes what rows of quadrats.csv contradict in one another, and what no quadrat is likely to hold.
-func (c *checker) quadrats(window int) {
+func (c *checker) quadrats(found *lookedThrough, window int) {
 	if c.read(quadratsTable.file) && c.f.Quadrats.Len() == 0 && !c.faulty(quadratsTable.file) {
 		c.found.fault("quadrats.csv", 0, "", "", "every row is set aside: there is no quadrat left")
 	}
 	c.filledSeries()
 	c.filledDates()
 	c.largeQuadrats()
-	first := c.f.Quadrats.firstRows()
-	c.sameQuadrats(first)
-	c.crowded(first)
-	c.copied(first).note()
-	c.unfilled(first, window)
+	c.sameQuadrats(found.first)
+	c.crowded(found.first)
+	found.copies.note()
+	c.unfilled(found.first, window)
 	c.weights()
 }
 

@@ -25,6 +25,9 @@ func largest(name string) (int64, string) {
 
 // full notes a table of too many rows, and says whether there are no more to be read.
 func (r *rowReader) full() bool {
+	if r.rows <= maxSmallRows {
+		return false
+	}
 	most := maxSmallRows
 	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, r.spec.file) {
 		most = maxRows

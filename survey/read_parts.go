@@ -14,10 +14,11 @@ type quadratPart struct {
 }
 
 // parts splits what is left of a table into parts that can be read each for itself; nil where it must be read in one:
-// text with quotes may go on over several lines, and a mapping or a cell filled down look at rows before.
+// text with quotes may go on over several lines, a mapping or a cell filled down look at rows before, and too many
+// rows are counted.
 func (r *reading) parts(rows *rowReader) []quadratPart {
 	lines, ok := rows.records.(*lineSplitter)
-	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes {
+	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes || rows.most > maxRows {
 		return nil
 	}
 	var out []quadratPart

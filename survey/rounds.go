@@ -24,28 +24,35 @@ type round struct {
 // first. Other quadrats of the bed form runs, each date within so many days of the last; a run may cross New Year. A
 // run is named by the year of its mean date, with -2, -3 within a year.
 func rounds(f *Folder, window int) []round {
-	var out []round
-	declared, strata := declaredByBed(f), strataByBed(f)
-	for bed, rows := range rowsByBed(f) {
+	declared, strata, rows := declaredByBed(f), strataByBed(f), rowsByBed(f)
+	byBed := make([][]round, len(rows))
+	inParallel(len(rows), func(bed int) {
 		id := f.Beds[bed].ID
-		named, rest := splitDeclared(f, declared[id], rows)
-		for i := range named {
-			named[i].bed = bed
+		byBed[bed] = bedRounds(f, bed, declared[id], rows[bed], window)
+		for i := range byBed[bed] {
+			byBed[bed][i].strata = strata[id]
 		}
-		all := append(named, runs(f, bed, rest, window)...)
-		for i := range all {
-			all[i].date = meanDay(&f.Quadrats, &all[i])
-			all[i].size = usualSize(f.Quadrats.M2, all[i].rows)
-			all[i].strata = strata[id]
-		}
-		slices.SortStableFunc(all, func(a, b round) int { return cmp.Compare(a.date, b.date) })
-		nameRuns(all)
-		for i := 1; i < len(all); i++ {
-			all[i].sizeBefore = all[i-1].size
-		}
-		out = append(out, all...)
+	})
+	return slices.Concat(byBed...)
+}
+
+// bedRounds finds the surveys of a bed; rows are its visited rows by date.
+func bedRounds(f *Folder, bed int, declared []*Declared, rows []int32, window int) []round {
+	named, rest := splitDeclared(f, declared, rows)
+	for i := range named {
+		named[i].bed = bed
 	}
-	return out
+	all := append(named, runs(f, bed, rest, window)...)
+	for i := range all {
+		all[i].date = meanDay(&f.Quadrats, &all[i])
+		all[i].size = usualSize(f.Quadrats.M2, all[i].rows)
+	}
+	slices.SortStableFunc(all, func(a, b round) int { return cmp.Compare(a.date, b.date) })
+	nameRuns(all)
+	for i := 1; i < len(all); i++ {
+		all[i].sizeBefore = all[i-1].size
+	}
+	return all
 }
 
 // rowsByBed lists the visited rows of each bed by date. Rows of a bed without a row in beds.csv are left out.
@@ -66,7 +73,10 @@ func rowsByBed(f *Folder) [][]int32 {
 		}
 	}
 	for _, rows := range out {
-		slices.SortStableFunc(rows, func(a, b int32) int { return cmp.Compare(q.Day[a], q.Day[b]) })
+		byDay := func(a, b int32) int { return cmp.Or(cmp.Compare(q.Day[a], q.Day[b]), cmp.Compare(a, b)) }
+		if !slices.IsSortedFunc(rows, byDay) {
+			slices.SortFunc(rows, byDay)
+		}
 	}
 	return out
 }
@@ -163,13 +173,26 @@ func meanDay(q *Quadrats, r *round) Day {
 }
 
 // sortByQuadrat orders rows by stratum, transect, quadrat, date and species, so that results do not depend on the
-// order of a file.
+// order of a file; rows that agree in all of them go by their place in it.
 func sortByQuadrat(q *Quadrats, rows []int32) {
-	slices.SortStableFunc(rows, func(a, b int32) int {
-		return cmp.Or(cmp.Compare(q.Stratum[a], q.Stratum[b]), cmp.Compare(q.Transect[a], q.Transect[b]),
-			cmp.Compare(q.Quadrat[a], q.Quadrat[b]), cmp.Compare(q.Day[a], q.Day[b]),
-			cmp.Compare(q.Species[a], q.Species[b]))
-	})
+	compare := func(a, b int32) int {
+		switch {
+		case q.Stratum[a] != q.Stratum[b]:
+			return cmp.Compare(q.Stratum[a], q.Stratum[b])
+		case q.Transect[a] != q.Transect[b]:
+			return cmp.Compare(q.Transect[a], q.Transect[b])
+		case q.Quadrat[a] != q.Quadrat[b]:
+			return cmp.Compare(q.Quadrat[a], q.Quadrat[b])
+		case q.Day[a] != q.Day[b]:
+			return cmp.Compare(q.Day[a], q.Day[b])
+		case q.Species[a] != q.Species[b]:
+			return cmp.Compare(q.Species[a], q.Species[b])
+		}
+		return cmp.Compare(a, b)
+	}
+	if !slices.IsSortedFunc(rows, compare) {
+		slices.SortFunc(rows, compare)
+	}
 }
 
 // sameQuadrat says whether two rows of a bed are of one quadrat on one day.
