@@ -51,7 +51,7 @@ func decode(name, raw string, rules InputRules, found *findings) (text, encoding
 	case "windows-1252":
 		text, ok = decode1252(name, raw, found)
 	default:
-		text, ok = decode8(name, raw, found)
+		text, ok = decode8(name, raw, rules.Encoding == "", found)
 	}
 	if ok && !strings.Contains(text, "\n") {
 		text = strings.ReplaceAll(text, "\r", "\n")
@@ -86,9 +86,10 @@ func inputHint(name, key string, values ...string) string {
 	return `rules.toml, [input."` + name + `"]: ` + key + ` = "` + strings.Join(values, `" or "`) + `"`
 }
 
-func decode8(name, raw string, found *findings) (string, bool) {
+// decode8 takes UTF-8; where it is known to be valid it is not looked through again.
+func decode8(name, raw string, valid bool, found *findings) (string, bool) {
 	text := strings.TrimPrefix(raw, byteMark)
-	if !utf8.ValidString(text) {
+	if !valid && !utf8.ValidString(text) {
 		i := invalidByte(text)
 		noteByte(found, name, text, i, encodingHint(name, "windows-1252"), "holds the byte %#x: not UTF-8 text, as rules.toml says", text[i])
 		return "", false

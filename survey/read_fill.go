@@ -17,6 +17,9 @@ type filling struct {
 // dittoMarks stand for the cell above.
 var dittoMarks = []string{`"`, "''", "\u201d", "\u3003", "ditto", "do.", "id.", "idem", `-"-`, "-''-"}
 
+// longestDitto is the length of the longest of them.
+const longestDitto = 5
+
 // fillDown has the blank cells of the given columns filled from the row above. Columns that the table does not have are
 // passed over: what is said of all tables need not fit each.
 func (r *rowReader) fillDown(names []string) {
@@ -67,14 +70,15 @@ var totalWords = []string{"total", "totals", "subtotal", "sum", "mean", "average
 func (r *rowReader) isTotal(record []string) bool {
 	for _, k := range r.labels {
 		s := r.cell(record, k)
-		if s == "" || !labelEnd[s[len(s)-1]|0x20] {
+		n := len(s)
+		if n == 0 || !labelEnd[s[n-1]|0x20] {
 			continue
 		}
-		if slices.Contains(dittoMarks, strings.ToLower(s)) {
+		if n <= longestDitto && slices.ContainsFunc(dittoMarks, func(m string) bool { return strings.EqualFold(m, s) }) {
 			r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, dittoHint(&r.spec.columns[k]), "%q seems to stand for the cell above", s)
 			return true
 		}
-		if !totalWord(s) {
+		if n < 3 || !endsAsTotal(s[n-2], s[n-1]) || !totalWord(s) {
 			continue
 		}
 		r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, "delete the row, or set it aside in setaside.csv",
@@ -95,6 +99,22 @@ func dittoHint(c *column) string {
 // labelEnd holds the last letters of totalWords and dittoMarks, in small letters.
 var labelEnd = [256]bool{'l': true, 's': true, 'm': true, 'n': true, 'e': true, ':': true,
 	'"': true, '\'': true, '\x9d' | 0x20: true, '\x83' | 0x20: true, 'o': true, '.': true, '-': true}
+
+// endsAsTotal says whether the last two letters of a label can be those of a word of totalWords.
+func endsAsTotal(a, b byte) bool {
+	a |= 0x20
+	switch b | 0x20 {
+	case 'l', 'n':
+		return a == 'a'
+	case 's':
+		return a == 'l'
+	case 'm':
+		return a == 'u'
+	case 'e':
+		return a == 'g'
+	}
+	return b == ':'
+}
 
 // totalWord says whether a label is that of a row of totals, as Total, Grand total, Total: or Skarn Total.
 func totalWord(s string) bool {

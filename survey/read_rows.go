@@ -102,12 +102,16 @@ func (r *rowReader) next() ([]string, error) {
 
 // usable trims a record and says whether it is a row to be read.
 func (r *rowReader) usable(record []string) bool {
-	blank := true
+	blank, long := true, false
 	for i, s := range record {
-		if s != "" {
-			record[i] = trim(s)
-			blank = blank && record[i] == ""
+		if s == "" {
+			continue
 		}
+		if t := trim(s); len(t) < len(s) {
+			record[i] = t
+		}
+		blank = blank && record[i] == ""
+		long = long || len(s) > maxCell
 	}
 	if blank || r.pasted(record) {
 		return false
@@ -116,7 +120,7 @@ func (r *rowReader) usable(record []string) bool {
 	if r.fill != nil {
 		r.fillRow(record)
 	}
-	return !r.setAside(record) && r.even(record) && r.short(record) && !r.isTotal(record)
+	return !r.setAside(record) && r.even(record) && (!long || r.short(record)) && !r.isTotal(record)
 }
 
 // trim is [strings.TrimSpace], quicker where there is nothing to trim.

@@ -41,14 +41,41 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	}
 	var b strings.Builder
 	b.Grow(int(info.Size()))
-	sum := sha256.New()
-	if _, err := io.Copy(io.MultiWriter(&b, sum), io.LimitReader(f, most+1)); err != nil {
+	sum, err := copySummed(&b, io.LimitReader(f, most+1))
+	if err != nil {
 		return "", Input{}, fmt.Errorf("cannot read %s: %w", name, err)
 	}
 	if int64(b.Len()) > most {
 		return tooLarge()
 	}
-	return b.String(), Input{Path: name, SHA256: hex.EncodeToString(sum.Sum(nil))}, nil
+	return b.String(), Input{Path: name, SHA256: sum}, nil
+}
+
+// copySummed takes what a reader holds, and its checksum, which is worked out meanwhile.
+func copySummed(b *strings.Builder, from io.Reader) (string, error) {
+	blocks, done := make(chan string, 16), make(chan string)
+	go func() {
+		sum := sha256.New()
+		for s := range blocks {
+			io.WriteString(sum, s)
+		}
+		done <- hex.EncodeToString(sum.Sum(nil))
+	}()
+	block := make([]byte, 64<<10)
+	for {
+		n, err := from.Read(block)
+		was := b.Len()
+		b.Write(block[:n])
+		blocks <- b.String()[was:]
+		if err != nil {
+			close(blocks)
+			sum := <-done
+			if err == io.EOF {
+				err = nil
+			}
+			return sum, err
+		}
+	}
 }
 
 const (

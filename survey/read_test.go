@@ -193,3 +193,14 @@ func day(s string) Day {
 	}
 	return d
 }
+
+// Every word of a row of totals has an ending that is looked for.
+func TestEndsAsTotal(t *testing.T) {
+	for _, w := range totalWords {
+		for _, s := range []string{w, strings.ToUpper(w), w + ":"} {
+			assert.True(t, totalWord(s), s)
+			assert.True(t, endsAsTotal(s[len(s)-2], s[len(s)-1]), s)
+		}
+	}
+	assert.False(t, endsAsTotal('u', 's'))
+}
