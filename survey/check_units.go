@@ -132,27 +132,39 @@ func (m *measures) noteUnit(rows []int32, usual []float64, s scope) bool {
 
 // unitOf is the number of digits by which rows are off as a whole, one of those of m.slips; 0 where they are not.
 func (m *measures) unitOf(rows []int32, usual []float64) int {
-	var of []float64
+	slips := slices.Sorted(maps.Keys(m.slips))
+	all, hits := 0, make([]int, len(slips))
 	for _, i := range rows {
-		if off := m.logs[i] - usual[m.by.species.of[i]]; off == off { // else nobody else wrote the species down
-			of = append(of, off)
+		off := m.logs[i] - usual[m.by.species.of[i]]
+		if off != off {
+			continue // nobody else wrote the species down
 		}
-	}
-	if len(of) < fewestUnit {
-		return 0
-	}
-	for _, digits := range slices.Sorted(maps.Keys(m.slips)) {
-		n := 0
-		for _, off := range of {
-			if math.Round(off/math.Ln10) == float64(digits) {
-				n++
+		all++
+		d := math.Round(off / math.Ln10)
+		for j, digits := range slips {
+			if d == float64(digits) {
+				hits[j]++
 			}
 		}
-		if float64(n) >= unitShare*float64(len(of)) && math.Abs(middle(of)-float64(digits)*math.Ln10) <= unitWidth {
+	}
+	for j, digits := range slips {
+		if all >= fewestUnit && float64(hits[j]) >= unitShare*float64(all) &&
+			math.Abs(m.middleOf(rows, usual)-float64(digits)*math.Ln10) <= unitWidth {
 			return digits
 		}
 	}
 	return 0
+}
+
+// middleOf is the median of the logs of rows over what is usual.
+func (m *measures) middleOf(rows []int32, usual []float64) float64 {
+	var of []float64
+	for _, i := range rows {
+		if off := m.logs[i] - usual[m.by.species.of[i]]; off == off {
+			of = append(of, off)
+		}
+	}
+	return middle(of)
 }
 
 // noteUnits notes groups of rows that are off as a whole.

@@ -1,29 +1,52 @@
 package survey
 
-import "math"
+import (
+	"cmp"
+	"math"
+	"slices"
+)
 
 // wideUnits looks at groups that may hold most of the rows: each is measured by the rows of the other people.
 func (m *measures) wideUnits(s scope, g groups, usual []float64) {
-	rows := make([][]int32, g.n)
-	var order []int32
-	for i, k := range g.of {
-		if k < 0 || !m.counts(i) || math.IsNaN(usual[m.by.species.of[i]]) {
-			continue
-		}
-		if rows[k] == nil {
-			order = append(order, k)
-		}
-		rows[k] = append(rows[k], int32(i))
+	rows := m.rowsOf(g, usual)
+	byFirst := func(a, b []int32) int { return cmp.Compare(a[0], b[0]) }
+	rows = slices.DeleteFunc(rows, func(of []int32) bool { return len(of) < fewestUnit })
+	slices.SortFunc(rows, byFirst)
+	if len(rows) == 0 {
+		return
 	}
 	rest := newOthers(m, g)
-	for _, k := range order {
-		if len(rows[k]) < fewestUnit {
-			continue
-		}
-		if m.noteUnit(rows[k], rest.medians(k, rows[k]), s) {
-			rest.leaveOut(rows[k])
+	for _, of := range rows {
+		if m.noteUnit(of, rest.medians(g.of[of[0]], of), s) {
+			rest.leaveOut(of)
 		}
 	}
+}
+
+// rowsOf are the rows of each group that count and whose species has enough to tell what is usual.
+func (m *measures) rowsOf(g groups, usual []float64) [][]int32 {
+	keep := func(i int) bool {
+		return g.of[i] >= 0 && m.counts(i) && usual[m.by.species.of[i]] == usual[m.by.species.of[i]]
+	}
+	n := make([]int32, g.n)
+	sum := int32(0)
+	for i, k := range g.of {
+		if keep(i) {
+			n[k]++
+			sum++
+		}
+	}
+	all := make([]int32, sum)
+	out := make([][]int32, g.n)
+	for k := range out {
+		out[k], all = all[:0:n[k]], all[n[k]:]
+	}
+	for i, k := range g.of {
+		if keep(i) {
+			out[k] = append(out[k], int32(i))
+		}
+	}
+	return out
 }
 
 // others tells the medians of species with the rows of one person left out. The rows of each species are put into bins

@@ -51,22 +51,25 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	return b.String(), Input{Path: name, SHA256: sum}, nil
 }
 
-// copySummed takes what a reader holds, and its checksum, which is worked out meanwhile.
+// copySummed takes what a reader holds, and its checksum, which is worked out of each block while the next is read.
 func copySummed(b *strings.Builder, from io.Reader) (string, error) {
-	blocks, done := make(chan string, 16), make(chan string)
+	free, blocks, done := make(chan []byte, 2), make(chan []byte, 2), make(chan string)
+	for range cap(free) {
+		free <- make([]byte, 64<<10)
+	}
 	go func() {
 		sum := sha256.New()
-		for s := range blocks {
-			io.WriteString(sum, s)
+		for block := range blocks {
+			sum.Write(block)
+			free <- block[:cap(block)]
 		}
 		done <- hex.EncodeToString(sum.Sum(nil))
 	}()
-	block := make([]byte, 64<<10)
 	for {
+		block := <-free
 		n, err := from.Read(block)
-		was := b.Len()
 		b.Write(block[:n])
-		blocks <- b.String()[was:]
+		blocks <- block[:n]
 		if err != nil {
 			close(blocks)
 			sum := <-done

@@ -175,7 +175,7 @@ func meanDay(q *Quadrats, r *round) Day {
 // sortByQuadrat orders rows by stratum, transect, quadrat, date and species, so that results do not depend on the
 // order of a file; rows that agree in all of them go by their place in it.
 func sortByQuadrat(q *Quadrats, rows []int32) {
-	compare := func(a, b int32) int {
+	byQuadrat := func(a, b int32) int {
 		switch {
 		case q.Stratum[a] != q.Stratum[b]:
 			return cmp.Compare(q.Stratum[a], q.Stratum[b])
@@ -183,16 +183,40 @@ func sortByQuadrat(q *Quadrats, rows []int32) {
 			return cmp.Compare(q.Transect[a], q.Transect[b])
 		case q.Quadrat[a] != q.Quadrat[b]:
 			return cmp.Compare(q.Quadrat[a], q.Quadrat[b])
-		case q.Day[a] != q.Day[b]:
-			return cmp.Compare(q.Day[a], q.Day[b])
-		case q.Species[a] != q.Species[b]:
+		}
+		return cmp.Compare(q.Day[a], q.Day[b])
+	}
+	bySpecies := func(a, b int32) int {
+		if q.Species[a] != q.Species[b] {
 			return cmp.Compare(q.Species[a], q.Species[b])
 		}
 		return cmp.Compare(a, b)
 	}
-	if !slices.IsSortedFunc(rows, compare) {
-		slices.SortFunc(rows, compare)
+	// Rows of a quadrat mostly stand together: these runs are sorted first, then what is in each.
+	type run struct{ first, from, to int32 }
+	var runs []run
+	for i, row := range rows {
+		if i > 0 && sameQuadrat(q, row, rows[i-1]) {
+			runs[len(runs)-1].to++
+		} else {
+			runs = append(runs, run{row, int32(i), int32(i) + 1})
+		}
 	}
+	slices.SortFunc(runs, func(a, b run) int {
+		if c := byQuadrat(a.first, b.first); c != 0 {
+			return c
+		}
+		return cmp.Compare(a.from, b.from)
+	})
+	sorted := make([]int32, 0, len(rows))
+	for k, from := 0, 0; k < len(runs); k++ {
+		sorted = append(sorted, rows[runs[k].from:runs[k].to]...)
+		if k+1 == len(runs) || byQuadrat(runs[k].first, runs[k+1].first) != 0 {
+			slices.SortFunc(sorted[from:], bySpecies)
+			from = len(sorted)
+		}
+	}
+	copy(rows, sorted)
 }
 
 // sameQuadrat says whether two rows of a bed are of one quadrat on one day.

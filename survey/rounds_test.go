@@ -1,12 +1,15 @@
 package survey
 
 import (
+	"cmp"
+	"math/rand/v2"
 	"slices"
 	"testing"
 	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
 )
 
 // labels are bed, survey and date of every round.
@@ -61,4 +64,24 @@ func TestRoundsDeclared(t *testing.T) {
 	stocks := Stocks(f, DefaultOptions())
 	require.Len(t, stocks, 4, "no stock of a survey that was not done")
 	assert.Equal(t, "2024", stocks[0].Survey)
+}
+
+// Rows come in the order of a plain stable sort, whether those of a quadrat stand together or not.
+func TestSortByQuadratIsAStableSort(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		q := &drawnQuadrats(rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 6)), rapid.IntRange(0, 50).Draw(t, "quadrats")).Quadrats
+		var rows []int32
+		for i := range q.Len() {
+			if rapid.IntRange(0, 9).Draw(t, "keep") > 0 {
+				rows = append(rows, int32(i))
+			}
+		}
+		want := slices.Clone(rows)
+		slices.SortStableFunc(want, func(a, b int32) int {
+			return cmp.Or(cmp.Compare(q.Stratum[a], q.Stratum[b]), cmp.Compare(q.Transect[a], q.Transect[b]),
+				cmp.Compare(q.Quadrat[a], q.Quadrat[b]), cmp.Compare(q.Day[a], q.Day[b]), cmp.Compare(q.Species[a], q.Species[b]))
+		})
+		sortByQuadrat(q, rows)
+		require.Equal(t, want, rows)
+	})
 }
