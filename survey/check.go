@@ -14,7 +14,7 @@ import (
 func check(f *Folder, fs *findings, opt Options) {
 	c := newChecker(f, fs)
 	quadrats := []string{bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file}
-	found := c.lookThrough(opt.WindowDays, !c.faulty(quadrats...))
+	found := c.lookThrough(opt, !c.faulty(quadrats...))
 	c.bedNames()
 	c.alikeLabels()
 	c.dateLabels()
@@ -46,17 +46,19 @@ type lookedThrough struct {
 }
 
 // lookThrough does what takes longest with many rows, side by side.
-func (c *checker) lookThrough(window int, withRounds bool) *lookedThrough {
+func (c *checker) lookThrough(opt Options, withRounds bool) *lookedThrough {
 	var out lookedThrough
 	look := []func(){
 		func() { out.measured = c.measure() },
 		func() {
-			out.first = c.f.Quadrats.firstRows()
+			if out.first = opt.first; len(out.first) != c.f.Quadrats.Len() {
+				out.first = c.f.Quadrats.firstRows()
+			}
 			out.copies = c.copied(out.first)
 		},
 	}
 	if withRounds {
-		look = append(look, func() { out.rounds = rounds(c.f, window) })
+		look = append(look, func() { out.rounds = rounds(c.f, opt.WindowDays) })
 	}
 	inParallel(len(look), func(i int) { look[i]() })
 	return &out

@@ -82,6 +82,7 @@ type reading struct {
 	latest        Day                     // latest date that bears on as_of
 	mapped        []*mappedTable          // tables read by a mapping, in the order in which they were read
 	partBytes     int                     // see [reading.parts]
+	first         []int32                 // of every row of quadrats.csv, the first of the same quadrat
 	err           error                   // the first that is no finding
 }
 
@@ -172,6 +173,7 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 		f.AsOf = r.latest
 	}
 	slices.SortFunc(f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
+	r.opt.first = r.first
 	check(f, r.found, r.opt)
 	problems := r.found.problems(r.texts)
 	if len(problems.Faults()) > 0 {

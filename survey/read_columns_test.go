@@ -145,7 +145,7 @@ func TestRepeatsAreThoseOfThePlainWay(t *testing.T) {
 				}
 			}
 		}
-		q.repeats(q.same, func(i, first int) { got = append(got, pair{i, first}) })
+		q.repeats(q.firstRows(), q.same, func(i, first int) { got = append(got, pair{i, first}) })
 		require.Equal(t, want, got)
 		require.Equal(t, first, q.firstRows())
 	})

@@ -36,6 +36,8 @@ type Options struct {
 
 	Mapping Mapping               // how tables with other names, headers and units become ours
 	Input   map[string]InputRules // how tables are written, by file; "": all of them
+
+	first []int32 // what reading looked up for the checks: of every row of quadrats.csv, the first of the same quadrat
 }
 
 // DefaultOptions are the values used where rules.toml is silent.

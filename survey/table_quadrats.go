@@ -20,14 +20,15 @@ const (
 // readQuadrats reads quadrats.csv straight into columns.
 func (r *reading) readQuadrats() {
 	r.quadratRows(&quadratsTable, &r.f.Quadrats)
-	r.onceEach(&quadratsTable, &r.f.Quadrats, r.f.Quadrats.same)
+	r.first = r.f.Quadrats.firstRows()
+	r.onceEach(&quadratsTable, &r.f.Quadrats, r.first, r.f.Quadrats.same)
 }
 
 // readReadings reads readings.csv: quadrats read once more.
 func (r *reading) readReadings() {
 	q := &r.f.Readings
 	r.quadratRows(&readingsTable, q)
-	r.onceEach(&readingsTable, q, func(i, j int) bool { return q.same(i, j) && q.Observer[i] == q.Observer[j] })
+	r.onceEach(&readingsTable, q, q.firstRows(), func(i, j int) bool { return q.same(i, j) && q.Observer[i] == q.Observer[j] })
 }
 
 // quadratRows reads a table with the columns of quadrats.csv.
@@ -145,12 +146,12 @@ func above(s string, v float64) bool {
 }
 
 // onceEach notes rows that repeat the key of an earlier row.
-func (r *reading) onceEach(spec *tableSpec, q *Quadrats, same func(i, j int) bool) {
+func (r *reading) onceEach(spec *tableSpec, q *Quadrats, firstRows []int32, same func(i, j int) bool) {
 	hint := r.repeatHint()
 	if spec == &quadratsTable {
 		hint += "; what a second observer read goes into readings.csv"
 	}
-	q.repeats(same, func(i, first int) {
+	q.repeats(firstRows, same, func(i, first int) {
 		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay && q.Visit[i] != Planned {
 			return // noted already
 		}
@@ -164,8 +165,7 @@ const fewRows = 32
 
 // repeats calls again for every row that is the same as an earlier one, with the first of these. Rows that are the same
 // are of one quadrat, and most quadrats have few.
-func (q *Quadrats) repeats(same func(i, j int) bool, again func(i, first int)) {
-	first := q.firstRows()
+func (q *Quadrats) repeats(first []int32, same func(i, j int) bool, again func(i, first int)) {
 	last, before, n := make([]int32, len(first)), make([]int32, len(first)), make([]uint8, len(first)) // row + 1
 	for i, k := range first {
 		before[i], last[k] = last[k], int32(i)+1
