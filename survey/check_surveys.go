@@ -7,36 +7,52 @@ import (
 )
 
 // surveys notes what is doubtful about the surveys of each bed; rs are in the order of beds and dates. Each kind of
-// doubt is noted once a bed, with the surveys concerned.
+// doubt is noted once a bed, with the surveys concerned. Beds are looked at side by side, and noted in their order.
 func (c *checker) surveys(rs []round, window int) {
 	c.bedsUnseen(rs)
 	cuts := NewBedIndex(c.cutsOnBeds(), func(k Cut) string { return k.Bed })
 	rows := NewBedIndex(c.cutRows(), func(i int) string { return c.f.Cuts[i].Bed })
+	var beds [][]round
 	for len(rs) > 0 {
 		n := 1
 		for n < len(rs) && rs[n].bed == rs[0].bed {
 			n++
 		}
-		of := rs[:n]
-		c.notDone(of)
-		done := slices.DeleteFunc(slices.Clone(of), func(r round) bool { return len(r.rows) == 0 })
-		if len(done) > 0 {
-			c.sampledArea(done)
-			c.unvisited(done)
-			c.transectsUnseen(done)
-			c.visitedTwice(done, window)
-			c.lonely(done)
-			c.sizes(done)
-			c.seasons(done)
-			c.gaps(done)
-			c.cutsWithin(done, cuts.Of(c.f.Beds[done[0].bed].ID))
-			c.cutsBeyond(done, rows.Of(c.f.Beds[done[0].bed].ID))
-		}
-		rs = rs[n:]
+		beds, rs = append(beds, rs[:n]), rs[n:]
+	}
+	found := make([]findings, len(beds))
+	inParallel(len(beds), func(i int) {
+		found[i] = findings{most: c.found.most, files: c.found.files, mapped: c.found.mapped}
+		own := *c
+		own.found = &found[i]
+		id := c.f.Beds[beds[i][0].bed].ID
+		own.bedSurveys(beds[i], window, cuts.Of(id), rows.Of(id))
+	})
+	for i := range found {
+		c.found.join(&found[i])
 	}
 	if len(c.f.Surveys) == 0 {
 		c.newlyNamed()
 	}
+}
+
+// bedSurveys notes what is doubtful about the surveys of a bed; rows are the places of its cuts in Folder.Cuts.
+func (c *checker) bedSurveys(rs []round, window int, cuts []Cut, rows []int) {
+	c.notDone(rs)
+	done := slices.DeleteFunc(slices.Clone(rs), func(r round) bool { return len(r.rows) == 0 })
+	if len(done) == 0 {
+		return
+	}
+	c.sampledArea(done)
+	c.unvisited(done)
+	c.transectsUnseen(done)
+	c.visitedTwice(done, window)
+	c.lonely(done)
+	c.sizes(done)
+	c.seasons(done)
+	c.gaps(done)
+	c.cutsWithin(done, cuts)
+	c.cutsBeyond(done, rows)
 }
 
 // notDone notes surveys that are declared, should be over, and have no visited quadrat.
