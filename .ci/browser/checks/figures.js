@@ -7,7 +7,9 @@
     const frame = svg.closest('figure')?.getBoundingClientRect();
     if (!frame) faults.push('svg outside a figure: ' + where(svg));
     if (!shown(svg) || box.width <= 0 || box.height <= 0) { faults.push('figure not visible: ' + where(svg)); continue; }
-    if (frame && (box.left < frame.left - 0.5 || box.right > frame.right + 0.5 || box.top < frame.top - 0.5 || box.bottom > frame.bottom + 0.5)) {
+    const pushed = svg.closest('.scroll'); // where it is narrow a figure is pushed sideways in a frame of its own
+    const right = pushed ? pushed.getBoundingClientRect().left + pushed.scrollWidth : frame?.right;
+    if (frame && (box.left < frame.left - 0.5 || box.right > right + 0.5 || box.top < frame.top - 0.5 || box.bottom > frame.bottom + 0.5)) {
       faults.push('figure outside its box: ' + where(svg));
     }
     if (svg.closest('figure') && !svg.closest('figure').querySelector('figcaption')?.textContent.trim()) faults.push('figure without a caption: ' + where(svg));
@@ -21,6 +23,11 @@
     }
 
     const words = all('text', svg).filter((t) => t.textContent.trim()).map((t) => ({ t, b: t.getBoundingClientRect() }));
+    const scale = box.width / (svg.viewBox.baseVal?.width || box.width);
+    for (const { t } of words) {
+      const size = parseFloat(getComputedStyle(t).fontSize) * scale;
+      if (size < 8.99) faults.push('letters of ' + px(size) + ' in a figure: ' + where(t));
+    }
     for (const { t, b } of words) {
       const out = Math.max(box.left - b.left, b.right - box.right, box.top - b.top, b.bottom - box.bottom);
       if (out > 1) faults.push('words cut off at the edge by ' + px(out) + ': ' + where(t));
