@@ -111,6 +111,8 @@ func numberHint(s string) string {
 		return "write the number alone; say the rest in notes"
 	case slices.Contains([]string{"na", "nan", "n/a", "inf", "-", "--"}, strings.ToLower(s)):
 		return "leave the cell blank where there is no value"
+	case strings.HasSuffix(s, "%"):
+		return "write the number alone: 30 for 30 %, 0.3 in a column of fractions; in a workbook, format the cells as numbers"
 	case s[0] >= '0' && s[0] <= '9':
 		return "write the number alone, without unit or blanks"
 	}
@@ -176,6 +178,9 @@ func (c *column) dayFlaw(s string) *flaw {
 	switch {
 	case len(s) == 10 && s[4] == '-' && s[7] == '-':
 		hint = noSuchDay
+	case counted && c.late:
+		serial += daysTo1904
+		fallthrough
 	case counted:
 		return newFlaw("format the column as a date YYYY-MM-DD and save again", "%q is a spreadsheet's number of the day %s", s, serial)
 	case numbers && c.order != isoOrder:
@@ -183,10 +188,19 @@ func (c *column) dayFlaw(s string) *flaw {
 	case numbers:
 		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
 			"%q is not a date"+othersISO, s)
+	case timed(s):
+		hint = "write the day alone, without the time"
 	case digits(s) != "":
 		hint = turnedHint
 	}
 	return newFlaw(hint, "%q is not a date", s)
+}
+
+// timed says whether a date is followed by a time.
+func timed(s string) bool {
+	day, clock, ok := strings.Cut(s, " ")
+	_, err := ParseDay(day)
+	return ok && err == nil && onlyDigits(strings.ReplaceAll(clock, ":", ""))
 }
 
 // word reads a trimmed cell that holds one of a few words, whatever its case; it returns the index of the word, -1

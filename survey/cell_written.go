@@ -195,6 +195,9 @@ func (o dateOrder) parse(s string) (Day, bool) {
 // Day numbers of a spreadsheet that fall in the years 1955 to 2119.
 const firstSerial, lastSerial = 20000, 80000
 
+// daysTo1904 is how many days the system that counts from 1904-01-01 is behind the one of 1900.
+const daysTo1904 = 1462
+
 // serialDay is the date that a spreadsheet's day number stands for.
 func serialDay(s string) (Day, bool) {
 	v, err := strconv.ParseFloat(s, 64)

@@ -111,7 +111,7 @@ func (c *checker) lostRows(file string) bool {
 	return slices.ContainsFunc(c.found.list, func(f finding) bool { return f.lost && f.file == file })
 }
 
-// read says whether the file is part of the folder.
+// read says whether the table is part of the folder.
 func (c *checker) read(file string) bool {
-	return slices.ContainsFunc(c.f.Inputs, func(in Input) bool { return in.Path == c.found.fileOf(file) })
+	return slices.ContainsFunc(c.f.Inputs, func(in Input) bool { return in.Path == c.found.inputOf(file) })
 }

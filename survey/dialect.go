@@ -94,6 +94,12 @@ func (d Dialect) Plain() bool {
 	return d == Dialect{File: d.File, Encoding: "utf-8", Separator: "comma", Decimal: "point", Dates: "iso"}
 }
 
+// PlainSheet says whether the table is a sheet of a workbook with its header in the first row, decimal points and ISO dates
+// in what is text, and nothing filled down.
+func (d Dialect) PlainSheet() bool {
+	return d.Book != "" && d == Dialect{File: d.File, Book: d.Book, Sheet: d.Sheet, Decimal: "point", Dates: "iso"}
+}
+
 // String says in words how the table was read, but for what is usual.
 func (d Dialect) String() string {
 	var words []string
@@ -102,7 +108,7 @@ func (d Dialect) String() string {
 			words = append(words, fmt.Sprintf(format, args...))
 		}
 	}
-	add(d.Book != "", "from the sheet %s of %s", d.Sheet, d.Book)
+	add(d.Book != "", "the sheet %s of %s", d.Sheet, d.Book)
 	add(d.Book == "", "%s-separated", d.Separator)
 	add(d.Decimal == "comma", "decimal comma")
 	add(d.Book == "" && d.Encoding != "utf-8", "%s", encodingNames[d.Encoding])

@@ -24,6 +24,7 @@ type finding struct {
 	at int // byte column of the text where it is known without the column name
 
 	own, read string // header and cell of the file where a mapping makes the column of it
+	cell      string // what a spreadsheet program calls it, as C12
 }
 
 // findings collects what is wrong in a folder. The zero value is ready.
@@ -35,6 +36,7 @@ type findings struct {
 	alike map[likeness]*tally
 
 	files  map[string]string       // names in the folder of tables that have another
+	books  map[string]string       // workbooks of sheets
 	mapped map[string]*mappedTable // by table
 	most   int                     // findings of one kind that are listed; 0: [maxAlike]
 	unread map[string]bool         // tables whose mapping has a fault
@@ -143,6 +145,9 @@ func (f finding) problem() Problem {
 	if f.column != "" {
 		text = f.column + ": " + text
 	}
-	return Problem{File: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint,
+	if f.cell != "" {
+		text += " (cell " + f.cell + ")"
+	}
+	return Problem{File: f.file, Table: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint,
 		Name: f.column, Cell: f.read, Kind: f.kind, More: f.more}
 }

@@ -12,6 +12,10 @@ import (
 // locate turns the column names and byte columns of findings of one file, sorted by line, into columns of characters,
 // as they are counted in the file whatever its encoding. Only the header and the records concerned are parsed again.
 func (t *tableText) locate(list []finding) {
+	if t.sheet != nil {
+		t.locateCells(list)
+		return
+	}
 	header := sync.OnceValue(t.header)
 	rest, line := t.text, 1
 	for i := range list {
@@ -28,7 +32,7 @@ func (t *tableText) locate(list []finding) {
 		}
 		within := rest
 		if f.at == 0 {
-			k := slices.Index(header(), cmp.Or(f.own, f.column))
+			k := slices.Index(header(), f.headed())
 			record, r, ok := t.parseAt(rest)
 			if !ok || k < 0 || k >= len(record) {
 				continue
@@ -41,9 +45,17 @@ func (t *tableText) locate(list []finding) {
 	}
 }
 
+// headed is the folded header above the cell of a finding.
+func (f *finding) headed() string { return cmp.Or(f.own, f.column) }
+
 // header is the folded names of the columns.
 func (t *tableText) header() []string {
-	record, _, _ := t.parseAt(afterLines(t.text, t.skip))
+	var record []string
+	if t.sheet != nil {
+		record, _ = t.records().next()
+	} else {
+		record, _, _ = t.parseAt(afterLines(t.text, t.skip))
+	}
 	names := make([]string, len(record))
 	for i, s := range record {
 		names[i] = foldHeader(s)

@@ -13,21 +13,11 @@ type joined struct {
 // readJoin reads the other file of a join; nil where it cannot be used.
 func (r *reading) readJoin(j *Join, table string) *joined {
 	spec := &tableSpec{file: j.File, foreign: true, columns: []column{textColumn(foldHeader(j.On), "it joins the rows of "+table+" to those of this file.").there()}}
-	entry := r.files[j.File]
-	switch {
-	case entry == nil:
+	if !r.has(j.File) {
 		r.found.noteAt(j.At, "write the name of a file of this folder", "join of %s: there is no file %s", table, j.File)
 		return nil
-	case !entry.Type().IsRegular():
-		r.found.fault(j.File, 0, "", plainHint, "is not a plain file")
-		return nil
 	}
-	rows, input, err := openTable(r.fsys, j.File, spec, nil, InputRules{}, r.found, r.texts)
-	if err != nil {
-		r.fail(err)
-		return nil
-	}
-	r.addInput(input)
+	rows := r.openNamed(j.File, spec, nil, InputRules{})
 	if rows == nil || rows.partial {
 		return nil
 	}

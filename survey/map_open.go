@@ -2,21 +2,28 @@ package survey
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 )
 
 // listMapped looks the files of the mapping up and checks it as far as it can be without them.
 func (r *reading) listMapped() {
 	m := &r.opt.Mapping
-	r.found.files, r.found.mapped, r.found.unread = map[string]string{}, map[string]*mappedTable{}, map[string]bool{}
 	for _, f := range m.Files {
 		r.found.files[f.Table] = f.Name
-		if r.files[f.Name] == nil {
+		if isBook(f.Name) && r.files[f.Name] != nil {
+			r.found.unread[f.Table] = true
+			r.found.noteAt(f.At, fmt.Sprintf("as %q: the name of the sheet stands behind that of the workbook", f.Name+"[Sheet1]"), "%s is a workbook: it must be said which of its sheets is %s", f.Name, f.Table)
+		} else if !r.has(f.Name) {
 			r.found.unread[f.Table] = true
 			var names []string
 			for name := range r.files {
 				names = append(names, name)
 			}
+			for name := range r.books {
+				names = append(names, name)
+			}
+			slices.Sort(names)
 			r.found.noteAt(f.At, didYouMean(f.Name, names), "%s is to be read from %s, but the folder has no such file", f.Table, f.Name)
 		} else if r.files[f.Table] != nil {
 			r.found.note(finding{file: f.At.File, line: f.At.Line, at: f.At.Column, severity: Doubt, hint: "remove or rename " + f.Table + ", or take this out"},
@@ -35,9 +42,10 @@ func (r *reading) listMapped() {
 			r.found.unread[t.Table] = true
 			continue
 		}
-		if r.files[m.file(t.Table)] == nil && m.file(t.Table) == t.Table && !spec.needed {
+		if !r.has(m.file(t.Table)) && m.file(t.Table) == t.Table && !spec.needed {
 			r.found.noteAt(t.At, "take the mapping out, or name the file in [files]", "there is no %s to be read by this", t.Table)
 		}
+		made.name = r.found.fileOf(t.Table)
 		r.found.mapped[t.Table] = made
 	}
 }
@@ -53,6 +61,7 @@ func (r *reading) mapping(spec *tableSpec) (*mappedTable, bool) {
 			return nil, true
 		}
 		t = namesOnly(spec, &r.opt.Mapping)
+		t.name = r.found.fileOf(spec.file)
 		r.found.mapped[spec.file] = t
 	}
 	if t.m.Join != nil {
@@ -90,12 +99,21 @@ func (m *Mapping) reads(name string) bool {
 	return false
 }
 
-// fileOf is the name that a table has in the folder.
+// fileOf is the name that a table has in the folder: that of a file, or of a sheet with its workbook.
 func (fs *findings) fileOf(table string) string {
 	if name, ok := fs.files[table]; ok {
 		return name
 	}
 	return table
+}
+
+// inputOf is the file that holds a table.
+func (fs *findings) inputOf(table string) string {
+	name := fs.fileOf(table)
+	if book, ok := fs.books[name]; ok {
+		return book
+	}
+	return name
 }
 
 // ownHeaders gives findings the headers of the file that their columns are made of.

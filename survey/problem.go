@@ -26,10 +26,11 @@ type Problem struct {
 	Text     string // what is wrong, what was read
 	Hint     string // what to do; may be empty
 
-	Name string // name of the column; empty: the whole line or file
-	Cell string // what stands in that cell of the file; empty where it is not known
-	Kind string // problems of one kind differ only in what was read; empty: one of its own
-	More int    // how many more of the kind there are that are not listed
+	Table string // the table that the file is, as quadrats.csv; empty: none, or said elsewhere
+	Name  string // name of the column; empty: the whole line or file
+	Cell  string // what stands in that cell of the file; empty where it is not known
+	Kind  string // problems of one kind differ only in what was read; empty: one of its own
+	More  int    // how many more of the kind there are that are not listed
 }
 
 // String is "file:line:column: text", without the hint.

@@ -70,6 +70,9 @@ type reading struct {
 	f             *Folder
 	found         *findings
 	files         map[string]fs.DirEntry
+	workbooks     []*book
+	books         map[string]*bookSheet // by the names under which messages and rules know them
+	sheets        map[string]*bookSheet // by the tables that they are
 	texts         map[string]*tableText // what was read
 	names         *speciesNames
 	pool          *pool
@@ -89,25 +92,34 @@ type reading struct {
 // open reads a table of the folder as far as its header; nil where it is absent or refused.
 func (r *reading) open(spec *tableSpec) *rowReader {
 	name := r.opt.Mapping.file(spec.file)
-	entry := r.files[name]
 	mapped, ok := r.mapping(spec)
-	if entry == nil || r.err != nil || !ok {
+	if !r.has(name) || r.err != nil || !ok {
 		return nil
 	}
-	if !entry.Type().IsRegular() {
+	rows := r.openNamed(name, spec, mapped, r.opt.inputRules(spec.file))
+	if rows != nil {
+		rows.aside = r.aside[spec.file]
+		r.tables = append(r.tables, rows)
+	}
+	return rows
+}
+
+// openNamed reads a file or sheet of the folder as far as its header; nil where it is refused.
+func (r *reading) openNamed(name string, spec *tableSpec, m *mappedTable, rules InputRules) *rowReader {
+	if s := r.sheet(name); s != nil {
+		r.addInput(s.book.input)
+		return sheetTable(s, spec, m, rules, r.found, r.texts)
+	}
+	if !r.files[name].Type().IsRegular() {
 		r.found.fault(spec.file, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	rows, input, err := openTable(r.fsys, name, spec, mapped, r.opt.inputRules(spec.file), r.found, r.texts)
+	rows, input, err := openTable(r.fsys, name, spec, m, rules, r.found, r.texts)
 	if err != nil {
 		r.fail(err)
 		return nil
 	}
 	r.addInput(input)
-	if rows != nil {
-		rows.aside = r.aside[spec.file]
-		r.tables = append(r.tables, rows)
-	}
 	return rows
 }
 

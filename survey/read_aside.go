@@ -74,7 +74,7 @@ func (r *reading) readSetAside() {
 			Reason: w.Reason.s, By: w.By.s, On: w.On.Day, Line: lines[i]}
 		rule := &asideRule{file: s.File, bed: s.Bed, date: s.Day.String(), quadrat: s.Quadrat, species: foldSpecies(s.Species)}
 		if r.asideFits(s, w.Date.raw) {
-			table := r.opt.Mapping.tableOf(s.File)
+			table := r.tableNamed(s.File)
 			r.aside[table] = append(r.aside[table], rule)
 		} else {
 			rule.refused = true
@@ -84,12 +84,22 @@ func (r *reading) readSetAside() {
 	}
 }
 
+// tableNamed is the table of ours that has that name in the folder, as a file or a sheet; other names are given back.
+func (r *reading) tableNamed(name string) string {
+	for table, s := range r.sheets {
+		if s.called() == name {
+			return table
+		}
+	}
+	return r.opt.Mapping.tableOf(name)
+}
+
 // asideFits checks that the rule names a table and only columns that the table has.
 func (r *reading) asideFits(s SetAside, date string) bool {
 	if s.File == "" || (date != "" && s.Day == NoDay) {
 		return false // noted already
 	}
-	spec := tableOf(r.opt.Mapping.tableOf(s.File))
+	spec := tableOf(r.tableNamed(s.File))
 	if spec == nil || spec == &setAsideTable {
 		r.found.fault("setaside.csv", s.Line, "file", fileHint(s.File), "%q is not a table whose rows can be set aside", s.File)
 		return false

@@ -31,7 +31,7 @@ func encodingOf(text string) string {
 // cannot be done, or in more than one way, it is a fault.
 func decode(name, raw string, rules InputRules, found *findings) (text, encoding string, ok bool) {
 	if strings.HasPrefix(raw, "PK\x03\x04") {
-		found.fault(name, 0, "", saveHint, "is a spreadsheet or zip file, not CSV text")
+		found.fault(name, 0, "", bookHint, "is a spreadsheet or zip file, not CSV text")
 		return "", "", false
 	}
 	if !plainText(name, raw, found) {

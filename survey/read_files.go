@@ -18,6 +18,9 @@ func (r *reading) listFiles() error {
 	for _, e := range entries {
 		r.files[e.Name()] = e
 	}
+	r.found.files, r.found.mapped, r.found.unread = map[string]string{}, map[string]*mappedTable{}, map[string]bool{}
+	r.listBooks(entries)
+	r.listSheets()
 	r.listMapped()
 	needed := []string{bedsTable.file, quadratsTable.file}
 	other := map[string]string{} // by the table that is missing
@@ -26,13 +29,15 @@ func (r *reading) listFiles() error {
 		if tableOf(name) != nil || slices.Contains(unreadFiles, name) || r.opt.Mapping.reads(name) {
 			continue
 		}
-		if file := savedAs(name); file != "" && r.files[file] == nil {
+		if file := savedAs(name); file != "" && !r.has(file) {
 			if other[file] == "" {
 				other[file] = name
 			}
 			if !slices.Contains(needed, file) {
 				r.found.doubt(name, 0, "", saveAsHint(name, file), "is not read: only %s is", file)
 			}
+		} else if otherBook(name) {
+			r.found.doubt(name, 0, "", otherBookHint, "is not read: of workbooks only .xlsx are")
 		} else if r.files[OutlinesFile] == nil && meantOutlines(name) {
 			r.found.doubt(name, 0, "", geoSaveHint+", under the name "+OutlinesFile, "is not read: outlines are read from %s", OutlinesFile)
 		} else if strings.HasSuffix(strings.ToLower(name), ".csv") {
@@ -40,8 +45,11 @@ func (r *reading) listFiles() error {
 		}
 	}
 	for _, name := range needed {
-		if own := r.opt.Mapping.file(name); own == name && r.files[name] == nil {
+		if own := r.opt.Mapping.file(name); own == name && !r.has(name) {
 			hint := "every survey folder needs beds.csv and quadrats.csv"
+			if slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return isBook(e.Name()) }) {
+				hint += ", or a workbook with the sheets beds and quadrats"
+			}
 			if other[name] != "" {
 				hint = saveAsHint(other[name], name)
 			}
@@ -54,7 +62,7 @@ func (r *reading) listFiles() error {
 // savedAs is the table that a file of another kind, or with one ending too many, was perhaps meant to be.
 func savedAs(name string) string {
 	stem, ending, _ := strings.Cut(strings.ToLower(name), ".")
-	if slices.Contains([]string{"csv.txt", "csv.csv", "txt", "tsv", "tab", "xlsx", "xls", "xlsm", "ods", "numbers", "csv.xlsx", "csv.ods"}, ending) &&
+	if slices.Contains([]string{"csv.txt", "csv.csv", "txt", "tsv", "tab", "xls", "xlsm", "ods", "numbers", "csv.ods"}, ending) &&
 		tableOf(stem+".csv") != nil {
 		return stem + ".csv"
 	}
@@ -67,7 +75,8 @@ func saveAsHint(name, file string) string {
 	case "csv.txt", "csv.csv", "txt", "tsv", "tab":
 		return fmt.Sprintf("rename %s to %s", name, file)
 	}
-	return fmt.Sprintf("save %s as comma-separated UTF-8 text (CSV UTF-8) under the name %s", name, file)
+	stem := strings.TrimSuffix(file, ".csv")
+	return fmt.Sprintf("save %s as comma-separated UTF-8 text (CSV UTF-8) under the name %s, or as .xlsx with its sheet named %s", name, file, stem)
 }
 
 func otherName(name string) string {

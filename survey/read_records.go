@@ -13,15 +13,23 @@ type records interface {
 	column(i int) int        // byte column of a cell of the last record
 }
 
-// tableText is the text of a table: UTF-8 without byte-order mark.
+// tableText is a table as it stands: UTF-8 text without byte-order mark, or the cells of a sheet of a workbook.
 type tableText struct {
 	text string
-	sep  byte // between cells; 0: not known yet
+	sep  byte // between cells; 0: not known yet, or a sheet
 	skip int  // lines above the header
+
+	sheet *sheet
+	width int         // of the sheet, in columns, from the header on
+	mark  decimalMark // with which the sheet's numbers are handed on
+	late  bool        // day numbers count from 1904
 }
 
 // records starts at the header.
 func (t *tableText) records() records {
+	if t.sheet != nil {
+		return t.sheetRecords(false)
+	}
 	r := csv.NewReader(strings.NewReader(afterLines(t.text, t.skip)))
 	r.FieldsPerRecord, r.ReuseRecord, r.Comma = -1, true, rune(t.sep)
 	return &quotedRecords{Reader: r, skip: t.skip}
@@ -29,14 +37,30 @@ func (t *tableText) records() records {
 
 // rest reads on after the last record. A text without quotes is split at its separators, several times faster.
 func (t *tableText) rest(last records) records {
-	if strings.Contains(t.text, `"`) {
+	if t.sheet != nil || strings.Contains(t.text, `"`) {
 		return last
 	}
 	return newLineSplitter(t.text, t.sep, last.line())
 }
 
+// unsettled gives the records below the header as far as they may be written in several ways; nil where there is no
+// header.
+func (t *tableText) unsettled() records {
+	rows := t.records()
+	if t.sheet != nil {
+		rows = t.sheetRecords(true)
+	}
+	if _, err := rows.next(); err != nil {
+		return nil
+	}
+	return t.rest(rows)
+}
+
 // capacity bounds how many rows there can be, by the lines and by the separators that every row needs.
 func (t *tableText) capacity(columns int) int {
+	if t.sheet != nil {
+		return min(len(t.sheet.rows), maxRows) + 1
+	}
 	return min(strings.Count(t.text, "\n"), len(t.text)/max(1, columns), maxRows) + 1
 }
 

@@ -120,7 +120,7 @@ func (r *rowReader) usable(record []string) bool {
 	if r.fill != nil {
 		r.fillRow(record)
 	}
-	return !r.setAside(record) && r.even(record) && (!long || r.short(record)) && !r.isTotal(record)
+	return !r.setAside(record) && r.even(record) && r.whole(record) && (!long || r.short(record)) && !r.isTotal(record)
 }
 
 // trim is [strings.TrimSpace], quicker where there is nothing to trim.

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"iter"
 	"slices"
 	"strings"
 )
@@ -62,21 +63,33 @@ func cutRow(text string) (row, rest string, lines int) {
 
 func oddQuotes(s string) bool { return strings.Count(s, `"`)%2 == 1 }
 
-// above counts the lines above the header, which is the first line that is not empty, or one soon after it where that
-// names at most one column and the other more.
+// above counts the lines above the header.
 func (t *tableText) above(spec *tableSpec) int {
-	seen, known, line, n := 0, 0, 0, 0
-	var s string
-	for rest := afterLines(t.text, t.skip); rest != ""; line += n {
-		s, rest, n = cutRow(rest)
-		if strings.TrimSpace(s) == "" {
-			continue
+	return headerLine(func(yield func(int, int) bool) {
+		line, n := 0, 0
+		var s string
+		for rest := afterLines(t.text, t.skip); rest != ""; line += n {
+			s, rest, n = cutRow(rest)
+			if strings.TrimSpace(s) == "" {
+				continue
+			}
+			if _, names, _ := t.separator(s, spec); !yield(line, names) {
+				return
+			}
 		}
-		_, names, _ := t.separator(s, spec)
+	})
+}
+
+// headerLine tells how many lines stand above the header, which is the first row that is not empty, or one soon after it
+// where that names at most one column and the other more. The rows that are not empty come with the number of lines above
+// them and of the columns that they name.
+func headerLine(rows iter.Seq2[int, int]) int {
+	seen, known := 0, 0
+	for above, n := range rows {
 		if seen == 0 {
-			known = names
-		} else if names > max(1, known) {
-			return line
+			known = n
+		} else if n > max(1, known) {
+			return above
 		}
 		if seen++; known > 1 || seen > titleLines {
 			break

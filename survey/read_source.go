@@ -83,7 +83,7 @@ func copySummed(b *strings.Builder, from io.Reader) (string, error) {
 
 const (
 	saveHint  = "save the table as comma-separated UTF-8 text (CSV UTF-8)"
-	bookHint  = "a workbook is read under its own name, ending in .xlsx, with sheets named as the tables; else " + saveHint
+	bookHint  = "where it is a workbook, end its name in .xlsx and name its sheets as the tables; else " + saveHint
 	plainHint = "put the file itself there, not a folder, link or pipe"
 	byteMark  = "\ufeff"
 )

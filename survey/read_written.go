@@ -38,13 +38,14 @@ func (r *rowReader) writtenAs(t *tableText, rules InputRules) {
 	r.dialect = Dialect{File: r.spec.file, Decimal: "point", Dates: "iso"}
 	w := r.look(t, rules)
 	mark, order := r.decimal(w, rules, t), r.order(w, rules)
-	if mark == pointMark && order == isoOrder {
+	if mark == pointMark && order == isoOrder && !t.late {
 		return
 	}
+	t.mark = mark
 	spec := *r.spec
 	spec.columns = slices.Clone(spec.columns)
 	for i := range spec.columns {
-		spec.columns[i].decimal, spec.columns[i].order = mark, order
+		spec.columns[i].decimal, spec.columns[i].order, spec.columns[i].late = mark, order, t.late
 	}
 	r.spec = &spec
 	r.dialect.Decimal = [...]string{"point", "comma", ""}[mark]
@@ -94,12 +95,8 @@ func (r *rowReader) look(t *tableText, rules InputRules) *writing {
 			w.wantNumber = append(w.wantNumber, i)
 		}
 	}
-	rows := t.records()
-	if _, err := rows.next(); err != nil {
-		return w
-	}
-	rows = t.rest(rows)
-	for len(w.wantDay)+len(w.wantNumber) > 0 {
+	rows := t.unsettled()
+	for rows != nil && len(w.wantDay)+len(w.wantNumber) > 0 {
 		record, err := rows.next()
 		if err == io.EOF {
 			break

@@ -57,19 +57,29 @@ type TypedCell struct {
 func CompareTypings(first, second fs.FS, name string) (*Typings, Problems, error) {
 	found := &findings{}
 	texts := map[string]*tableText{}
-	spec, err := typedTable(second, name)
+	spec, sheet, err := typedTable(second, name)
+	if err != nil {
+		return nil, nil, err
+	}
+	own, err := folderSheet(first, spec)
 	if err != nil {
 		return nil, nil, err
 	}
 	t := &Typings{Table: spec.file, First: spec.file, Second: name}
-	if name == spec.file {
-		t.Second = "second " + name
+	if own != nil {
+		t.First = own.called()
 	}
-	a, err := readTyping(first, spec, spec.file, t.First, found, texts)
+	if sheet != nil {
+		t.Second = sheet.called()
+	}
+	if t.First == t.Second {
+		t.Second = "second " + t.Second
+	}
+	a, err := readTyping(first, spec, spec.file, own, t.First, found, texts)
 	if err != nil {
 		return nil, nil, err
 	}
-	b, err := readTyping(second, spec, name, t.Second, found, texts)
+	b, err := readTyping(second, spec, name, sheet, t.Second, found, texts)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -96,18 +106,23 @@ func (t *typing) cell(row, column int) string {
 	return ""
 }
 
-// readTyping reads the usable rows of a file; nil where its header or its text is refused.
-func readTyping(fsys fs.FS, spec *tableSpec, file, called string, found *findings, texts map[string]*tableText) (*typing, error) {
+// readTyping reads the usable rows of a file, or of a sheet where there is one; nil where its header or its text is refused.
+func readTyping(fsys fs.FS, spec *tableSpec, file string, sheet *bookSheet, called string, found *findings, texts map[string]*tableText) (*typing, error) {
 	own := *spec
 	own.file = called
-	text, _, err := readText(fsys, file, found)
-	if err != nil {
-		if errors.Is(err, errRefused) {
-			return nil, nil
+	var r *rowReader
+	if sheet != nil {
+		r = sheetTable(sheet, &own, nil, InputRules{}, found, texts)
+	} else {
+		text, _, err := readText(fsys, file, found)
+		if err != nil {
+			if errors.Is(err, errRefused) {
+				return nil, nil
+			}
+			return nil, err
 		}
-		return nil, err
+		r = textTable(text, &own, nil, InputRules{}, found, texts)
 	}
-	r := textTable(text, &own, nil, InputRules{}, found, texts)
 	if r == nil || r.partial {
 		return nil, nil
 	}
@@ -121,8 +136,8 @@ func readTyping(fsys fs.FS, spec *tableSpec, file, called string, found *finding
 	return &typing{header: r.header, columns: r.columns, rows: all[1:], lines: r.lines}, nil
 }
 
-// typedTable finds the table that a file is a typing of, by its name or else by its header.
-func typedTable(fsys fs.FS, name string) (*tableSpec, error) {
+// typedTable finds the table that a file is a typing of, by its name or else by its header; of a workbook also the sheet.
+func typedTable(fsys fs.FS, name string) (*tableSpec, *bookSheet, error) {
 	stem := strings.ToLower(strings.TrimSuffix(strings.ToLower(name), ".csv"))
 	var named *tableSpec
 	for _, t := range surveyTables {
@@ -132,18 +147,22 @@ func typedTable(fsys fs.FS, name string) (*tableSpec, error) {
 			named = t
 		}
 	}
+	if isBook(name) {
+		sheet, spec, err := typedSheet(fsys, name, named)
+		return spec, sheet, err
+	}
 	if named != nil {
-		return named, nil
+		return named, nil, nil
 	}
 	found := &findings{}
 	text, _, err := readText(fsys, name, found)
 	if err != nil && !errors.Is(err, errRefused) {
-		return nil, err
+		return nil, nil, err
 	}
 	if spec := tableByHeader(text); spec != nil {
-		return spec, nil
+		return spec, nil, nil
 	}
-	return nil, fmt.Errorf("%s: neither its name nor its header tells which table it is a typing of; name it like the table, as quadrats-2.csv", name)
+	return nil, nil, fmt.Errorf("%s: neither its name nor its header tells which table it is a typing of; name it like the table, as quadrats-2.csv", name)
 }
 
 func letter(b byte) bool { return 'a' <= b && b <= 'z' }

@@ -2,6 +2,8 @@ package main
 
 import (
 	"fmt"
+	"maps"
+	"slices"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
@@ -17,11 +19,26 @@ type readAs struct {
 // lines says in words how each table was read that is not plain, or that is read by a mapping.
 func (r readAs) lines() (mapped, dialects []string) {
 	for _, d := range r.dialects {
-		if !d.Plain() {
+		if !d.Plain() && !d.PlainSheet() {
 			dialects = append(dialects, d.String())
 		}
 	}
-	return r.mapped, dialects
+	return append(r.books(), r.mapped...), dialects
+}
+
+// books says of every workbook which tables are its sheets, where there is no more to say of them.
+func (r readAs) books() []string {
+	sheets := map[string][]string{}
+	for _, d := range r.dialects {
+		if d.PlainSheet() {
+			sheets[d.Book] = append(sheets[d.Book], d.File)
+		}
+	}
+	var out []string
+	for _, book := range slices.Sorted(maps.Keys(sheets)) {
+		out = append(out, fmt.Sprintf("%s: its sheets are read as %s", book, strings.Join(sheets[book], ", ")))
+	}
+	return out
 }
 
 // print says how the tables were read: what was found out may be wrong.

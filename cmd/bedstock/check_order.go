@@ -60,13 +60,14 @@ var touchWords = []string{"stock", "which stock", "growth and offtake", "other"}
 // touches is what the cell of a problem goes into: amounts of quadrats and areas scale the stock; labels and species say
 // whose stock it is; dates, cuts and plots bear on regrowth and with it on the offtake.
 func touches(p survey.Problem) int {
+	table := cmp.Or(p.Table, p.File)
 	switch {
-	case strings.HasSuffix(p.Name, "_m2"), p.File != "harvest.csv" && slices.Contains([]string{"biomass_g", "cover_pct", "wet_g"}, p.Name):
+	case strings.HasSuffix(p.Name, "_m2"), table != "harvest.csv" && slices.Contains([]string{"biomass_g", "cover_pct", "wet_g"}, p.Name):
 		return touchesStock
-	case p.File == "quadrats.csv" && slices.Contains([]string{"bed", "stratum", "transect", "quadrat", "species", "visit"}, p.Name),
-		p.File == "beds.csv", p.File == "strata.csv":
+	case table == "quadrats.csv" && slices.Contains([]string{"bed", "stratum", "transect", "quadrat", "species", "visit"}, p.Name),
+		table == "beds.csv", table == "strata.csv":
 		return touchesWhich
-	case p.Name == "date", p.Name == "frond_cm", slices.Contains([]string{"harvest.csv", "regrowth.csv", "events.csv", "surveys.csv", "rules.toml"}, p.File):
+	case p.Name == "date", p.Name == "frond_cm", slices.Contains([]string{"harvest.csv", "regrowth.csv", "events.csv", "surveys.csv", "rules.toml"}, table):
 		return touchesGrowth
 	}
 	return touchesRest

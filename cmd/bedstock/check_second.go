@@ -35,7 +35,7 @@ func (c checkCmd) second(e *env) error {
 	if err != nil {
 		return err
 	}
-	if name == t.Table && sameFile(filepath.Join(c.Survey, name), c.Second) {
+	if strings.TrimPrefix(t.Second, "second ") == t.First && sameFile(filepath.Join(c.Survey, name), c.Second) {
 		return usageError(fmt.Sprintf("--second %s is the folder's own table; it takes another typing of it", c.Second))
 	}
 	if c.Format != table.FormatText {

@@ -21,7 +21,7 @@ func (s source) foldLate(fsys fs.FS, table []survey.Species, opt model.LoadOptio
 		return err
 	}
 	late := func(p survey.Problem) bool {
-		return p.Severity == survey.Fault && strings.Contains(p.Text, " is after ") && strings.HasSuffix(p.Text, lateText)
+		return p.Severity == survey.Fault && strings.Contains(p.Text, " is after ") && strings.Contains(p.Text, lateText)
 	}
 	if !slices.ContainsFunc(problems, late) {
 		return err

@@ -22,7 +22,7 @@ func TestMain(m *testing.M) {
 // Each script reads like a manual: what is done, what is printed, what stands in the folder afterwards.
 func TestScripts(t *testing.T) {
 	testscript.Run(t, testscript.Params{Dir: "testdata/script", UpdateScripts: *update, RequireExplicitExec: true, RequireUniqueNames: true,
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep}})
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"keep": keep, "workbook": workbook}})
 }
 
 // keep FOLDER SPECIES... leaves the rows of these species, and those that name none, in every table of a survey folder: a

@@ -70,6 +70,11 @@ func (c verifyCmd) inputs(m output.Manifest) (lines []string, from string, err e
 		return nil, "", err
 	}
 	defer done()
+	books, err := survey.TableBooks(fsys)
+	if err != nil {
+		return nil, "", err
+	}
+	names = append(names, books...)
 	more, err := output.CheckInputs(fsys, recorded, names)
 	if err != nil {
 		return nil, "", fmt.Errorf("%s: %w", c.Survey, err)
