@@ -130,7 +130,7 @@ func TestBooksInFolder(t *testing.T) {
 				"z.xlsx: cannot be read as a workbook: zip: not a valid zip file | " + bookMendHint}},
 		{"no table", map[string]string{"survey.xlsx": string(rawBook(t, beds)), "notes.xlsx": string(rawBook(t, [2]string{"Sheet1", beds[1]}, [2]string{"Sheet2", ""}))},
 			[]string{"notes.xlsx: warning: is not read: no sheet of it is named as a table: it has Sheet1 | name the sheets as the tables: " +
-				"beds, strata, surveys, quadrats, readings, fronds, harvest, regrowth, events, closures, decisions, species, setaside, permits"}},
+				"beds, strata, surveys, quadrats, readings, fronds, harvest, regrowth, events, closures, decisions, species, setaside, permits, tides"}},
 		{"an error in a column that is not read", map[string]string{"survey.xlsx": string(rawBook(t, [2]string{"beds",
 			strings.Replace(beds[1], "</row></sheetData>", `<c t="e"><v>#REF!</v></c></row></sheetData>`, 1)}))},
 			[]string{`survey.xlsx[beds]:2:3: "#REF!" stands in a column without a name (cell C2) | give the column a name, or empty the cell`}},

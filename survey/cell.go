@@ -198,9 +198,10 @@ func (c *column) dayFlaw(s string) *flaw {
 
 // timed says whether a date is followed by a time.
 func timed(s string) bool {
-	day, clock, ok := strings.Cut(s, " ")
-	_, err := ParseDay(day)
-	return ok && err == nil && onlyDigits(strings.ReplaceAll(clock, ":", ""))
+	date, clock := cutMoment(s)
+	_, iso := isoDay(date)
+	_, ok := ParseClock(clock)
+	return iso && ok
 }
 
 // word reads a trimmed cell that holds one of a few words, whatever its case; it returns the index of the word, -1
