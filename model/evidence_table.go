@@ -63,7 +63,13 @@ func (a *Assessment) gatherEvidence() []EvidenceRow {
 	for i := range a.Species {
 		indices = append(indices, i)
 	}
-	each(indices, func(i int) { alone[i] = a.surveysAlone(a.Species[i]) })
+	each(indices, func(i int) {
+		if s := a.Species[i]; slices.ContainsFunc(s.Beds, func(b growth.BedSeries) bool { return mute(b.Series, len(s.Beds)) == "" }) {
+			alone[i] = a.surveysAlone(s)
+		} else {
+			alone[i].Beds = make([]growth.Posterior, len(s.Beds))
+		}
+	})
 	var out []EvidenceRow
 	for i := range a.Units {
 		u := &a.Units[i]
@@ -97,11 +103,16 @@ func (a *Assessment) pooled(u *Unit) (pool, bed int) {
 	return -1, -1
 }
 
-// surveysAlone is the growth model of a species without the species table and the plots.
+// surveysAlone is the growth model of a species without the species table and the plots; the intervals alone, as the table
+// has no use for draws and a shore has many.
 func (a *Assessment) surveysAlone(s SpeciesGrowth) growth.Pool {
 	vague := math.Sqrt(math.Expm1(vagueSD * vagueSD))
 	prior := growth.Prior{R: s.Prior.R, RCV: vague, K: s.Prior.K, KCV: vague}
-	return growth.SampleBeds(s.Beds, prior, s.Season, nil, a.settings(s.Species))
+	p := growth.SampleBeds(s.Beds, prior, s.Season, nil, a.settings(s.Species))
+	for i := range p.Beds {
+		p.Beds[i].Draws = growth.Draws{}
+	}
+	return p
 }
 
 // tableRow is what the species table says of the bed: with the spread between beds, which it does not know.
@@ -146,13 +157,22 @@ func (a *Assessment) plotsRow(u *Unit, row EvidenceRow) EvidenceRow {
 	return row
 }
 
+// mute tells why the surveys of a bed say nothing by themselves, one of so many beds; empty: they may.
+func mute(s growth.Series, beds int) string {
+	switch n := len(s.Surveys); {
+	case n > 1 && !s.TellsGrowth():
+		return "what was cut between them is not known"
+	case n == 1 && beds == 1:
+		return "one survey of one bed"
+	}
+	return ""
+}
+
 func surveysRow(u *Unit, p growth.Posterior, row EvidenceRow, beds int) EvidenceRow {
 	row.N = len(u.Times)
-	switch {
-	case row.N > 1 && !u.Series.TellsGrowth():
-		row.Status, row.Note = evidenceNothing, "what was cut between them is not known"
-	case row.N == 1 && beds == 1:
-		row.Status, row.Note = evidenceNothing, "one survey of one bed"
+	switch why := mute(u.Series, beds); {
+	case why != "":
+		row.Status, row.Note = evidenceNothing, why
 	case p.Status != "ok":
 		row.Status, row.Note = p.Status, p.Reason
 	default:

@@ -76,6 +76,9 @@ func (p *poolRun) walk(sweeps int) {
 	for i, c := range p.chains {
 		wg.Go(func() {
 			y := make([]float64, thetas)
+			for b, ch := range c.beds { // in one piece: growing by and by leaves twice as much behind
+				p.walks[i][b] = slices.Grow(p.walks[i][b], sweeps*len(ch.x))
+			}
 			for k := range sweeps {
 				c.sweep(k)
 				for b, ch := range c.beds {
@@ -220,6 +223,13 @@ func (p *poolRun) bedPaths(b int) [][]float64 {
 		out[i] = p.walks[i][b]
 	}
 	return out
+}
+
+// forget lets go of the points of a bed, of which a large run has far more than it keeps draws.
+func (p *poolRun) forget(b int) {
+	for i := range p.walks {
+		p.walks[i][b] = nil
+	}
 }
 
 // run warms up and runs the chains until all has converged or the attempts are used up.

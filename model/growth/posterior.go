@@ -104,6 +104,7 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 	out.fill(&p, species, set)
 	for k, i := range used {
 		out.Beds[i].fill(&p, k, species, own[k], set)
+		p.forget(k)
 		if out.Draws.Has(CutFactor) {
 			out.Beds[i].Draws = out.Beds[i].Draws.with(CutFactor, out.Draws.Col(CutFactor))
 		}

@@ -2,6 +2,7 @@ package report
 
 import (
 	"bytes"
+	"sync"
 
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
@@ -17,10 +18,21 @@ type Options struct {
 	changes []change // since Against
 
 	public *publicEdition // nil: everything is told
+
+	ledger func() model.Ledger // worked out once for the table and the page; nil: not made by Files
+}
+
+// ledgerOf is the season's ledger, which is not to be changed.
+func (opt Options) ledgerOf(a *model.Assessment) model.Ledger {
+	if opt.ledger == nil {
+		return a.Ledger(model.LedgerOptions{})
+	}
+	return opt.ledger()
 }
 
 // Files makes every file of the output folder but the manifest, by slash path.
 func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
+	opt.ledger = sync.OnceValue(func() model.Ledger { return a.Ledger(model.LedgerOptions{}) })
 	files, changes, err := tablesOf(a, opt)
 	if err != nil {
 		return nil, err
@@ -55,7 +67,7 @@ func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, change
 		}
 	}
 	if opt.public == nil {
-		if err := add(outputTable{ledgerLayout, Ledger(a.Ledger(model.LedgerOptions{}), true)}); err != nil {
+		if err := add(outputTable{ledgerLayout, Ledger(opt.ledgerOf(a), true)}); err != nil {
 			return nil, nil, err
 		}
 	}

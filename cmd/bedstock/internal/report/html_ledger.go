@@ -41,9 +41,9 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 	if opt.public != nil {
 		return nil
 	}
-	l := a.Ledger(model.LedgerOptions{})
+	l := opt.ledgerOf(a)
 	since := l.On - LedgerYear
-	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool { return s.Day < since })
+	l.Strays = slices.DeleteFunc(slices.Clone(l.Strays), func(s model.Stray) bool { return s.Day < since })
 	p := &ledgerPart{Strays: StraySentences(l)}
 	if share := a.Rules.ReportedShare; share != 1 {
 		p.Share = percent(share)
