@@ -42,6 +42,8 @@ type tableSpec struct {
 	key     []string // columns that together name a row; nil: none
 	needed  bool     // a header without rows is a fault
 	foreign bool     // a file of another making, read by a mapping: its other columns are no mistake
+
+	ours map[string]*column // of a foreign file: what is made of a header, by its folded name
 }
 
 // find returns the column of that name, nil where there is none.

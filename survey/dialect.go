@@ -101,7 +101,10 @@ func (d Dialect) PlainSheet() bool {
 }
 
 // String says in words how the table was read, but for what is usual.
-func (d Dialect) String() string {
+func (d Dialect) String() string { return d.File + ": read as " + d.Words() }
+
+// Words is how the table was read, without its name.
+func (d Dialect) Words() string {
 	var words []string
 	add := func(differs bool, format string, args ...any) {
 		if differs {
@@ -119,7 +122,7 @@ func (d Dialect) String() string {
 	add(d.Titles > 1, "%d lines above the header passed over", d.Titles)
 	add(d.Filled == 1, "1 blank cell filled from the row above")
 	add(d.Filled > 1, "%d blank cells filled from the row above", d.Filled)
-	return d.File + ": read as " + strings.Join(words, ", ")
+	return strings.Join(words, ", ")
 }
 
 var encodingNames = map[string]string{"utf-8": "UTF-8", "utf-16le": "UTF-16", "utf-16be": "UTF-16", "windows-1252": "Windows-1252"}

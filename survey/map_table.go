@@ -220,7 +220,7 @@ func (c *mappedColumn) day(s string) string {
 
 // ownSpec describes the header of the file: what the mapping names, and our own names of what it does not.
 func (t *mappedTable) ownSpec() *tableSpec {
-	own := &tableSpec{file: t.spec.file, foreign: true}
+	own := &tableSpec{file: t.spec.file, foreign: true, ours: map[string]*column{}}
 	var heads []string
 	add := func(head string, kind columnKind) {
 		if head = foldHeader(head); !slices.Contains(heads, head) {
@@ -231,6 +231,9 @@ func (t *mappedTable) ownSpec() *tableSpec {
 	for i := range t.cols {
 		for _, head := range t.cols[i].heads {
 			add(head, t.sourceKind(i))
+			if head = foldHeader(head); own.ours[head] == nil || !own.ours[head].fillable() {
+				own.ours[head] = &t.spec.columns[i]
+			}
 		}
 	}
 	for _, f := range slices.Concat(t.m.Where, t.m.Except) {

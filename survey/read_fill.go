@@ -25,6 +25,9 @@ const longestDitto = 5
 func (r *rowReader) fillDown(names []string) {
 	for k := range r.spec.columns {
 		c := &r.spec.columns[k]
+		if ours := r.spec.ours[c.name]; ours != nil {
+			c = ours
+		}
 		if i := r.columns[k]; i >= 0 && c.fillable() && slices.Contains(names, c.name) {
 			if r.fill == nil {
 				r.fill = &filling{bed: -1}

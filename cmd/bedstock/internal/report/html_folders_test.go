@@ -84,6 +84,26 @@ func TestTextOfFilesIsEscaped(t *testing.T) {
 	assert.Contains(t, string(html), "&lt;script&gt;alert(1)")
 }
 
+// The methods say how each table was written, and what a mapping made of it; the public edition leaves the mapping out.
+func TestPageSaysHowTablesWereRead(t *testing.T) {
+	files := map[string]string{
+		"beds.csv":  "bed;area_m2\nskerry;1200,5\n",
+		"sheet.csv": "Site,Day,Plot,Kind,Cover\nskerry,14.06.2024,1,Fucus serratus,50\n,,2,Fucus serratus,40\n",
+		"rules.toml": "[files]\nquadrats = \"sheet.csv\"\n[input.\"quadrats.csv\"]\nfill_down = [\"bed\", \"date\"]\n[columns.quadrats]\nbed = \"Site\"\n" +
+			"date = {from = \"Day\", form = \"DD.MM.YYYY\"}\nquadrat = \"Plot\"\nquadrat_m2 = {value = 0.25}\nspecies = \"Kind\"\ncover_pct = \"Cover\"\n",
+	}
+	html, all := pageOf(t, files)
+	rows := map[string]string{}
+	for _, e := range named(all, "tr") {
+		rows[squeeze(e.text)] = ""
+	}
+	assert.Contains(t, rows, "beds.csvsemicolon-separated, decimal comma")
+	assert.Contains(t, rows, "quadrats.csvcomma-separated, 2 blank cells filled from the row above")
+	assert.Contains(t, string(html), "sheet.csv is read as quadrats.csv, 2 rows: bed from &#34;Site&#34;")
+	shown, _ := Public(assess(t, folderOf(files)), Options{Version: "test"})
+	assert.Empty(t, shown.Folder.Mapped)
+}
+
 func TestPageOfAnEmptyShore(t *testing.T) {
 	html, _ := pageOf(t, map[string]string{"beds.csv": "bed,area_m2\nskerry,1200\n",
 		"quadrats.csv": "bed,date,quadrat,quadrat_m2,species,cover_pct\nskerry,2024-06-10,Q1,0.25,,0\nskerry,2024-06-10,Q2,0.25,,0\n"})

@@ -22,7 +22,12 @@ type methods struct {
 	Species []speciesRow
 	Doubts  []string // warnings in the language of this part
 	Inputs  []survey.Input
+	Written []writtenRow // tables that are not plain text of commas; empty: none
+	Mapped  []string     // what was read by a mapping
 }
+
+// writtenRow says how a table was found to be written.
+type writtenRow struct{ File, How string }
 
 type ruleRow struct{ Name, Value, From, Meaning string }
 
@@ -33,7 +38,8 @@ type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Wei
 type speciesRow struct{ Name, Common, Life, R, K, Grade, Source string }
 
 func methodsOf(a *model.Assessment) methods {
-	m := methods{Seed: a.Seed, Draws: a.Draws, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a)}
+	m := methods{Seed: a.Seed, Draws: a.Draws, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a),
+		Written: writtenRows(a.Folder), Mapped: a.Folder.Mapped}
 	for _, s := range a.Rules.Settings {
 		m.Rules = append(m.Rules, ruleRow{strings.Replace(s.Name, "season.", "season ", 1), cell(s.Value), s.From, model.Meaning(s.Name)})
 	}
@@ -63,6 +69,17 @@ func methodsOf(a *model.Assessment) methods {
 		}
 	}
 	return m
+}
+
+// writtenRows lists the tables that are not written as most are.
+func writtenRows(f *survey.Folder) []writtenRow {
+	var out []writtenRow
+	for _, d := range f.Dialects {
+		if !d.Plain() {
+			out = append(out, writtenRow{d.File, d.Words()})
+		}
+	}
+	return out
 }
 
 func cell(s string) string { return ifElse(s == "", "blank", s) }

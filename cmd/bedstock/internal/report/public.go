@@ -70,6 +70,7 @@ func Public(a *model.Assessment, opt Options) (*model.Assessment, Options) {
 	}
 	edition.sum(a, &out, who, hidden)
 	edition.Unplaced = len(folder.Unallocated) > 0
+	folder.Mapped = nil // it quotes headers and cells of the files
 	maskFolder(&folder, hide, hidden)
 	out.Warnings = nil
 	for _, w := range a.Warnings {
