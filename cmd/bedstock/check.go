@@ -89,7 +89,7 @@ func (c checkCmd) print(e *env, found survey.Problems, all []alike, read readAs,
 	default:
 		fmt.Fprintf(e.stdout, "%s: %s; %s\n", c.Survey, count(found), contents(o.folder))
 		if !c.Quiet {
-			fmt.Fprintf(e.stderr, "hint: bedstock report %s -o DIR writes the tables, figures and the report\n", c.Survey)
+			fmt.Fprintf(e.stderr, "hint: bedstock report %s -o DIR writes the tables, figures and the report\n", typed(c.Survey))
 		}
 	}
 	return nil

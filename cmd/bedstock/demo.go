@@ -29,7 +29,7 @@ func (c demoCmd) Run(e *env) error {
 	}
 	fmt.Fprintf(e.stdout, "%s: %d files of the invented demo survey (INVENTED DATA)\n", c.Dir, len(files))
 	if !c.Quiet {
-		fmt.Fprintf(e.stderr, "hint: bedstock report %s -o DIR makes the report\n", c.Dir)
+		fmt.Fprintf(e.stderr, "hint: bedstock report %s -o DIR makes the report\n", typed(c.Dir))
 	}
 	return nil
 }

@@ -74,11 +74,11 @@ func (c importCmd) next(e *env) {
 	switch {
 	case errors.As(err, &bad):
 		e.note(plural(len(bad.problems.Faults()), "mistake") + " to mend before the folder gives numbers")
-		fmt.Fprintf(e.stderr, "hint: bedstock check %s lists them with their places\n", c.Output)
+		fmt.Fprintf(e.stderr, "hint: bedstock check %s lists them with their places\n", typed(c.Output))
 	case err != nil:
 		e.note(err.Error())
 	default:
-		fmt.Fprintf(e.stderr, "hint: bedstock check %s, then bedstock stock %s\n", c.Output, c.Output)
+		fmt.Fprintf(e.stderr, "hint: bedstock check %s, then bedstock stock %s\n", typed(c.Output), typed(c.Output))
 	}
 }
 

@@ -172,3 +172,11 @@ func (n *noter) lines() []string { return footnotes(n.notes, n.of) }
 func col(name string, unit ...string) table.Column {
 	return table.Column{Name: name, Unit: strings.Join(unit, " "), Digits: table.Auto}
 }
+
+// typed is a path as it is typed in a command: in quotes where it has blanks or signs that a shell takes for its own.
+func typed(path string) string {
+	if strings.ContainsAny(path, " \t'()&;*?<>|$`#!") {
+		return `"` + path + `"`
+	}
+	return path
+}
