@@ -89,7 +89,8 @@ func (r *reading) looseCut(c Cut, bed, species string) *Unallocated {
 }
 
 func (r *reading) hasBed(name string) bool {
-	return slices.ContainsFunc(r.f.Beds, func(b Bed) bool { return b.ID == name })
+	_, ok := r.f.BedAt(name)
+	return ok
 }
 
 func (r *reading) hasSpecies(name string) bool {
