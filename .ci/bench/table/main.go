@@ -5,6 +5,7 @@ import (
 	"bufio"
 	"flag"
 	"fmt"
+	"maps"
 	"math"
 	"os"
 	"slices"
@@ -104,8 +105,9 @@ func print(costs map[key][]cost, rows map[int]float64) []key {
 		}
 	}
 	fmt.Println()
-	for stage, xy := range lines(costs, rows, keys) {
-		if len(xy) > 1 {
+	by := lines(costs, rows, keys)
+	for _, stage := range slices.Sorted(maps.Keys(by)) {
+		if xy := by[stage]; len(xy) > 1 {
 			var x, y []float64
 			for _, p := range xy {
 				x, y = append(x, math.Log(p.X)), append(y, math.Log(p.Y))
