@@ -25,7 +25,7 @@ func holderName(permit string) string { return strings.ToLower(strings.TrimSpace
 // over the other, max over a and b of percent/100 x_a + x_a + x_b - sum, is subadditive.
 //
 // References:
-//   - Hundepool, A. et al.: Statistical Disclosure Control. Wiley (2012), chapter 4
+//   - Hundepool, A. et al.: Statistical Disclosure Control. Wiley (2012), chapter 4 (from memory)
 //   - Cox, L. H.: Linear sensitivity measures in statistical disclosure control. Journal of Statistical Planning and
 //     Inference 5 (1981) 153-164
 func (x amounts) tells(percent float64) bool {
