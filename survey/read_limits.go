@@ -8,11 +8,11 @@ import (
 // Limits of what is read. They lie far above any survey: what is larger is another file, or several run together, and
 // would take all the memory there is.
 const (
-	maxFile      = 1 << 30   // bytes of a table
-	maxOutlines  = 64 << 20  // bytes of beds.geojson
-	maxRows      = 5_000_000 // of quadrats, readings and fronds, which are kept in columns
-	maxSmallRows = 200_000   // of the other tables
-	maxCorners   = 20_000    // positions of an outline
+	maxFile      = 1 << 30    // bytes of a table
+	maxOutlines  = 64 << 20   // bytes of beds.geojson
+	maxRows      = 15_000_000 // of quadrats, readings and fronds, which are kept in columns
+	maxSmallRows = 200_000    // of the other tables
+	maxCorners   = 20_000     // positions of an outline
 )
 
 // largest is the size in bytes up to which a file is read, and its words.
