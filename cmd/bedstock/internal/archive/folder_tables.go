@@ -18,7 +18,8 @@ type folderTable struct {
 func columns(list string) []string { return strings.Fields(list) }
 
 // tables are those of a survey folder that can be handed on, in their order. Remarks other than those of surveys are not
-// kept when a folder is read, rows set aside are not read at all, and second readings compare people.
+// kept when a folder is read, rows set aside are not read at all, second readings compare people, and low waters are
+// somebody else's table.
 var tables = []folderTable{
 	{"beds", columns("bed name shore zone area_m2 area_se_m2 suitable_fraction lat lon status reason from"), columns("bed area_m2"), bedRows},
 	{"strata", columns("bed stratum area_m2 area_se_m2"), columns("bed stratum area_m2"), strataRows},
