@@ -78,14 +78,15 @@ func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) 
 	for range p.years + 1 {
 		stock, cut = append(stock, make([]float64, p.n)), append(cut, make([]float64, p.n))
 	}
-	ever := 0
+	w := p.way(h)
 	for i, b := range p.b {
 		stock[0][i] = b
-		p.follow(i, kg, h, func(y int, v, taken float64) {
+		p.follow(i, kg, &w)
+		for y, v := range w.v {
 			stock[y+1][i] = p.floor[i] / v
-			cut[y][i] = taken
-			yearly[i] += taken
-		}, &ever)
+			cut[y][i] = w.cut[y]
+			yearly[i] += w.cut[y]
+		}
 		cut[0][i] = min(kg, b)
 		yearly[i] = (yearly[i] + cut[0][i]) / float64(p.years)
 	}

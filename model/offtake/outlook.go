@@ -18,16 +18,21 @@ func (p *paths) look(kg, h float64) outlook {
 	o := outlook{next: make([]float64, p.n), yield: make([]float64, p.n)}
 	below := make([]int, p.years)
 	ever := 0
+	w := p.way(h)
 	for i, b := range p.b {
-		p.follow(i, kg, h, func(y int, v, cut float64) {
-			o.yield[i] += cut
+		p.follow(i, kg, &w)
+		low := false
+		for y, v := range w.v {
+			o.yield[i] += w.cut[y]
 			if v > 1 {
 				below[y]++
+				low = true
 			}
-			if y == 0 {
-				o.next[i] = p.floor[i] / v
-			}
-		}, &ever)
+		}
+		if low {
+			ever++
+		}
+		o.next[i] = p.floor[i] / w.v[0]
 		o.yield[i] = (o.yield[i] + min(kg, b)) / float64(p.years)
 	}
 	o.risk, o.se = probability(slices.Max(below), p.n)
@@ -42,13 +47,25 @@ func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
 	return s.Median, s.Lo, s.Hi
 }
 
-// follow shows the years of draw i: the limit over the stock at the end of year y, and what was cut at its start by the later
-// cuts, kg. It counts into ever a draw that is below the limit in any year. Its arithmetic is that of the counting.
-func (p *paths) follow(i int, kg, h float64, see func(y int, v, cut float64), ever *int) {
+// way is what the years of one draw come to, at the fractions of the whole stock that are meant to be cut at their starts.
+type way struct {
+	meant  []float64
+	v, cut []float64 // limit over the stock at the end of each year, and what the later cuts took at its start, kg
+}
+
+// way has the fractions that follow from h, and room for a draw.
+func (p *paths) way(h float64) way {
+	w := way{make([]float64, p.years), make([]float64, p.years), make([]float64, p.years)}
+	for y := range w.meant {
+		w.meant[y] = p.fraction(y, h)
+	}
+	return w
+}
+
+// follow writes what becomes of draw i after a first cut of kg. Its arithmetic is that of the counting.
+func (p *paths) follow(i int, kg float64, w *way) {
 	v := p.floor[i] / max(p.b[i]-kg, 0)
-	below := false
-	for y := range p.years {
-		f := p.fraction(y, h)
+	for y, f := range w.meant {
 		stock := p.floor[i] / v
 		keep, gain := p.at(i, y)
 		if p.miss == nil {
@@ -57,11 +74,7 @@ func (p *paths) follow(i int, kg, h float64, see func(y int, v, cut float64), ev
 			f *= p.missed(i, y)
 			v = v*keep/left(f) + gain
 		}
-		below = below || v > 1
-		see(y, v, min(f, 1)*stock)
-	}
-	if below {
-		*ever++
+		w.v[y], w.cut[y] = v, min(f, 1)*stock
 	}
 }
 
