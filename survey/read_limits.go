@@ -11,7 +11,7 @@ const (
 	maxFile      = 1 << 30    // bytes of a table
 	maxOutlines  = 64 << 20   // bytes of beds.geojson
 	maxRows      = 15_000_000 // of quadrats, readings and fronds, which are kept in columns
-	maxSmallRows = 200_000    // of the other tables
+	maxSmallRows = 1_000_000  // of the other tables
 	maxCorners   = 20_000     // positions of an outline
 )
 

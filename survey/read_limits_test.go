@@ -55,7 +55,7 @@ func TestTablesHaveAnEnd(t *testing.T) {
 	assert.Empty(t, said)
 	n, said = read(maxSmallRows + 5)
 	assert.Equal(t, maxSmallRows, n)
-	assert.Equal(t, "strata.csv:200002: has more than 200000 rows: no more are read", said)
+	assert.Equal(t, "strata.csv:1000002: has more than 1000000 rows: no more are read", said)
 }
 
 // An outline of too many positions is refused before anything is measured.
