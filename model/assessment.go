@@ -112,6 +112,12 @@ type Basis struct {
 	Open   survey.Day // first day of the first season after the survey, to which Stand is brought
 	Post   growth.Posterior
 	Series growth.Series
+
+	// What the advice rests on besides the survey: what was cut since outside the seasons, and of that what may have been of
+	// landings without a bed or species, kg.
+	TakenKg, LooseKg float64
+
+	beyond, beyondLoose bool // a season since the survey had more cut than its part, of known cuts and of such landings
 }
 
 // Season is the advice for one bed, species and season.
@@ -126,7 +132,12 @@ type Season struct {
 
 	UnallocatedKg float64 // what may have been cut of it besides, of landings without a bed or species
 
-	OffKg     float64 // taken off the advice for what earlier seasons cut beyond theirs
+	OffKg float64 // taken off the advice for what earlier seasons cut beyond theirs
+
+	// RestsOnCuts tells whether the advice is another for what was cut since the survey; RestsOnLoose whether for landings
+	// without a bed or species.
+	RestsOnCuts, RestsOnLoose bool
+
 	LimitedBy offtake.Limit
 	Share     float64         // of the year's offtake; NaN: not assessed
 	CapKg     float64         // cap on the stock expected as the season opens, kg a year; NaN: not assessed

@@ -120,8 +120,8 @@ func (b *Basis) scale() float64 {
 }
 
 // bring moves the surveyed stock to the opening of the first season after the survey: what was cut since outside the
-// seasons, and all that may have been of landings without a bed or species, and what storms took is gone, and the season's ratio of the species holds where it has one, else the smaller
-// of the surveyed and the projected stock.
+// seasons, and all that may have been of landings without a bed or species, and what storms took is gone, and the season's
+// ratio of the species holds where it has one, else the smaller of the surveyed and the projected stock.
 func (a *assessor) bring(u *Unit, b *Basis) string {
 	cut, left := 0.0, 1.0
 	for _, c := range u.Series.Cuts {
@@ -132,8 +132,10 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 	for _, c := range u.loosePulses {
 		if c.T >= b.Stock.Date.Years() && !a.inSeason(u.Species, c.T, b.Stock.Date) {
 			cut += c.Kg
+			b.LooseKg += c.Kg
 		}
 	}
+	b.TakenKg = cut
 	for _, e := range u.Series.Events {
 		if e.T < b.Stock.Date.Years() {
 			continue

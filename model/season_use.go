@@ -64,7 +64,7 @@ func (s Season) Over() bool {
 	if s.Status == Closed || s.Status == Resting {
 		return s.ShutKg > 0
 	}
-	return s.CutKg > 0 && s.CutKg > s.AdvisedKg*(1+1e-9)
+	return s.CutKg > 0 && s.CutKg > s.AdvisedKg*(1+1e-9) || math.IsInf(s.CutKg, 1) // of which no more is told
 }
 
 // GrantOver tells whether more was granted than is advised.

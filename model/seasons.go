@@ -107,6 +107,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 	stand := b.Stand
 	stand.B = slices.Clone(stand.B)
 	s.OffKg = a.advance(u, b, &stand, s.From)
+	s.RestsOnCuts, s.RestsOnLoose = b.TakenKg > 0 || b.beyond, b.LooseKg > 0 || b.beyondLoose
 	if age > a.out.Rules.ProjectAfter { // project on, never above the last advice; the projection holds what was cut beyond it
 		stand.SurveyQ, s.OffKg = 0, 0
 		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
@@ -145,7 +146,11 @@ func (a *assessor) advance(u *Unit, b *Basis, stand *offtake.Stand, to survey.Da
 					share = 0
 				}
 				part := math.Max(share-over, 0)
-				cut := a.cutIn(u, from, end) + u.looseSince(from, end+1)
+				known, loose := a.cutIn(u, from, end), u.looseSince(from, end+1)
+				cut := known + loose
+				if cut > part {
+					b.beyond, b.beyondLoose = b.beyond || known > 0, b.beyondLoose || loose > 0
+				}
 				over += math.Max(cut, part) - share
 				taken += math.Max(cut, part)
 			}

@@ -53,6 +53,7 @@ func (u *Unit) nextClosed() string {
 
 // remedies are what makes an advice possible, by a part of the reason why there is none. Empty: the reason says so itself.
 var remedies = []struct{ part, next string }{
+	{"ask those who decide", "Ask those who decide."}, // withheld in the public edition
 	{"survey again", ""},
 	{"nothing weighed", "Weigh it in 10 or more quadrats at the next survey, or give its weight per cover in species.csv."},
 	{"not visited", "Visit the whole bed at the next survey."},

@@ -44,6 +44,8 @@ func advisedAtAll(u *model.Unit) (kg float64) {
 func stop(u *model.Unit) string {
 	for _, s := range u.Seasons {
 		switch {
+		case s.Over() && math.IsInf(s.CutKg, 1) && !isNumber(s.AdvisedKg):
+			return fmt.Sprintf("Stop: more is cut in %s than is advised.", seasonHead(s))
 		case s.Over() && math.IsInf(s.CutKg, 1):
 			return fmt.Sprintf("Stop: more is cut in %s than the %s kg that is advised.", seasonHead(s), ifElse(s.AdvisedKg > 0, kilos(s.AdvisedKg), "0"))
 		case s.Over():

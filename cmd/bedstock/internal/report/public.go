@@ -46,7 +46,7 @@ type joinedUse struct {
 // seasons, years), those who cut hold at least three permits and none of them so much that another could tell it, see
 // [amounts.tells], so that no difference of shown figures tells it either; and if the same holds of a grant that has
 // holders. All other stands are withheld: their cuts, grants, what is left, recovery and ratio, and the advice of a season
-// from which an excess was taken off, in tables, figures and sentences. The verdict stays, and so does that more is cut
+// that is another for what was cut since the survey (all of it, or beyond what earlier seasons were advised), in tables, figures and sentences. The verdict stays, and so does that more is cut
 // than is advised. The sum over all stands of a season is told only if two of the withheld ones or more were cut in it, and
 // the same holds of them together; what is left of all only where none is withheld. Rows without a permit count as those of
 // one holder.
@@ -100,6 +100,9 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 		b := *u.Basis
 		b.Year.Warnings = each1(b.Year.Warnings, text)
 		u.Basis = &b
+		if withheld && b.TakenKg > 0 || b.LooseKg > 0 { // every limit and choice is another for what was cut since the survey
+			u.Basis = nil
+		}
 	}
 	u.Seasons, u.Pressure = slices.Clone(u.Seasons), slices.Clone(u.Pressure)
 	for i := range u.Seasons {
@@ -108,11 +111,17 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 		if s.UnallocatedKg > 0 {
 			s.UnallocatedKg = math.NaN()
 		}
+		if s.ShutKg > 0 { // closures are no bounds of the stretches in which holders are counted
+			s.ShutKg, s.Warnings = math.Inf(1), each1(s.Warnings, hushed)
+		}
 		if withheld {
 			maskSeason(s)
-		} else if s.OffKg > 0 && slices.ContainsFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "may have been cut beyond") }) {
+		} else if s.RestsOnLoose {
 			withholdAdvice(s)
 		}
+	}
+	if u.Status == model.Assessed && !slices.ContainsFunc(u.Seasons, func(s model.Season) bool { return s.Status != model.NotAssessed }) {
+		u.Status, u.Reason = model.NotAssessed, withheldAdvice
 	}
 	last := -1
 	for i := range u.Pressure {
@@ -136,27 +145,29 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 }
 
 // withheldAdvice is why a season has no advice in the public edition though there is one.
-const withheldAdvice = "withheld: it would tell what was cut before; ask those who decide"
+const withheldAdvice = "withheld, as it would tell what was cut before: ask those who decide"
 
-// maskSeason takes the weights out of a season. An advice from which was taken off what earlier seasons cut beyond theirs
-// would tell that, with the seasons' shares in the rules: it is left out too.
+// maskSeason takes the weights out of a season. An advice that is another for what was cut since the survey would tell
+// that, with the shares in the rules: it is left out too.
 func maskSeason(s *model.Season) {
 	over, above := s.Over(), s.GrantOver()
 	known := func(is bool) float64 { return ifElse(is, math.Inf(1), math.NaN()) }
 	s.CutKg, s.GrantedKg = known(over), known(above)
-	if s.ShutKg > 0 {
-		s.ShutKg = math.Inf(1)
-	}
-	if s.OffKg > 0 {
+	if s.RestsOnCuts || s.RestsOnLoose {
 		withholdAdvice(s)
 	}
 	s.Warnings = append(s.Warnings, withheldNote)
 }
 
+// withholdAdvice leaves the advice out; what is closed or rests is so whatever was cut.
 func withholdAdvice(s *model.Season) {
-	s.OffKg, s.AdvisedKg, s.Year = 0, math.NaN(), nil
-	s.Status, s.LimitedBy, s.Reason = model.NotAssessed, offtake.ByNotAssessed, withheldAdvice
-	s.Warnings = slices.DeleteFunc(s.Warnings, func(w string) bool { return strings.Contains(w, "beyond the advice in earlier seasons") })
+	s.OffKg, s.Year = 0, nil
+	if s.Status == model.Assessed {
+		s.AdvisedKg, s.Status, s.LimitedBy, s.Reason = math.NaN(), model.NotAssessed, offtake.ByNotAssessed, withheldAdvice
+	}
+	s.Warnings = slices.DeleteFunc(s.Warnings, func(w string) bool {
+		return strings.Contains(w, "beyond the advice in earlier seasons") || strings.Contains(strings.ToLower(w), "granted ") && strings.Contains(w, "advised ")
+	})
 }
 
 func maskPressure(p *model.Pressure) {

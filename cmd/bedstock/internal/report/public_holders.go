@@ -184,10 +184,15 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 			use.AdvisedKg, use.LeftKg = told, math.NaN()
 		}
 		row := joinedUse{Season: fmt.Sprintf("%s %d", use.Name, use.From.Year())}
+		if slices.ContainsFunc(p.uses, func(x model.Use) bool {
+			return x.Name == use.Name && x.From.Year() == use.From.Year() && (x.From != use.From || x.To != use.To)
+		}) { // of another species
+			row.Season += fmt.Sprintf(" (%s to %s)", use.From, use.To)
+		}
 		by, kg, masked := amounts{}, 0.0, false
 		for i := range a.Units {
 			u := &a.Units[i]
-			s := headed(u, row.Season)
+			s := seasonOf(u, *use)
 			if !hidden[u.Pair] || s == nil {
 				continue
 			}
@@ -210,6 +215,16 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 		}
 		p.Joined = append(p.Joined, row)
 	}
+}
+
+// seasonOf is the season of a stand that a sum is of; nil: it has none.
+func seasonOf(u *model.Unit, use model.Use) *model.Season {
+	for i := range u.Seasons {
+		if s := &u.Seasons[i]; s.Name == use.Name && s.From == use.From && s.To == use.To {
+			return s
+		}
+	}
+	return nil
 }
 
 // sumAdvised is what is advised for a season as far as it is shown, in the order in which [model.Assessment.Uses] adds; NaN:
