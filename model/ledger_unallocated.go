@@ -77,9 +77,12 @@ func (a *Assessment) Unallocated() (rows []LedgerUnallocated, outside []survey.U
 	return b.out.Unallocated, outside
 }
 
-// shows tells whether a landing may be of a stand that is asked for.
+// shows tells whether a landing may be of a stand that is asked for. Its species may be one that no survey knows.
 func (b *book) shows(u *survey.Unallocated, pairs []Pair) bool {
-	return b.a.out.Only == nil || slices.ContainsFunc(pairs, func(p Pair) bool { return u.Concerns(p.Bed, p.Species) })
+	return b.a.out.Only == nil || slices.ContainsFunc(pairs, func(p Pair) bool { return u.Concerns(p.Bed, p.Species) }) ||
+		u.Species != "" && slices.ContainsFunc(u.Beds, func(bed string) bool {
+			return u.Concerns(bed, u.Species) && b.a.out.keeps(Pair{bed, u.Species})
+		})
 }
 
 // seasonOfLoose is the season that holds the middle of the days of a landing, of the species that it may be of.

@@ -201,6 +201,21 @@ func TestLedgerSumsWithUnallocatedLandings(t *testing.T) {
 	assert.Equal(t, byShore[""]+byShore["West"]+byShore["East"], all)
 }
 
+// A landing of a species that no survey knows is shown, of whatever stands are asked for that it may be of.
+func TestLedgerShowsUnallocatedLandingsOfUnknownSpecies(t *testing.T) {
+	a := bareFolder(nil, survey.MakeDay(2026, 9, 20))
+	day := survey.MakeDay(2026, 9, 18)
+	a.Folder.Unallocated = []survey.Unallocated{{Cut: survey.Cut{Species: "Mixed kelp", From: day, To: day, Kg: 1000, Line: 9}, Beds: []string{"holm", "skerry"}}}
+	shown := func(only func(Pair) bool) int {
+		a.Only = only
+		return len(a.Ledger(LedgerOptions{}).Unallocated)
+	}
+	assert.Equal(t, 1, shown(nil))
+	assert.Equal(t, 1, shown(func(Pair) bool { return true }))
+	assert.Equal(t, 1, shown(func(p Pair) bool { return p.Bed == "holm" }))
+	assert.Equal(t, 0, shown(func(p Pair) bool { return p.Species == dulse }))
+}
+
 // A permit's return without a bed is a return of each stand that it may be of, and what it landed may be of its part.
 func TestLedgerNotesUnallocatedReturns(t *testing.T) {
 	row := func(permit string, kg float64) *LedgerRow {

@@ -120,8 +120,20 @@ func (r *reading) settleUnallocated() {
 				u.Beds = append(u.Beds, b.ID)
 			}
 		}
-		within := f.standsOf(u.Permit)
-		within = slices.DeleteFunc(within, func(p Permit) bool {
+	}
+	f.settlePermits()
+}
+
+// settlePermits works out to which stands the permits of landings keep them, by what the folder holds of each permit.
+func (f *Folder) settlePermits() {
+	stands := map[string][]Permit{}
+	for i := range f.Unallocated {
+		u := &f.Unallocated[i]
+		if _, done := stands[u.Permit]; !done {
+			stands[u.Permit] = f.standsOf(u.Permit)
+		}
+		u.Within = nil
+		within := slices.DeleteFunc(slices.Clone(stands[u.Permit]), func(p Permit) bool {
 			_, known := slices.BinarySearch(u.Beds, p.Bed)
 			return !known || u.Species != "" && p.Species != "" && p.Species != u.Species
 		})

@@ -60,6 +60,8 @@ func TestWhereALandingMayBeFrom(t *testing.T) {
 	}
 	f := landingsOf(t, ",2030-04-01,,Palmaria palmata,5,,A", "holm,2030-04-02,,Palmaria palmata,7,,A")
 	assert.Equal(t, "holm P, stack P", concerned(&f.Unallocated[0]), "it cut there too")
+	assert.Equal(t, "stack P", concerned(&f.Until(day("2030-04-01")).Unallocated[0]), "which was not known a day before")
+	assert.Equal(t, "holm P, stack P", concerned(&f.Unallocated[0]), "and the folder is left as it is")
 }
 
 // Cast weed and nil returns are from nowhere that matters; times touch by a day.

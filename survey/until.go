@@ -32,6 +32,7 @@ func (f *Folder) Until(day Day) *Folder {
 	out.Regrowth = keepRows(f.Regrowth, func(r PlotRow) bool { return !late(r.Day) })
 	out.Events = keepRows(f.Events, func(e Event) bool { return !late(e.Day) })
 	out.Decisions = keepRows(f.Decisions, func(d Decision) bool { return !late(d.DecidedOn) })
+	out.settlePermits() // a permit's later rows tell nothing yet
 	return &out
 }
 
