@@ -208,6 +208,9 @@ func note(s model.Season) string {
 	if s.GrantOver() {
 		parts = append(parts, "granted above the advice")
 	}
+	if s.UnallocatedKg > 0 {
+		parts = append(parts, fmt.Sprintf("perhaps %s kg cut besides, unallocated", model.Kg(s.UnallocatedKg)))
+	}
 	if s.Reason != "" {
 		parts = append(parts, s.Reason)
 	}

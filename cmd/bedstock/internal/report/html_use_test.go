@@ -60,6 +60,11 @@ func TestWordsOfANotice(t *testing.T) {
 	assert.Equal(t, "no decision recorded", row.Granted)
 	s.CutKg = 410
 	assert.Equal(t, "828; 410 is already cut, 418 is left", allowed(s))
+	s.UnallocatedKg = 18
+	assert.Equal(t, "828; 410 is already cut and perhaps 18 besides: 418 is left, or as little as 400", allowed(s))
+	s.UnallocatedKg = 500
+	assert.Equal(t, "828; 410 is already cut and perhaps 500 besides: 418 is left, or as little as 0", allowed(s))
+	s.UnallocatedKg = 0
 	s.AdvisedKg = 0
 	assert.Equal(t, "nothing; 410 kg was cut all the same", allowed(s))
 	assert.Empty(t, newByBed(a, nil).noticeRowOf(u, s).How)
