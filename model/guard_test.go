@@ -66,5 +66,5 @@ func TestAssessingAllocatesByTheBed(t *testing.T) {
 	}
 	few, some, many := measure(3), measure(6), measure(12)
 	t.Logf("allocations of 3, 6 and 12 beds: %.0f, %.0f, %.0f", few, some, many)
-	assert.LessOrEqual(t, (many-some)/(some-few), 2.05, "2 is linear, 4 quadratic")
+	assert.LessOrEqual(t, (many-some)/(some-few), 2.15, "2 is linear, 4 quadratic; what runs side by side shifts it by hundredths")
 }
