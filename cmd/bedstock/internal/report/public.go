@@ -46,8 +46,8 @@ type joinedUse struct {
 // seasons, years), those who cut hold at least three permits and none of them so much that another could tell it, see
 // [amounts.tells], so that no difference of shown figures tells it either; and if the same holds of a grant that has
 // holders. All other stands are withheld: their cuts, grants, what is left, recovery and ratio, and the advice of a season
-// that is another for what was cut since the survey (all of it, or beyond what earlier seasons were advised), in tables, figures and sentences. The verdict stays, and so does that more is cut
-// than is advised. The sum over all stands of a season is told only if two of the withheld ones or more were cut in it, and
+// that is another for what was cut since the survey (all of it, or beyond what earlier seasons were advised), in tables,
+// figures and sentences. The verdict stays, and so does that more is cut than is advised. The sum over all stands of a season is told only if two of the withheld ones or more were cut in it, and
 // the same holds of them together; what is left of all only where none is withheld. Rows without a permit count as those of
 // one holder.
 //
@@ -120,7 +120,8 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 			withholdAdvice(s)
 		}
 	}
-	if u.Status == model.Assessed && !slices.ContainsFunc(u.Seasons, func(s model.Season) bool { return s.Status != model.NotAssessed }) {
+	is := func(what func(model.Season) bool) bool { return slices.ContainsFunc(u.Seasons, what) }
+	if u.Status == model.Assessed && is(func(s model.Season) bool { return s.Reason == withheldAdvice }) && !is(func(s model.Season) bool { return s.Status != model.NotAssessed }) {
 		u.Status, u.Reason = model.NotAssessed, withheldAdvice
 	}
 	last := -1
