@@ -157,8 +157,8 @@ type Pressure struct {
 	CutKg    float64 // NaN: not known
 	CastKg   float64
 	// UnallocatedKg is what may have been cut besides, of landings without a bed or species, with the unreported share; 0
-	// where it is negligible. Recovery, and Ratio where the verdict
-	// stands, reach from none of it (RecoveryOfCut) to all of it.
+	// where it is negligible. Recovery, and Ratio where the verdict stands, reach from none of it (RecoveryOfCut) to all of
+	// it.
 	UnallocatedKg float64
 	RecoveryOfCut growth.Interval
 

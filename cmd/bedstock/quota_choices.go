@@ -52,8 +52,7 @@ func (c quotaCmd) choices(a *model.Assessment) screen {
 		v.people = append(v.people, t)
 	}
 	v.end(unknown, append([]string{"share cut: of what is long enough to cut, this year and at every later cut; this year of the lower figure of the stock that the rules take",
-		fmt.Sprintf("risk: highest chance in any one of %d years of being below %g of a full bed (%g %% are allowed); ever: at least once in that time",
-			r.Horizon, r.LimitOfK, 100*r.Risk)}, c.closing(a)...))
+		riskNote(r)}, c.closing(a)...))
 	return v
 }
 

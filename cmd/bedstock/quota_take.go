@@ -157,8 +157,7 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 		people.Add(table.Text(x.Bed), table.Text(x.Species), table.Text(x.What), kg(y.AdvisedKg), table.Number(100*x.Share, 3), kg(x.StockKg), kg(y.NextMedian),
 			table.Text(fromToKg(y.NextLo, y.NextHi)), riskCell(y.Risk), riskCell(y.RiskEver), kg(y.YieldPerYear), table.Text(c.beyond(x)))
 	}
-	limits.Notes = append(notes.lines(), fmt.Sprintf("risk: highest chance in any one of %d years of being below %g of a full bed (%g %% are allowed); ever: at least once in that time",
-		r.Horizon, r.LimitOfK, 100*r.Risk), "later cuts take the same share of what each year's survey finds; shares are of the lower figure of the stock that the rules take")
+	limits.Notes = append(notes.lines(), riskNote(r), "later cuts take the same share of what each year's survey finds; shares are of the lower figure of the stock that the rules take")
 	limits.Notes = append(limits.Notes, c.closing(a)...)
 	return screen{report.Tried(all), []table.Table{people, limits}, fmt.Sprintf("bedstock quota %s --choices shows 0 to 60 %% beside each other", c.Survey)}
 }
@@ -166,6 +165,12 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 // lowToday tells the chance of standing below the limit already, beside which the risk of the coming years is read.
 func (c quotaCmd) lowToday(a *model.Assessment, y offtake.Advice) string {
 	return fmt.Sprintf("the chance of standing below %g of a full bed today, before any cut: %s %%", a.Rules.Offtake.LimitOfK, riskCell(y.RiskNow).String())
+}
+
+// riskNote says what the columns risk and ever are.
+func riskNote(r offtake.Rules) string {
+	return fmt.Sprintf("risk: highest chance in any one of %d years of being below %g of a full bed (%g %% are allowed); ever: at least once in that time",
+		r.Horizon, r.LimitOfK, 100*r.Risk)
 }
 
 // beyond says what a take is above, or why it may not be at all.
