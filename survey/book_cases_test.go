@@ -158,6 +158,30 @@ func TestBookProblems(t *testing.T) {
 			_, err := f.NewSheet("BEDS")
 			require.NoError(t, err)
 		}},
+		{"blank cells merged", func(f *excelize.File) {
+			require.NoError(t, f.MergeCell("quadrats", "L3", "N3"))
+			require.NoError(t, f.MergeCell("quadrats", "A30", "C31"))
+		}},
+		{"a formula in the header", func(f *excelize.File) {
+			require.NoError(t, f.SetCellFormula("quadrats", "N1", "A1"))
+		}},
+		{"low waters at midnight", func(f *excelize.File) {
+			_, err := f.NewSheet("tides")
+			require.NoError(t, err)
+			require.NoError(t, f.SetSheetRow("tides", "A1", &[]any{"time", "height_m"}))
+			for i, day := range []float64{49000.5, 49001, 49001.517361, 49002} {
+				cell := fmt.Sprintf("A%d", i+2)
+				set(t, f, "tides", cell, day)
+				set(t, f, "tides", fmt.Sprintf("B%d", i+2), 0.4)
+				code := "dd/mm/yyyy hh:mm"
+				if i == 3 {
+					code = "dd/mm/yyyy" // without its time
+				}
+				style, err := f.NewStyle(&excelize.Style{CustomNumFmt: &code})
+				require.NoError(t, err)
+				require.NoError(t, f.SetCellStyle("tides", cell, cell, style))
+			}
+		}},
 		{"long text", func(f *excelize.File) { set(t, f, "quadrats", "N2", strings.Repeat("é", 2001)) }},
 	} {
 		fmt.Fprintf(&b, "-- %s --\n", c.name)

@@ -33,6 +33,9 @@ func (sc *scanner) cell(e xml.StartElement) (string, cellKind, error) {
 	if formula && (!valued || value == "" && kind != "str") {
 		return "=", noneCell, nil
 	}
+	if value == "" && kind != "inlineStr" {
+		return "", openCell, nil
+	}
 	switch kind {
 	case "s":
 		return sc.sharedText(value)
@@ -46,20 +49,25 @@ func (sc *scanner) cell(e xml.StartElement) (string, cellKind, error) {
 		return value, errorCell, nil
 	case "d":
 		day, clock, _ := strings.Cut(strings.TrimSuffix(value, "Z"), "T")
-		if clock != "" && strings.Trim(clock, "0:.") != "" {
+		switch {
+		case clock == "":
+		case strings.Trim(clock, "0:.") == "":
+			return day, midnightCell, nil
+		default:
 			day += " " + clock
 		}
 		return day, sureCell, nil
 	}
-	if value == "" {
-		return "", openCell, nil
-	}
 	style, _ := strconv.Atoi(attr(e, "s"))
-	text, sure := sc.book.show(strings.TrimSpace(value), sc.book.formatOf(style))
-	if sure {
-		return text, sureCell, nil
+	format := sc.book.formatOf(style)
+	text, sure := sc.book.show(strings.TrimSpace(value), format)
+	if !sure {
+		return checkText(text)
 	}
-	return checkText(text)
+	if _, day := isoDay(text); day && format == momentFormat {
+		return text, midnightCell, nil
+	}
+	return text, sureCell, nil
 }
 
 // chars is the text within the present element.
@@ -104,9 +112,6 @@ func (sc *scanner) richText() (string, error) {
 
 // sharedText is one of the texts of the workbook.
 func (sc *scanner) sharedText(number string) (string, cellKind, error) {
-	if number == "" {
-		return "", openCell, nil
-	}
 	i, err := strconv.Atoi(strings.TrimSpace(number))
 	if err != nil || i < 0 || i >= len(sc.book.texts) {
 		return "", openCell, fmt.Errorf("a cell of row %d has the text number %q, and there is none", sc.line, number)

@@ -16,7 +16,8 @@ type cellFormat uint8
 
 const (
 	numberFormat  cellFormat = iota + 1
-	dayFormat                // a date, perhaps with a time
+	dayFormat                // a date
+	momentFormat             // a date with a time
 	clockFormat              // a time of the day
 	elapsedFormat            // a duration in hours
 	percentFormat
@@ -54,7 +55,9 @@ func builtinFormat(id int) cellFormat {
 	switch {
 	case id == 9, id == 10:
 		return percentFormat
-	case 14 <= id && id <= 17, id == 22, 27 <= id && id <= 36, 50 <= id && id <= 58:
+	case id == 22:
+		return momentFormat
+	case 14 <= id && id <= 17, 27 <= id && id <= 36, 50 <= id && id <= 58:
 		return dayFormat
 	case 18 <= id && id <= 21, id == 45, id == 47:
 		return clockFormat
@@ -71,7 +74,7 @@ func codeFormat(code string) cellFormat {
 	if len(sections) == 0 {
 		return numberFormat
 	}
-	clock := false
+	clock, day, month := false, false, false
 	for _, t := range sections[0].Items {
 		switch t.TType {
 		case nfp.TokenTypePercent:
@@ -79,13 +82,18 @@ func codeFormat(code string) cellFormat {
 		case nfp.TokenTypeElapsedDateTimes:
 			return elapsedFormat
 		case nfp.TokenTypeDateTimes:
-			if strings.ContainsAny(strings.ToLower(t.TValue), "ydge") {
-				return dayFormat
-			}
-			clock = true
+			code := strings.ToLower(t.TValue)
+			day = day || strings.ContainsAny(code, "ydge")
+			clock = clock || strings.ContainsAny(code, "hs")
+			month = month || strings.HasPrefix(code, "m") // or minutes
 		}
 	}
-	if clock {
+	switch {
+	case day && clock:
+		return momentFormat
+	case day:
+		return dayFormat
+	case clock, month:
 		return clockFormat
 	}
 	return numberFormat
@@ -99,7 +107,7 @@ func (b *book) show(v string, f cellFormat) (string, bool) {
 		return v, false
 	}
 	switch f {
-	case dayFormat, clockFormat, elapsedFormat:
+	case dayFormat, momentFormat, clockFormat, elapsedFormat:
 		if s, ok := b.showTime(x, f); ok {
 			return s, true
 		}

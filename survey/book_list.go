@@ -52,7 +52,7 @@ func (r *reading) openBook(e fs.DirEntry, name string) *book {
 	}
 	b, err := openBook(name, raw)
 	if err != nil {
-		r.found.fault(name, 0, "", bookMendHint, "cannot be read as a workbook: %v", err)
+		r.found.note(finding{file: name, hint: bookMendHint, first: true}, "cannot be read as a workbook: %v", err)
 		return nil
 	}
 	b.input = input

@@ -28,7 +28,7 @@ func TestScanCells(t *testing.T) {
 		`<row><c t="s"><v>0</v></c><c t="s"><v> 1 </v></c><c t="inlineStr"><is><r><t>in</t></r><r><t xml:space="preserve"> line</t></r></is></c><c t="str"><f>A1</f><v>a_x0041_b</v></c></row>` +
 		`<row r="4"><c r="B4"><v>0.12300000000000001</v></c><c r="D4" s="9"><v>1E2</v></c><c><v>-0</v></c></row>` +
 		`<row r="5" hidden="true"><c s="1"><v>48000</v></c><c s="2"><v>0.305</v></c><c s="3"><v>0.5</v></c><c s="4"><v>1.25</v></c><c s="1"><v>60</v></c><c s="1"><v>59</v></c><c s="1"><v>48000.25</v></c></row>` +
-		`<row r="6"/><row r="7"><c s="1"/><c t="s"/></row>` +
+		`<row r="6"/><row r="7"><c s="1"/><c t="s"/><c t="b"/><c t="e"/><c t="d"/><c t="b"><v/></c><c t="n"/></row>` +
 		`<row r="8"><c t="e"><v>#N/A</v></c><c t="b"><v>1</v></c><c><f>B1</f></c><c t="str"><f>B1</f><v></v></c><c t="d"><v>2031-06-14T00:00:00Z</v></c><c t="str"><v>x_x0001_</v></c></row>` +
 		`</sheetData><mergeCells><mergeCell ref="A1:B1"/></mergeCells><extLst><ext><row/></ext></extLst>`}))
 	assert.Equal(t, [][]string{
@@ -42,7 +42,7 @@ func TestScanCells(t *testing.T) {
 		lines = append(lines, r.line)
 	}
 	assert.Equal(t, []int{1, 4, 5, 8}, lines)
-	assert.Equal(t, []cellKind{errorCell, truthCell, noneCell, openCell, sureCell, unseenCell}, s.kinds[len(s.kinds)-6:])
+	assert.Equal(t, []cellKind{errorCell, truthCell, noneCell, openCell, midnightCell, unseenCell}, s.kinds[len(s.kinds)-6:])
 	assert.True(t, s.rows[2].hidden)
 	assert.Equal(t, []string{"A1:B1"}, s.merged)
 	assert.Equal(t, []reach{{2, 3}}, s.covers)
@@ -87,7 +87,7 @@ func TestFormats(t *testing.T) {
 	for code, want := range map[string]cellFormat{
 		"General": numberFormat, "0.00": numberFormat, "#,##0.00 [$€-407]": numberFormat, `0.0" days"`: numberFormat, "0.00E+00": numberFormat,
 		"@": numberFormat, "# ?/?": numberFormat, `"d"0`: numberFormat, "[Red]0": numberFormat, "_-* 0_-": numberFormat, "0\\d": numberFormat, "": numberFormat,
-		"dd/mm/yyyy": dayFormat, "[$-409]d mmm yy;@": dayFormat, "yyyy\\-mm\\-dd hh:mm": dayFormat, "mmm yy": dayFormat, "[$-F800]dddd, mmmm dd, yyyy": dayFormat,
+		"dd/mm/yyyy": dayFormat, "[$-409]d mmm yy;@": dayFormat, "yyyy\\-mm\\-dd hh:mm": momentFormat, "d/m/yy h:mm AM/PM": momentFormat, "mmm yy": dayFormat, "[$-F800]dddd, mmmm dd, yyyy": dayFormat,
 		"hh:mm": clockFormat, "h:mm AM/PM": clockFormat, "mm:ss.0": clockFormat, "[h]:mm": elapsedFormat, "0.0%": percentFormat, "0%;-0%": percentFormat,
 	} {
 		assert.Equal(t, want, codeFormat(code), code)
@@ -128,6 +128,11 @@ func TestBooksInFolder(t *testing.T) {
 		{"a broken one", map[string]string{"survey.xlsx": string(rawBook(t, beds)), "z.xlsx": "PK\x03\x04 and no more", "locked.xlsx": "\xd0\xcf\x11\xe0\xa1\xb1\x1a\xe1"},
 			[]string{"locked.xlsx: cannot be read as a workbook: is protected by a password, or a workbook of the older kind (.xls) | " + bookMendHint,
 				"z.xlsx: cannot be read as a workbook: zip: not a valid zip file | " + bookMendHint}},
+		{"a broken one alone: the cause comes first", map[string]string{"survey.xlsx": "PK\x03\x04 and no more"},
+			[]string{"survey.xlsx: cannot be read as a workbook: zip: not a valid zip file | " + bookMendHint,
+				"beds.csv: is missing | every survey folder needs beds.csv and quadrats.csv, or a workbook with the sheets beds and quadrats"}},
+		{"a broken sheet", map[string]string{"survey.xlsx": string(rawBook(t, beds, [2]string{"harvest", "<sheetData><row>"}))},
+			[]string{"survey.xlsx[harvest]: cannot be read: XML syntax error on line 1: element <row> closed by </worksheet> | " + bookMendHint}},
 		{"no table", map[string]string{"survey.xlsx": string(rawBook(t, beds)), "notes.xlsx": string(rawBook(t, [2]string{"Sheet1", beds[1]}, [2]string{"Sheet2", ""}))},
 			[]string{"notes.xlsx: warning: is not read: no sheet of it is named as a table: it has Sheet1 | name the sheets as the tables: " +
 				"beds, strata, surveys, quadrats, readings, fronds, harvest, regrowth, events, closures, decisions, species, setaside, permits, tides"}},

@@ -20,13 +20,14 @@ const (
 type cellKind uint8
 
 const (
-	openCell   cellKind = iota // text or nothing: read as in a text file
-	sureCell                   // a number with decimal point or an ISO date, in every dialect
-	truthCell                  // TRUE or FALSE
-	errorCell                  // a formula's error: its word
-	noneCell                   // a formula without a result
-	longCell                   // too long a text: the number of its characters
-	unseenCell                 // a text with a control character: which
+	openCell     cellKind = iota // text or nothing: read as in a text file
+	sureCell                     // a number with decimal point or an ISO date, in every dialect
+	midnightCell                 // an ISO date of a format with hours, whose time is 00:00
+	truthCell                    // TRUE or FALSE
+	errorCell                    // a formula's error: its word
+	noneCell                     // a formula without a result
+	longCell                     // too long a text: the number of its characters
+	unseenCell                   // a text with a control character: which
 )
 
 // sheet is what the cells of a sheet hold, row by row without blank rows and without blank cells at the end of a row.

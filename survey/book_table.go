@@ -11,7 +11,7 @@ import (
 func sheetTable(s *bookSheet, spec *tableSpec, m *mappedTable, rules InputRules, found *findings, texts map[string]*tableText) *rowReader {
 	cells, err := s.scanSheet()
 	if err != nil {
-		found.fault(spec.file, 0, "", bookMendHint, "cannot be read: %v", err)
+		found.note(finding{file: spec.file, hint: bookMendHint, first: true}, "cannot be read: %v", err)
 		return nil
 	}
 	t, ok := newSheetText(cells, spec, rules, found)
@@ -39,7 +39,7 @@ func (t *tableText) unmerged(file string, found *findings) bool {
 	s, header := t.sheet, true
 	for _, ref := range s.merged {
 		left, right, from, to, ok := areaOf(ref)
-		if !ok || to <= t.skip || left == right && from == to || s.at(left, from) == "" {
+		if !ok || to <= t.skip || left == right && from == to || left > t.width || !s.filled(from, to) {
 			continue
 		}
 		line := max(from, t.skip+1)
@@ -53,13 +53,10 @@ func (t *tableText) unmerged(file string, found *findings) bool {
 	return header
 }
 
-// at is the cell in a column and line.
-func (s *sheet) at(column, line int) string {
-	i := s.below(line - 1)
-	if i == len(s.rows) || s.rows[i].line != line || column > len(s.row(i)) {
-		return ""
-	}
-	return s.row(i)[column-1]
+// filled says whether a row of these lines has a cell that is not blank.
+func (s *sheet) filled(from, to int) bool {
+	i := s.below(from - 1)
+	return i < len(s.rows) && s.rows[i].line <= to
 }
 
 // areaOf reads an area such as B2:B5.

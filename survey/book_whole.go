@@ -18,6 +18,12 @@ func (r *rowReader) whole(record []string) bool {
 		if k < 0 {
 			continue
 		}
+		if kind == midnightCell {
+			if r.spec.columns[k].timed {
+				record[i] += " 00:00"
+			}
+			continue
+		}
 		bad := r.spec.cellFlaw(k, kind, record[i])
 		if bad == nil {
 			continue
@@ -27,6 +33,25 @@ func (r *rowReader) whole(record []string) bool {
 		r.found.note(f, bad.format, bad.args...)
 	}
 	return whole
+}
+
+// headerWhole notes names of columns that a sheet's header holds as a formula without its result, an error or the like.
+// What is left of them names no column.
+func (r *rowReader) headerWhole(header []string) {
+	s, ok := r.records.(*sheetRecords)
+	if !ok {
+		return
+	}
+	text := textColumn("", "")
+	for i, kind := range s.kinds() {
+		if kind <= midnightCell {
+			continue
+		}
+		bad := (&tableSpec{columns: []column{text}}).cellFlaw(0, kind, header[i])
+		f := finding{file: r.spec.file, line: s.line(), at: i + 1, hint: "type the name of the column", lost: true}
+		r.found.note(f, "the header "+bad.format, bad.args...)
+		header[i], r.flawed = "", append(r.flawed, i)
+	}
 }
 
 // cellFlaw is what is wrong with a cell that holds neither text nor a number. TRUE and FALSE may answer yes or no, and be

@@ -28,6 +28,7 @@ type column struct {
 	lo, hi   float64 // limits of a number, infinite where there is none
 	loOpen   bool    // lo itself is not allowed
 	words    []string
+	timed    bool // its dates have a time of day behind them
 
 	decimal decimalMark // how its numbers are written in the file at hand
 	order   dateOrder   // how its dates are written there
@@ -83,9 +84,14 @@ func textColumn(name, about string) column         { return newColumn(name, text
 func listColumn(name, about string) column         { return newColumn(name, listKind, "", about) }
 func wholeColumn(name, about string) column        { return newColumn(name, wholeKind, "", about) }
 func dateColumn(name, about string) column         { return newColumn(name, dayKind, "", about) }
-func momentColumn(name, about string) column       { return newColumn(name, momentKind, "", about) }
 func truthColumn(name, about string) column        { return newColumn(name, truthKind, "", about) }
 func numberColumn(name, unit, about string) column { return newColumn(name, numberKind, unit, about) }
+
+func momentColumn(name, about string) column {
+	c := newColumn(name, momentKind, "", about)
+	c.timed = true
+	return c
+}
 
 func wordColumn(name, about string, words ...string) column {
 	c := newColumn(name, wordKind, "", about)

@@ -18,6 +18,7 @@ type finding struct {
 	text     string // without the column name
 	hint     string
 	lost     bool // rows were passed over because of it
+	first    bool // others may follow from it
 	kind     string
 	more     int // findings like it that are not listed
 
@@ -149,5 +150,5 @@ func (f finding) problem() Problem {
 		text += " (cell " + f.cell + ")"
 	}
 	return Problem{File: f.file, Table: f.file, Line: f.line, Column: f.at, Severity: f.severity, Text: text, Hint: f.hint,
-		Name: f.column, Cell: f.read, Kind: f.kind, More: f.more}
+		Name: f.column, Cell: f.read, Kind: f.kind, First: f.first, More: f.more}
 }

@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"slices"
+	"strings"
 )
 
 // bind finds the headers of the mapping in the file and in the file joined to it, and says whether all are there.
@@ -15,7 +16,7 @@ func (t *mappedTable) bind(raw *rowReader, found *findings) bool {
 		if near := didYouMean(foldHeader(head), raw.header); near != "" {
 			where += near
 		} else {
-			where += "the file has " + some(raw.spelled, 15)
+			where += "the file has " + some(slices.DeleteFunc(slices.Clone(raw.spelled), func(s string) bool { return strings.TrimSpace(s) == "" }), 15)
 		}
 		found.note(finding{file: t.spec.file, line: line, hint: where}, "column %q is missing", head)
 	}

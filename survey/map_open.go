@@ -24,7 +24,7 @@ func (r *reading) listMapped() {
 				names = append(names, name)
 			}
 			slices.Sort(names)
-			r.found.noteAt(f.At, didYouMean(f.Name, names), "%s is to be read from %s, but the folder has no such file", f.Table, f.Name)
+			r.found.noteAt(f.At, r.namedHint(f.Name, names), "%s is to be read from %s, but the folder has no such file", f.Table, f.Name)
 		} else if r.files[f.Table] != nil {
 			r.found.note(finding{file: f.At.File, line: f.At.Line, at: f.At.Column, severity: Doubt, hint: "remove or rename " + f.Table + ", or take this out"},
 				"the folder has %s too, which is not read: %s is", f.Table, f.Name)
@@ -50,6 +50,16 @@ func (r *reading) listMapped() {
 	}
 }
 
+// namedHint is a hint with the file or sheet that was perhaps meant by a name, also by that of a sheet alone.
+func (r *reading) namedHint(name string, names []string) string {
+	for _, called := range names {
+		if s := r.books[called]; s != nil && strings.EqualFold(strings.TrimSuffix(name, ".csv"), s.name) {
+			return "did you mean " + called + "?"
+		}
+	}
+	return didYouMean(name, names)
+}
+
 // mapping is how a table is read, nil where as it stands; false: its mapping has a fault.
 func (r *reading) mapping(spec *tableSpec) (*mappedTable, bool) {
 	if r.found.unread[spec.file] {
@@ -65,7 +75,7 @@ func (r *reading) mapping(spec *tableSpec) (*mappedTable, bool) {
 		r.found.mapped[spec.file] = t
 	}
 	if t.m.Join != nil {
-		if t.join = r.readJoin(t.m.Join, spec.file); t.join == nil {
+		if t.join = r.readJoin(t.m.Join, t); t.join == nil {
 			r.found.unread[spec.file] = true
 			return nil, false
 		}

@@ -96,6 +96,9 @@ func (m *mappedRows) withJoined(record []string) ([]string, bool) {
 	}
 	key := record[j.on]
 	other, ok := j.rows[key]
+	if !ok && j.torn {
+		return nil, false
+	}
 	if !ok {
 		m.found.note(finding{file: m.spec.file, line: m.raw.line, at: m.raw.records.column(j.on), lost: true,
 			hint: "add the row there, or mend the cell"}, "%s %q has no row in %s", j.On, key, j.File)

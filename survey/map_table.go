@@ -226,6 +226,7 @@ func (t *mappedTable) ownSpec() *tableSpec {
 		if head = foldHeader(head); !slices.Contains(heads, head) {
 			heads = append(heads, head)
 			own.columns = append(own.columns, newColumn(head, kind, "", ""))
+			own.columns[len(own.columns)-1].timed = t.timedFrom(head)
 		}
 	}
 	for i := range t.cols {
@@ -251,6 +252,16 @@ func (t *mappedTable) ownSpec() *tableSpec {
 		}
 	}
 	return own
+}
+
+// timedFrom says whether a date with a time of day is read from a folded header alone.
+func (t *mappedTable) timedFrom(head string) bool {
+	for i, c := range t.cols {
+		if c.ColumnMap != nil && c.From != "" && foldHeader(c.From) == head && t.spec.columns[i].timed {
+			return true
+		}
+	}
+	return false
 }
 
 // countWords are names of counts, which say nothing of weight by themselves.

@@ -30,6 +30,7 @@ type Problem struct {
 	Name  string // name of the column; empty: the whole line or file
 	Cell  string // what stands in that cell of the file; empty where it is not known
 	Kind  string // problems of one kind differ only in what was read; empty: one of its own
+	First bool   // others may follow from it: it stands before them
 	More  int    // how many more of the kind there are that are not listed
 }
 
@@ -75,9 +76,12 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// Sort orders the problems by file, line, column and text.
+// Sort orders the problems by file, line, column and text, with those first that others may follow from.
 func (ps Problems) Sort() {
 	slices.SortStableFunc(ps, func(a, b Problem) int {
+		if a.First != b.First {
+			return map[bool]int{true: -1, false: 1}[a.First]
+		}
 		return cmp.Or(cmp.Compare(a.File, b.File), cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column),
 			cmp.Compare(a.Severity, b.Severity), cmp.Compare(a.Text, b.Text))
 	})

@@ -28,6 +28,7 @@ func (r *rowReader) checkHeader() bool {
 		switch {
 		case k < 0 && spec.foreign:
 			r.others = append(r.others, i)
+		case slices.Contains(r.flawed, i):
 		case name == "":
 			r.unnamed = append(r.unnamed, i)
 		case slices.Contains(r.header[:i], name):

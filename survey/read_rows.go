@@ -22,6 +22,7 @@ type rowReader struct {
 	header  []string    // folded names as in the file
 	columns []int       // place of each column of spec in a record, -1 where the file has none
 	unnamed []int       // places in the header without a name
+	flawed  []int       // places in the header that hold none, which was said
 	others  []int       // places in the header that a mapping leaves alone
 	spelled []string    // the header as in the file
 	first   string      // its first cell
@@ -48,6 +49,7 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 	if !narrow(len(header), r.records.line(), spec, found) {
 		return nil
 	}
+	r.headerWhole(header)
 	r.spelled, r.first = slices.Clone(header), strings.TrimSpace(header[0])
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))

@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"reflect"
+	"slices"
 	"strings"
 
 	"github.com/gocarina/gocsv"
@@ -42,11 +43,23 @@ func decodeRows[T any](rows *rowReader) ([]T, []int) {
 // end notes a table that has no rows and needs some. In the others it says that there was nothing to enter.
 func (r *rowReader) end() {
 	if r.rows == 0 && r.spec.needed {
+		if r.mapped != nil && r.mapped.raw.rows > 0 {
+			r.noneRead()
+			return
+		}
 		hint := "write at least one row"
 		if r.spec.file == strataTable.file {
 			hint += ", or remove the file where no bed has strata"
 		}
 		r.found.fault(r.spec.file, 0, "", hint, "has a header and no rows")
+	}
+}
+
+// noneRead notes a table that has rows of which a mapping reads none, unless what is wrong with them was said.
+func (r *rowReader) noneRead() {
+	if !slices.ContainsFunc(r.found.list, func(f finding) bool { return f.lost && f.file == r.spec.file }) {
+		r.found.fault(r.spec.file, 0, "", "look at what rules.toml says of the rows to be read (where, except, join)",
+			"none of its %d rows is read", r.mapped.raw.rows)
 	}
 }
 

@@ -62,7 +62,7 @@ var touchWords = []string{"stock", "which stock", "growth and offtake", "other"}
 func touches(p survey.Problem) int {
 	table := cmp.Or(p.Table, p.File)
 	switch {
-	case strings.HasSuffix(p.Name, "_m2"), table != "harvest.csv" && slices.Contains([]string{"biomass_g", "cover_pct", "wet_g"}, p.Name):
+	case p.First, strings.HasSuffix(p.Name, "_m2"), table != "harvest.csv" && slices.Contains([]string{"biomass_g", "cover_pct", "wet_g"}, p.Name):
 		return touchesStock
 	case table == "quadrats.csv" && slices.Contains([]string{"bed", "stratum", "transect", "quadrat", "species", "visit"}, p.Name),
 		table == "beds.csv", table == "strata.csv":
