@@ -26,7 +26,9 @@ func (c *column) blank() *flaw {
 // needed is the flaw of a blank cell that every row needs.
 func (c *column) needed() *flaw {
 	hint := ""
-	if c.fillable() {
+	if c.fills {
+		hint = nothingAbove(c)
+	} else if c.fillable() {
 		hint = "write it in every row; where a blank means the same as above, rules.toml, [input]: fill_down = [" + strconv.Quote(c.name) + "]"
 	}
 	return newFlaw(hint, "is blank; every row needs it")
@@ -101,6 +103,8 @@ var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e
 // numberHint guesses what was meant.
 func numberHint(s string) string {
 	switch {
+	case isDitto(s):
+		return "write the number again: a mark for the cell above is not read"
 	case s[0] == '#':
 		return "a spreadsheet could not work out or show the number: mend its formula, or make the column wider, and save again"
 	case s[0] == '=':

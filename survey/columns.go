@@ -33,6 +33,7 @@ type column struct {
 	decimal decimalMark // how its numbers are written in the file at hand
 	order   dateOrder   // how its dates are written there
 	late    bool        // its day numbers count from 1904 there
+	fills   bool        // its blank cells are filled from above there
 }
 
 // tableSpec describes one file of a survey folder.

@@ -34,12 +34,15 @@ func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *f
 	t.bound = true
 	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
 		headed: raw.headed, most: raw.most, partial: raw.partial || !ok, mapped: m}
+	if raw.fill != nil {
+		r.spec = t.filledSpec(raw.spec)
+	}
 	for i, c := range t.cols {
 		m.own[i], r.columns[i] = -1, i
 		if c.ColumnMap != nil {
 			continue
 		}
-		if m.own[i] = slices.Index(raw.header, t.spec.columns[i].name); m.own[i] < 0 || t.taken(m.own[i]) {
+		if m.own[i] = slices.Index(raw.header, t.spec.columns[i].name); m.own[i] < 0 || t.madeOf(m.own[i]) {
 			m.own[i], r.columns[i] = -1, -1
 		}
 	}
@@ -56,9 +59,21 @@ func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *f
 	return r
 }
 
-// taken says whether a mapped column is made of the place, so that it does not stand for the column of its name.
-func (t *mappedTable) taken(place int) bool {
+// madeOf says whether a mapped column is made of the place, so that it does not stand for the column of its name.
+func (t *mappedTable) madeOf(place int) bool {
 	return slices.ContainsFunc(t.cols, func(c mappedColumn) bool { return slices.Contains(c.at, place) })
+}
+
+// filledSpec describes our columns, with those marked whose cells in the file are filled from above.
+func (t *mappedTable) filledSpec(file *tableSpec) *tableSpec {
+	spec := *t.spec
+	spec.columns = slices.Clone(spec.columns)
+	for i := range spec.columns {
+		for k := range file.columns {
+			spec.columns[i].fills = spec.columns[i].fills || file.columns[k].fills && file.oursAt(k).name == spec.columns[i].name
+		}
+	}
+	return &spec
 }
 
 // read returns the next usable record of ours, or [io.EOF].
@@ -82,7 +97,11 @@ func (m *mappedRows) read(r *rowReader) ([]string, error) {
 			continue
 		}
 		r.rows++
-		if m.translate(record) && !r.setAside(m.out) {
+		usable := m.translate(record)
+		if usable && r.setAside(m.out) || m.raw.isTotal(record, m.taken) {
+			continue
+		}
+		if usable {
 			return m.out, nil
 		}
 	}
@@ -130,6 +149,21 @@ func (m *mappedRows) wanted(record []string) bool {
 	}
 	m.rows++
 	return true
+}
+
+// taken says whether a mapping takes a cell for a word of its own: one for missing, one that it translates, or a species
+// that it lists or leaves out.
+func (m *mappedRows) taken(c *column, cell string) bool {
+	if slices.Contains(m.m.Missing, cell) {
+		return true
+	}
+	if of := m.find(c.name); of != nil {
+		if _, word := of.Words[cell]; word {
+			return true
+		}
+	}
+	_, listed := m.named[foldSpecies(cell)]
+	return c.name == "species" && (listed || m.m.OnlyListed)
 }
 
 // translate makes a record of ours and says whether it is to be read.

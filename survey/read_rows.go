@@ -122,7 +122,7 @@ func (r *rowReader) usable(record []string) bool {
 	if r.fill != nil {
 		r.fillRow(record)
 	}
-	return !r.setAside(record) && r.even(record) && r.whole(record) && (!long || r.short(record)) && !r.isTotal(record)
+	return !r.setAside(record) && r.even(record) && r.whole(record) && (!long || r.short(record)) && (r.spec.foreign || !r.isTotal(record, nil))
 }
 
 // trim is [strings.TrimSpace], quicker where there is nothing to trim.

@@ -47,7 +47,11 @@ func (t *mappedTable) bindWide(raw *rowReader, found *findings) bool {
 		parts := []string{name}
 		if w.Across == AcrossQuadrat {
 			var fits bool
-			if parts, fits = w.split(name); !fits {
+			if parts, fits = w.split(name); totalWord(name) {
+				ok = false
+				found.note(finding{file: t.spec.file, line: raw.headed, hint: fmt.Sprintf(`list it: ignore = [%q] at %s:%d`, name, w.At.File, w.At.Line)},
+					"header %q: a column of totals would be counted with the quadrats that it adds up", name)
+			} else if !fits {
 				ok = false
 				found.note(finding{file: t.spec.file, line: raw.headed, hint: w.ignoreHint()}, "header %q is not of the form %s", name, w.Heading)
 			}
@@ -101,7 +105,7 @@ func (m *mappedRows) readWide(r *rowReader) ([]string, error) {
 			continue
 		}
 		w.record = nil
-		if record, ok := m.withJoined(record); ok && m.wanted(record) && !m.labelRow(r, record) {
+		if record, ok := m.withJoined(record); ok && m.wanted(record) && !m.labelRow(r, record) && !m.raw.isTotal(record, m.taken) {
 			m.begin(r, record)
 		}
 	}
