@@ -24,6 +24,7 @@ func (c *checker) cuts() {
 				"%.6g kg is more than %d kg from every m2 of bed %s, %.6g m2", k.Kg, heaviest, k.Bed, area)
 		}
 	}
+	c.lateCuts()
 	c.closedCuts()
 	c.unallocated()
 }

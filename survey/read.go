@@ -206,7 +206,13 @@ func (r *reading) dated(file string, line int, column string, d Day) {
 		return
 	}
 	r.latest = max(r.latest, d)
-	if r.opt.AsOf != NoDay && d > r.opt.AsOf && !r.opt.LeaveLater {
+	if r.opt.AsOf == NoDay || d <= r.opt.AsOf || r.opt.LeaveLater {
+		return
+	}
+	if r.opt.Clock {
+		r.found.fault(file, line, column, "mend the date: here stands what was done, and only a quadrat with visit planned lies ahead",
+			"%s is after today, %s", d, r.opt.AsOf)
+	} else {
 		r.found.fault(file, line, column, "mend the date, or take a later day for the assessment",
 			"%s is after %s, the day the assessment is made for", d, r.opt.AsOf)
 	}

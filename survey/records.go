@@ -21,6 +21,7 @@ func Some(v float64) Num { return Num{V: v, OK: true} }
 type Options struct {
 	AsOf       Day     // the only today; NoDay: the latest date in the folder
 	MostAlike  int     // findings of one kind that are listed, the rest is counted; 0: 20
+	Clock      bool    // AsOf is the clock's today: no day after it has been yet
 	LeaveTides bool    // tides.csv is not read: only the days of the next survey rest on it
 	LeaveLater bool    // rows dated after AsOf are left out instead of being mistakes; see [Folder.Until]
 	WindowDays int     // quadrats each within so many days of the last belong to one survey

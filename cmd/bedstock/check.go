@@ -27,9 +27,9 @@ func (c checkCmd) Run(e *env) error {
 	if c.Second != "" {
 		return c.second(e)
 	}
-	s := source{On: c.On, Rules: c.Rules, mostAlike: mostListed, tides: true}
+	s := source{On: c.On, Rules: c.Rules, mostAlike: mostListed, tides: true, eachLate: true}
 	if s.On == "" {
-		s.On = time.Now().Format(time.DateOnly)
+		s.On, s.clock = time.Now().Format(time.DateOnly), true
 	}
 	o, err := s.open(c.Survey)
 	var bad refused

@@ -40,6 +40,8 @@ type source struct {
 	mostAlike  int  // problems of one kind that are listed, 0: as usual
 	leaveLater bool // rows dated after On are left out instead of being mistakes
 	tides      bool // tides.csv is read
+	clock      bool // On is the clock's today, which nobody gave
+	eachLate   bool // every row dated after On is told
 }
 
 // seeded is for commands that use random numbers.

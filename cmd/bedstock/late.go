@@ -17,7 +17,7 @@ const lateText = ", the day the assessment is made for"
 // foldLate puts one line in place of a line a row where --on names a day before the rows of the folder.
 func (s source) foldLate(fsys fs.FS, table []survey.Species, opt model.LoadOptions, err error) error {
 	var problems survey.Problems
-	if s.On == "" || !errors.As(err, &problems) {
+	if s.On == "" || s.eachLate || !errors.As(err, &problems) {
 		return err
 	}
 	late := func(p survey.Problem) bool {

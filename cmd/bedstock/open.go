@@ -81,6 +81,7 @@ func (s source) load(fsys fs.FS, table []survey.Species, opt model.LoadOptions) 
 				return err
 			}
 		}
+		r.Survey.Clock = true
 		return r.Override("as_of", "today", today.String())
 	}
 	return model.Load(fsys, table, opt)
@@ -100,6 +101,7 @@ func (s source) options() (opt model.LoadOptions, err error) {
 		over = append(over[:len(over):len(over)], laid{"as_of", "--on", s.On})
 	}
 	opt.Change = func(r *model.Rules) error {
+		r.Survey.Clock = s.clock
 		r.Survey.LeaveTides, r.Survey.LeaveLater, r.Survey.MostAlike = !s.tides, s.leaveLater, s.mostAlike
 		for _, l := range over {
 			if err := r.Override(l.rule, l.option, l.value); err != nil {
