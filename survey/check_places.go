@@ -70,7 +70,7 @@ func (c *checker) knownBeds() []bool {
 
 func (c *checker) noteBeds(file string, unknown *fold[string]) {
 	unknown.each(func(bed string, line int, also string) {
-		hint := cmp.Or(lostZero(bed, c.bedIDs), meant(bed, c.bedIDs), c.meantShore(file, bed), "add the bed to beds.csv, or mend its name here")
+		hint := cmp.Or(lostZero(bed, c.bedIDs), calledBed(bed, c.f.Beds), meant(bed, c.bedIDs), nearlyCalledBed(bed, c.f.Beds), c.meantShore(file, bed), "add the bed to beds.csv, or mend its name here")
 		if bed == allBeds {
 			hint = "* stands for all beds in events.csv and closures.csv alone: write a row for each bed"
 			if file == harvestTable.file {

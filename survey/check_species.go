@@ -29,14 +29,18 @@ func (c *checker) speciesNames() {
 		case near != "":
 			c.misnamed(name, near, hint, places)
 		case len(unknown) <= manySpecies:
-			c.found.doubt(at.file, at.line, at.column, rowHint, "%s has no row in the species table: no offtake for it", name)
+			c.found.doubt(at.file, at.line, at.column, mixtureToo(at.file, name, rowHint), "%s has no row in the species table: no offtake for it", name)
 		default:
 			rest = append(rest, name)
 		}
 	}
 	if len(rest) > 0 {
 		at := places[rest[0]][0]
-		c.found.doubt(at.file, at.line, at.column, "give those that are cut a row in species.csv",
+		hint := "give those that are cut a row in species.csv"
+		if i := slices.IndexFunc(rest, func(name string) bool { return places[name][0].file == harvestTable.file && mixture(name) }); i >= 0 {
+			hint += fmt.Sprintf("; is %s a mixture? Write mixed", rest[i])
+		}
+		c.found.doubt(at.file, at.line, at.column, hint,
 			"%d species have no row in the species table, no offtake for them: %s", len(rest), some(rest, 12))
 	}
 }
@@ -69,7 +73,7 @@ func (c *checker) rightNames() func(name string) (right, hint string) {
 func (c *checker) misnamed(name, right, hint string, places map[string][]fileLine) {
 	if other := places[right]; other != nil {
 		for _, at := range places[name] {
-			c.found.fault(at.file, at.line, at.column, hint, "%s has no row in the species table, and %s of line %d of %s does",
+			c.found.fault(at.file, at.line, at.column, mixtureToo(at.file, name, hint), "%s has no row in the species table, and %s of line %d of %s does",
 				name, right, other[0].line, other[0].file)
 		}
 		return
@@ -78,7 +82,7 @@ func (c *checker) misnamed(name, right, hint string, places map[string][]fileLin
 	if at.file == quadratsTable.file {
 		absent = fmt.Sprintf(", and %s counts as absent there", right)
 	}
-	c.found.doubt(at.file, at.line, at.column, hint, "%s has no row in the species table: no offtake for it%s", name, absent)
+	c.found.doubt(at.file, at.line, at.column, mixtureToo(at.file, name, hint), "%s has no row in the species table: no offtake for it%s", name, absent)
 }
 
 // namedSpecies lists the species of all files, with the row of each file that names each first. What is found counts

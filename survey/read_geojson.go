@@ -47,7 +47,7 @@ func (r *reading) readOutlines() {
 	g.text = strings.TrimPrefix(text, byteMark)
 	r.texts[OutlinesFile] = &tableText{text: g.text}
 	for _, b := range r.f.Beds {
-		g.beds = append(g.beds, b.ID)
+		g.listed, g.beds = append(g.listed, b), append(g.beds, b.ID)
 	}
 	g.whole = g.plain() && g.read()
 	if len(g.outlines) > 0 {
@@ -73,6 +73,7 @@ func meantOutlines(name string) bool {
 type outlineReader struct {
 	text     string
 	found    *findings
+	listed   []Bed    // of beds.csv
 	beds     []string // names of all beds, sorted; empty where they could not be read
 	starts   []int    // where each line begins
 	outlines map[string]Outline

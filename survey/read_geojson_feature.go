@@ -77,7 +77,7 @@ func (g *outlineReader) bed(f *jsonNode) (string, int32, bool) {
 	case name == "":
 		g.fault(v.at, hint, "bed: is blank")
 	case len(g.beds) > 0 && !slices.Contains(g.beds, name):
-		g.fault(v.at, cmp.Or(meant(name, g.beds), "add the bed to beds.csv, or take the feature out"), "bed: %q is not a bed of beds.csv", name)
+		g.fault(v.at, cmp.Or(calledBed(name, g.listed), meant(name, g.beds), nearlyCalledBed(name, g.listed), "add the bed to beds.csv, or take the feature out"), "bed: %q is not a bed of beds.csv", name)
 	default:
 		return name, v.at, true
 	}
