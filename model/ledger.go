@@ -127,7 +127,7 @@ func (b *book) open(p Pair) {
 	u := b.unit(p)
 	seasons := b.seasons(u)
 	span := func(i int) (string, survey.Day, survey.Day) { return seasons[i].Season, seasons[i].From, seasons[i].To }
-	granted, cuts := make([][]survey.Decision, len(seasons)), make([][]survey.Cut, len(seasons))
+	granted, cuts, astride := make([][]survey.Decision, len(seasons)), make([][]survey.Cut, len(seasons)), make([][]survey.Cut, len(seasons))
 	for _, d := range b.a.decisionsOf(p) {
 		if i := b.a.seasonFor(d, len(seasons), span); i >= 0 {
 			granted[i] = append(granted[i], d)
@@ -148,14 +148,20 @@ func (b *book) open(p Pair) {
 		if c.Cast || !(c.Kg > 0) {
 			continue
 		}
+		touched := touching(seasons, c)
+		for _, k := range touched {
+			if k != i {
+				astride[k] = append(astride[k], c)
+			}
+		}
 		if i < 0 {
-			b.stray(u, nil, grants{}, c)
+			b.stray(u, nil, grants{}, c, overSeasons(seasons, touched)...)
 		} else {
 			b.stray(u, &seasons[i], grantsOf(granted[i]), c)
 		}
 	}
 	for i := range seasons {
-		b.season(u, &seasons[i], grantsOf(granted[i]), cuts[i])
+		b.season(u, &seasons[i], grantsOf(granted[i]), cuts[i], astride[i])
 	}
 }
 

@@ -27,9 +27,12 @@ type LedgerRow struct {
 	// UnallocatedKg is what may be of this besides, of landings without a bed or species, with the unreported share. It is
 	// neither in CutKg nor taken off LeftKg.
 	UnallocatedKg float64
-	ShutMg        int64   // of these, cut on days on which it was closed or rested, mg
-	CastMg        int64   // cast weed, mg
-	LeftKg        float64 // of what was decided, else advised, never below 0, and 0 where nothing more may be cut; NaN: not known
+	// AstrideKg is what returns say that run into this season from another in which they count, or from between two so that
+	// they count in none, with the unreported share: some of it may be of this. It is neither in CutKg nor taken off LeftKg.
+	AstrideKg float64
+	ShutMg    int64   // of these, cut on days on which it was closed or rested, mg
+	CastMg    int64   // cast weed, mg
+	LeftKg    float64 // of what was decided, else advised, never below 0, and 0 where nothing more may be cut; NaN: not known
 
 	Returns, Nil int        // rows of harvest.csv, and those of them that say 0
 	LastReturn   survey.Day // NoDay: none
@@ -81,6 +84,9 @@ func (r *LedgerRow) Over() bool {
 }
 
 func (r *LedgerRow) note(text string) { r.Notes = append(r.Notes, text) }
+
+// May is what may be cut besides: what may be of this of returns that are not counted here.
+func (r *LedgerRow) May() float64 { return r.UnallocatedKg + r.AstrideKg }
 
 // Kilos is a weight in mg as kg.
 func Kilos(mg int64) float64 { return float64(mg) / 1e6 }

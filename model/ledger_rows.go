@@ -11,25 +11,27 @@ import (
 )
 
 // season writes the row of all together and those of the permits.
-func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts []survey.Cut) {
+func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts, astride []survey.Cut) {
 	advice := b.adviceOf(u, row)
 	row.DecidedKg = g.kg()
-	if len(g.all)+len(cuts) == 0 && (row.State == SeasonOver || advice == nil) {
+	if len(g.all)+len(cuts)+len(astride) == 0 && (row.State == SeasonOver || advice == nil) {
 		return // nothing to keep a book of
 	}
 	whole := *row
 	b.count(u, &whole, advice, cuts)
 	b.noteLoose(&whole)
+	b.noteAstride(&whole, astride)
 	b.noteReplaced(&whole)
 	b.riskOf(u, advice, &whole)
 	b.pace(u, &whole, cuts)
 	b.out.Rows = append(b.out.Rows, whole)
-	for _, permit := range b.permits(u.Pair, g, cuts) {
+	for _, permit := range b.permits(u.Pair, g, slices.Concat(cuts, astride)) {
 		one := *row
 		one.Permit = permit
 		b.allot(&one, &whole, g)
 		b.count(u, &one, advice, slices.DeleteFunc(slices.Clone(cuts), func(c survey.Cut) bool { return c.Permit != permit }))
 		b.noteLoose(&one)
+		b.noteAstride(&one, slices.DeleteFunc(slices.Clone(astride), func(c survey.Cut) bool { return c.Permit != permit }))
 		b.noteReplaced(&one)
 		b.missing(&one)
 		one.Projected = growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}

@@ -13,7 +13,8 @@ import (
 type Stray struct {
 	Line    int // of harvest.csv
 	Pair    Pair
-	Day     survey.Day
+	Day     survey.Day // its first
+	Last    survey.Day
 	Kg      float64
 	Permit  string
 	Outside bool   // of every season: it is in no row of the ledger
@@ -21,10 +22,14 @@ type Stray struct {
 }
 
 // stray notes a cut that should not be; row is its season, nil where there is none.
-func (b *book) stray(u *Unit, row *LedgerRow, g grants, c survey.Cut) {
+// over are the seasons of which days are in a cut that counts in none.
+func (b *book) stray(u *Unit, row *LedgerRow, g grants, c survey.Cut, over ...string) {
 	var why []string
 	var advice *Season
-	if row == nil {
+	if row == nil && len(over) > 0 {
+		why = append(why, fmt.Sprintf("%s to %s counts in no season: it runs over %s, and the middle of its days is in none; ask for a return for each season",
+			c.From, c.To, strings.Join(over, " and ")))
+	} else if row == nil {
 		why = append(why, "outside every season")
 	} else {
 		advice = b.adviceOf(u, row)
@@ -37,7 +42,7 @@ func (b *book) stray(u *Unit, row *LedgerRow, g grants, c survey.Cut) {
 		why = append(why, shut)
 	}
 	if len(why) > 0 {
-		b.out.Strays = append(b.out.Strays, Stray{Line: c.Line, Pair: u.Pair, Day: c.From, Kg: c.Kg, Permit: c.Permit, Outside: row == nil,
+		b.out.Strays = append(b.out.Strays, Stray{Line: c.Line, Pair: u.Pair, Day: c.From, Last: c.To, Kg: c.Kg, Permit: c.Permit, Outside: row == nil,
 			Why: strings.Join(why, "; ")})
 	}
 }

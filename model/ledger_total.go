@@ -27,6 +27,8 @@ type LedgerTotal struct {
 
 	UnallocatedMg int64 // landed without a bed or species; in no other figure here
 
+	AstrideKg float64 // of returns that run into this season; see [LedgerRow]
+
 	mayKg float64 // of all that was, what may be from here, with the unreported share
 
 	LeftKg     float64 // sum of what is left of each stand
@@ -111,6 +113,7 @@ func (b *book) total(rows []LedgerRow) LedgerTotal {
 		plus(&t.LimitKg, r.LimitKg())
 		plus(&t.CutKg, r.CutKg)
 		plus(&t.LeftKg, r.LeftKg)
+		t.AstrideKg += r.AstrideKg
 		t.ReturnsMg += r.ReturnsMg
 		in += r.inMg
 		if r.Over() {
@@ -137,7 +140,7 @@ func (b *book) total(rows []LedgerRow) LedgerTotal {
 // Sentence says how a season stands on a shore, for those who watch over it, without a full stop; empty where there is nothing
 // to say. kg writes a weight, as [Kg] does.
 func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string {
-	s := useSentence(t.CutKg, t.LimitKg, t.State, t.To, today, t.Projected, t.OverChance, kg)
+	s := useSentence(t.CutKg, t.LimitKg, t.AstrideKg, t.State, t.To, today, t.Projected, t.OverChance, kg)
 	if t.UnallocatedMg > 0 {
 		s = joinNotes(s, fmt.Sprintf("%s kg beside it is unallocated, without a bed or species", kg(Kilos(t.UnallocatedMg))))
 	}
@@ -153,8 +156,8 @@ func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string
 			where = " on the others"
 		}
 		s += fmt.Sprintf("; %s kg is left%s", kg(t.LeftKg), where)
-		if t.mayKg > 0 {
-			s += fmt.Sprintf(", or as little as %s kg", kg(math.Max(t.LeftKg-t.mayKg, 0)))
+		if may := t.mayKg + t.AstrideKg; may > 0 {
+			s += fmt.Sprintf(", or as little as %s kg", kg(math.Max(t.LeftKg-may, 0)))
 		}
 	}
 	if t.Missing > 0 {
@@ -166,10 +169,10 @@ func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string
 // Sentence says how a season stands on a stand or for a permit, for those who watch over it, without a full stop; empty where
 // there is nothing to say. kg writes a weight, as [Kg] does.
 func (r *LedgerRow) Sentence(today survey.Day, kg func(float64) string) string {
-	return useSentence(r.CutKg, r.LimitKg(), r.State, r.To, today, r.Projected, r.OverChance, kg)
+	return useSentence(r.CutKg, r.LimitKg(), r.AstrideKg, r.State, r.To, today, r.Projected, r.OverChance, kg)
 }
 
-func useSentence(cut, limit float64, state LedgerState, to, today survey.Day, end growth.Interval, over float64, kg func(float64) string) string {
+func useSentence(cut, limit, astride float64, state LedgerState, to, today survey.Day, end growth.Interval, over float64, kg func(float64) string) string {
 	if math.IsNaN(cut) || math.IsNaN(limit) {
 		return ""
 	}
@@ -178,13 +181,25 @@ func useSentence(cut, limit float64, state LedgerState, to, today survey.Day, en
 	case SeasonComing:
 		return fmt.Sprintf("%s kg may be cut", kg(limit))
 	case SeasonOver:
-		return s + " was cut"
+		return joinNotes(s+" was cut", astrideWords(cut, limit, astride, kg))
 	}
-	s += " is cut " + toGo(to-today)
+	s = joinNotes(s+" is cut "+toGo(to-today), astrideWords(cut, limit, astride, kg))
 	if math.IsNaN(end.Median) {
 		return s
 	}
-	return fmt.Sprintf("%s; at this pace %s to %s kg by the end: %s", s, kg(end.Lo), kg(end.Hi), overWords(cut, limit, over))
+	return fmt.Sprintf("%s; at this pace %s to %s kg by the end: %s", s, kg(end.Lo), kg(end.Hi), overWords(cut, limit, astride, over))
+}
+
+// astrideWords says what returns that run over more than one season may add to what was cut in one.
+func astrideWords(cut, limit, astride float64, kg func(float64) string) string {
+	if astride == 0 {
+		return ""
+	}
+	s := fmt.Sprintf("%s kg of returns over several seasons may be of this one besides", kg(astride))
+	if cut <= limit*(1+1e-9) && cut+astride > limit*(1+1e-9) {
+		s += ": whether it is within cannot be told"
+	}
+	return s
 }
 
 func toGo(days survey.Day) string {
@@ -198,7 +213,7 @@ func toGo(days survey.Day) string {
 }
 
 // overWords says how likely the end is above what may be cut.
-func overWords(cut, limit, over float64) string {
+func overWords(cut, limit, astride, over float64) string {
 	switch {
 	case cut > limit*(1+1e-9):
 		return "over already"
@@ -208,6 +223,9 @@ func overWords(cut, limit, over float64) string {
 		return "will more likely than not go over"
 	case over >= 0.05:
 		return "may go over"
+	}
+	if cut+astride > limit*(1+1e-9) {
+		return "cannot tell"
 	}
 	return "will stay within"
 }

@@ -146,7 +146,7 @@ func (b *book) looseRow(u *survey.Unallocated, s LedgerUnallocated) *LedgerUnall
 // strayLoose notes a landing outside of every season.
 func (b *book) strayLoose(u *survey.Unallocated) {
 	if !u.Cast && u.Kg > 0 {
-		b.out.Strays = append(b.out.Strays, Stray{Line: u.Line, Pair: Pair{u.Bed, u.Species}, Day: u.From, Kg: u.Kg, Permit: u.Permit, Outside: true,
+		b.out.Strays = append(b.out.Strays, Stray{Line: u.Line, Pair: Pair{u.Bed, u.Species}, Day: u.From, Last: u.To, Kg: u.Kg, Permit: u.Permit, Outside: true,
 			Why: "outside every season"})
 	}
 }

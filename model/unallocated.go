@@ -93,8 +93,11 @@ func (a *assessor) bound(u *Unit, i int, p *Pressure) {
 }
 
 func joinNotes(a, b string) string {
-	if a == "" {
+	switch {
+	case a == "":
 		return b
+	case b == "":
+		return a
 	}
 	return a + "; " + b
 }

@@ -27,7 +27,7 @@ type ledgerCmd struct {
 func (c ledgerCmd) Run(e *env) error {
 	s := source{On: c.On, Rules: c.Rules, leaveLater: c.On != ""}
 	if s.On == "" {
-		s.On = time.Now().Format(time.DateOnly)
+		s.On, s.clock, s.eachLate = time.Now().Format(time.DateOnly), true, true
 	}
 	show := c.shown
 	show.Strict = false // what is found is shown first
@@ -104,7 +104,7 @@ func (c ledgerCmd) narrow(l *model.Ledger) {
 	})
 	l.Totals = slices.DeleteFunc(l.Totals, func(t model.LedgerTotal) bool { return len(c.Permit) > 0 || !c.All && t.To < since })
 	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool {
-		return len(c.Permit) > 0 && (s.Permit == "" || !among(c.Permit, s.Permit)) || !c.All && s.Day < since
+		return len(c.Permit) > 0 && (s.Permit == "" || !among(c.Permit, s.Permit)) || !c.All && s.Last < since
 	})
 }
 

@@ -43,7 +43,7 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 	}
 	l := opt.ledgerOf(a)
 	since := l.On - LedgerYear
-	l.Strays = slices.DeleteFunc(slices.Clone(l.Strays), func(s model.Stray) bool { return s.Day < since })
+	l.Strays = slices.DeleteFunc(slices.Clone(l.Strays), func(s model.Stray) bool { return s.Last < since })
 	p := &ledgerPart{Strays: StraySentences(l)}
 	if share := a.Rules.ReportedShare; share != 1 {
 		p.Share = percent(share)
