@@ -7,7 +7,7 @@ import (
 
 // errors moves one of the errors that beds share in the n-th of its turns, with their stocks held fixed in the frame's
 // coordinates, or along the ridge.
-func (c *poolChain) errors(which, n int) {
+func (c *poolChain) errors(n int) {
 	k := len(c.p.hold.errSD)
 	if k == 0 {
 		return
@@ -18,14 +18,13 @@ func (c *poolChain) errors(which, n int) {
 	}
 	j := n % k
 	for _, b := range c.p.users[j] { // as it is now
-		ch := c.beds[b]
-		ch.lp = c.p.beds[b].frames[which].inverse(ch.x, ch.v, ch.storms, ch.w) + ch.g.density(ch.x, ch.storms, ch.w)
+		c.beds[b].stand(&c.p.beds[b].frame)
 	}
-	c.ring(j, c.p.hold.errSD[j], which)
+	c.ring(j, c.p.hold.errSD[j])
 }
 
 // ring is a step of elliptical slice sampling of one error (Murray, Adams & MacKay 2010), whose prior is normal.
-func (c *poolChain) ring(j int, sd float64, which int) {
+func (c *poolChain) ring(j int, sd float64) {
 	old, users := c.now.c[j], c.p.users[j]
 	floor := -c.rng.ExpFloat64()
 	for _, b := range users {
@@ -40,7 +39,7 @@ func (c *poolChain) ring(j int, sd float64, which int) {
 		sum := 0.0
 		for _, b := range users {
 			c.giveBed(b, &c.now)
-			sum += c.beds[b].propose(&c.p.beds[b].frames[which])
+			sum += c.beds[b].propose(&c.p.beds[b].frame)
 		}
 		if sum > floor {
 			for _, b := range users {

@@ -33,13 +33,8 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 	}
 	ch := g.settle(x)
 	b := poolBed{g: g, offset: offset, cross: cross}
-	b.frames[0] = g.firstFrame(ch, ch.at)
-	b.frames[1] = g.firstFrame(standard{g}, ch.at)
-	b.frames[1].centre[fixed] = ch.at[fixed]
-	b.frames[1].l[fixed*(len(x)+1)] = 0.2
-	for j, sd := range g.errSD {
-		b.frames[1].l[(fixed+g.n+j)*(len(x)+1)] = sd
-	}
+	b.pull = g.firstPull(ch.at)
+	b.frame = g.firstFrame(ch)
 	p.names, p.beds, p.peaks = append(p.names, name), append(p.beds, b), append(p.peaks, ch.at)
 	return true
 }
@@ -100,31 +95,32 @@ func (p *poolRun) refit() {
 		d := bed.g.dim()
 		var mean []float64
 		n := 0.0
-		p.later(b, func(_ *chain, x []float64) {
+		var like pulled
+		p.later(b, func(c *chain, x []float64) {
 			if mean == nil {
 				mean = make([]float64, d)
 			}
 			for i, v := range x {
 				mean[i] += v
 			}
+			like.add(x[0], x[1], [2]normal{c.g.logR, c.g.logK})
 			n++
 		})
 		for i := range mean {
 			mean[i] /= n
 		}
-		bed.frames[0].coordinates = newChart(bed.g, mean)
+		bed.pull = like.solve()
+		bed.frame.chart = newChart(bed.g, mean)
 		storms := make([]bool, len(bed.g.links))
 		v := make([]float64, d)
-		for k := range bed.frames {
-			f := &bed.frames[k]
-			points := make([]float64, 0, int(n)*d)
-			p.later(b, func(c *chain, at []float64) {
-				c.g.drawStorms(at, storms, c.rng, c.w)
-				f.inverse(at, v, storms, c.w)
-				points = append(points, v...)
-			})
-			f.fit(points, d, 2)
-		}
+		points := make([]float64, 0, int(n)*d)
+		p.later(b, func(c *chain, at []float64) {
+			c.g.drawStorms(at, storms, c.rng, c.w)
+			bed.frame.inverse(at, v, storms, c.w)
+			c.lead.from(v)
+			points = append(points, v...)
+		})
+		bed.frame.fit(points, d, 2)
 	})
 }
 
@@ -134,6 +130,8 @@ func (p *poolRun) later(b int, visit func(c *chain, x []float64)) {
 	for i, c := range p.chains {
 		path := p.walks[i][b]
 		for k := len(path) / d / 3; k < len(path)/d; k++ {
+			t := c.now.withTheta(p.paths[i][k*thetas : (k+1)*thetas])
+			c.giveBed(b, &t)
 			visit(c.beds[b], path[k*d:(k+1)*d])
 		}
 	}
@@ -205,15 +203,19 @@ func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
 	return out
 }
 
-// judge tells how well the species' own quantities and each bed have converged; a bed's own are r, K and its stocks.
-func (p *poolRun) judge() (species verdict, beds []verdict) {
-	species = diagnose(p.paths, thetas, func(j int) bool { return j < 5 || p.hold.cutSD > 0 })
-	beds = make([]verdict, len(p.beds))
+// judge tells how well the species' own quantities have converged.
+func (p *poolRun) judge() verdict {
+	return diagnose(p.paths, thetas, func(j int) bool { return j < 5 || p.hold.cutSD > 0 })
+}
+
+// judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks.
+func (p *poolRun) judgeBeds() []verdict {
+	beds := make([]verdict, len(p.beds))
 	p.eachBed(func(b int) {
 		n := fixed + p.beds[b].g.n
 		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) bool { return j != 2 && j < n })
 	})
-	return species, beds
+	return beds
 }
 
 // bedPaths are the points of a bed, by chain.
@@ -232,7 +234,8 @@ func (p *poolRun) forget(b int) {
 	}
 }
 
-// run warms up and runs the chains until all has converged or the attempts are used up.
+// run warms up and runs the chains until all has converged or the attempts are used up. The beds are not asked while the
+// species has not converged.
 func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
 	for _, sweeps := range e.warmUp {
 		p.clear()
@@ -244,12 +247,17 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 	sweeps := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
 	p.walk(sweeps)
 	for a := 1; ; a++ {
-		species, beds = p.judge()
-		if a == e.attempts || species.ok() && !slices.ContainsFunc(beds, func(v verdict) bool { return !v.ok() }) {
-			return species, beds
+		species = p.judge()
+		last := a == e.attempts
+		if species.ok() || last {
+			beds = p.judgeBeds()
+			if last || !slices.ContainsFunc(beds, func(v verdict) bool { return !v.ok() }) {
+				return species, beds
+			}
 		}
 		p.refit()
-		p.walk(sweeps)
-		sweeps *= 2
+		more := (sweeps + 1) / 2
+		p.walk(more)
+		sweeps += more
 	}
 }

@@ -21,13 +21,13 @@ const (
 type effort struct {
 	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
 	steps    int   // least number of sweeps of all chains together, before thinning
-	attempts int   // each doubles the run
+	attempts int   // each lengthens the run by half
 }
 
 // CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
 const CutFactor = "cut factor"
 
-var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
+var usual = effort{warmUp: []int{20, 40, 80, 160}, steps: 4000, attempts: 8}
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
 // just before anything that happens on that day:
@@ -56,7 +56,7 @@ var usual = effort{warmUp: []int{30, 60, 100, 160}, steps: 4000, attempts: 4}
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are every so many sweeps. The run is doubled three times at
+// sizes are those of the whole run, of which the draws are evenly spaced. The run is lengthened by half seven times at
 // most. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species' quantities,
 // still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the reason and its
 // draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
@@ -217,9 +217,9 @@ func thinned(paths [][]float64, d, keep int, names []string, natural func(x, to 
 	out := Draws{Chains: len(paths), N: keep, Names: names, X: make([]float64, len(paths)*keep*w)}
 	at := 0
 	for _, path := range paths {
-		thin := len(path) / d / keep
+		n := len(path) / d
 		for k := range keep {
-			natural(path[((k+1)*thin-1)*d:][:d], out.X[at:at+w])
+			natural(path[((k+1)*n/keep-1)*d:][:d], out.X[at:at+w])
 			at += w
 		}
 	}

@@ -110,6 +110,6 @@ func BenchmarkChartFiveSurveys(b *testing.B) {
 	r := testRun(b)
 	c := r.chains[0].beds[0]
 	for b.Loop() {
-		r.beds[0].frames[0].forward(c.v, c.xn, c.storms, c.w)
+		r.beds[0].frame.forward(c.v, c.xn, c.storms, c.w)
 	}
 }

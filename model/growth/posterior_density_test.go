@@ -38,37 +38,36 @@ func runOf(t testing.TB, beds []BedSeries, prior Prior, season Season, plots []P
 	return p
 }
 
-// Both changes of coordinates lead back, and their Jacobian is that of differences.
+// The change of coordinates leads back, and its Jacobian is that of differences.
 func TestCoordinates(t *testing.T) {
 	r := testRun(t)
-	for _, f := range r.beds[0].frames {
-		for trial := range 20 {
-			c := r.chains[trial%len(r.chains)].beds[0]
-			c.step(&f)
-			d := len(c.x)
-			v, back := make([]float64, d), make([]float64, d)
-			c.g.drawStorms(c.x, c.storms, c.rng, c.w)
-			logJ := f.inverse(c.x, v, c.storms, c.w)
-			approx(t, "Jacobian both ways", f.forward(v, back, c.storms, c.w), logJ, 0, 1e-9)
-			for i := range back {
-				approx(t, "back", back[i], c.x[i], 1e-9, 1e-9)
-			}
-			jac := mat.NewDense(d, d, nil)
-			up, down := make([]float64, d), make([]float64, d)
-			for j := range d {
-				const h = 1e-5
-				v[j] += h
-				f.forward(v, up, c.storms, c.w)
-				v[j] -= 2 * h
-				f.forward(v, down, c.storms, c.w)
-				v[j] += h
-				for i := range d {
-					jac.Set(i, j, (up[i]-down[i])/(2*h))
-				}
-			}
-			num, _ := mat.LogDet(jac)
-			approx(t, "Jacobian", logJ, num, 0, 1e-5)
+	f := r.beds[0].frame
+	for trial := range 20 {
+		c := r.chains[trial%len(r.chains)].beds[0]
+		c.step(&f)
+		d := len(c.x)
+		v, back := make([]float64, d), make([]float64, d)
+		c.g.drawStorms(c.x, c.storms, c.rng, c.w)
+		logJ := f.inverse(c.x, v, c.storms, c.w)
+		approx(t, "Jacobian both ways", f.forward(v, back, c.storms, c.w), logJ, 0, 1e-9)
+		for i := range back {
+			approx(t, "back", back[i], c.x[i], 1e-9, 1e-9)
 		}
+		jac := mat.NewDense(d, d, nil)
+		up, down := make([]float64, d), make([]float64, d)
+		for j := range d {
+			const h = 1e-5
+			v[j] += h
+			f.forward(v, up, c.storms, c.w)
+			v[j] -= 2 * h
+			f.forward(v, down, c.storms, c.w)
+			v[j] += h
+			for i := range d {
+				jac.Set(i, j, (up[i]-down[i])/(2*h))
+			}
+		}
+		num, _ := mat.LogDet(jac)
+		approx(t, "Jacobian", logJ, num, 0, 1e-5)
 	}
 }
 
@@ -101,7 +100,7 @@ func TestDensityAsWritten(t *testing.T) {
 	}
 	var offset float64
 	for trial := range 50 {
-		c.step(&r.beds[0].frames[trial%2])
+		c.step(&r.beds[0].frame)
 		diff := g.density(c.x, c.storms, c.w) - plain(c.x)
 		if trial == 0 {
 			offset = diff
@@ -188,48 +187,6 @@ func TestSharedErrors(t *testing.T) {
 	approx(t, "none of its own", g.obs[3].width, logSD(0.2), 1e-14, 0)
 }
 
-// A generated factor of the arrow against a dense one.
-func TestArrowCholesky(t *testing.T) {
-	const n, k = 5, 3
-	rng := rand.New(rand.NewPCG(1, 2))
-	a := newArrow(n, k)
-	dense := mat.NewSymDense(n+k, nil)
-	set := func(p *float64, i, j int, v float64) { *p = v; dense.SetSym(i, j, v) }
-	for i := range n {
-		set(&a.diag[i], i, i, 4+rng.Float64())
-		if i+1 < n {
-			set(&a.next[i], i+1, i, rng.Float64())
-		}
-		for j := range k {
-			set(&a.cross[i*k+j], n+j, i, rng.Float64()-0.5)
-		}
-	}
-	for i := range k {
-		for j := range i + 1 {
-			v := rng.Float64()
-			if i == j {
-				v += 5
-			}
-			set(&a.full[i*k+j], n+i, n+j, v)
-		}
-	}
-	for i := range a.h {
-		a.h[i] = rng.NormFloat64()
-	}
-	h := mat.NewVecDense(n+k, append([]float64(nil), a.h...))
-	var chol mat.Cholesky
-	require.True(t, chol.Factorize(dense))
-	approx(t, "log |L|", a.cholesky(n, k), chol.LogDet()/2, 1e-12, 0)
-	a.solve(n, k)
-	var l mat.TriDense
-	chol.LTo(&l)
-	var want mat.VecDense
-	require.NoError(t, want.SolveVec(&l, h))
-	for i := range a.h {
-		approx(t, "L^-1 h", a.h[i], want.AtVec(i), 1e-12, 1e-13)
-	}
-}
-
 func TestLogFound(t *testing.T) {
 	for y := -15.0; y < 6; y += 0.0137 {
 		approx(t, "log(1 - exp(-e^y))", logFound(y), math.Log(-math.Expm1(-math.Exp(y))), 1e-7, 1e-7)
@@ -267,7 +224,7 @@ func TestWorkKeepsNothingStale(t *testing.T) {
 		fresh.cut = c.w.cut
 		copy(fresh.off, c.w.off)
 		assert.Equal(t, g.density(x, c.storms, fresh), g.density(x, c.storms, c.w))
-		f := bed.frames[trial/7%2]
+		f := bed.frame
 		assert.Equal(t, f.inverse(x, want, c.storms, fresh), f.inverse(x, got, c.storms, c.w))
 		assert.Equal(t, want, got)
 		copy(v, got)

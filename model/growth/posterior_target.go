@@ -64,11 +64,10 @@ func (g *target) dim() int { return fixed + g.n + len(g.errSD) }
 
 // work is the room a chain works in.
 type work struct {
-	arrow
-	factored factored
-	m, s     []float64 // of each link: the log of the stock that the map leads to, and the sd about it
-	off      []float64 // of each survey: the sum of the errors that it shares with other beds
-	cut      float64   // log of what was cut over what is on the paths
+	looked looked
+	m, s   []float64 // of each link: the log of the stock that the map leads to, and the sd about it
+	off    []float64 // of each survey: the sum of the errors that it shares with other beds
+	cut    float64   // log of what was cut over what is on the paths
 
 	// What m and s were worked out for: to ask again for the same costs a comparison.
 	mapR, mapK, mapC float64
@@ -87,7 +86,7 @@ type work struct {
 }
 
 func newWork(g *target) *work {
-	return &work{arrow: newArrow(g.n, len(g.errSD)), factored: newFactored(g.n, len(g.links), len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links)),
+	return &work{looked: newLooked(g.n, len(g.links), len(g.errSD)), m: make([]float64, len(g.links)), s: make([]float64, len(g.links)),
 		mapB: make([]float64, len(g.links)), mapR: math.NaN(), sigma: math.NaN(), scale: 1, off: make([]float64, g.n), logR: math.NaN(), charted: make([][2]float64, len(g.links))}
 }
 

@@ -13,23 +13,17 @@ import (
 // part of the posterior.
 const heaviness = 6.0
 
-// coordinates are a change of coordinates, given the storms, with its Jacobian. The first three stay log r, log K and w.
-type coordinates interface {
-	forward(v, x []float64, storms []bool, w *work) (logJacobian float64)
-	inverse(x, v []float64, storms []bool, w *work) (logJacobian float64)
-}
-
-// frame is a change of coordinates followed by a linear one, v = centre + L y, in which the posterior is near a spherical
-// t.
+// frame is a chart, with [lead] before it for log r and log K, and a linear change before both, v = centre + L y, in which
+// the posterior is near a spherical t.
 type frame struct {
-	coordinates
+	*chart
 	centre []float64
 	l      []float64 // lower triangle, row by row, d x d
 }
 
 // chain is what one Markov chain holds of one bed. Each step draws the undated storms, tries one more or less with all that
-// follows from it, and moves all coordinates but w along an ellipse through the present point, by turns in either frame,
-// given what the beds have in common.
+// follows from it, and moves all coordinates but w along an ellipse through the present point, given what the beds have in
+// common.
 type chain struct {
 	g      *target // of its own: the means and spreads of log r and log K are those of the species in this chain
 	rng    *rand.Rand
@@ -43,6 +37,7 @@ type chain struct {
 	yn     []float64
 	xn     []float64
 	w      *work
+	lead   lead // from v to log r and log K, as what the beds have in common has it
 }
 
 // stream is a source of random numbers by name.
@@ -63,23 +58,20 @@ func newChain(g *target, seed uint64, name string, index int) *chain {
 	return c
 }
 
-// step moves the chain once in the frame f: log r and log K first and by themselves, as what is normal only given them need
-// not hold them back, then everything else.
+// step moves the chain once in the frame f.
 func (c *chain) step(f *frame) {
 	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
-	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.g.density(c.x, c.storms, c.w)
+	c.stand(f)
 	c.storm(f)
 	f.solve(c.v, c.y)
 	move := mover{rng: c.rng, src: c.src, y: c.y, eta: c.eta, yn: c.yn}
-	propose := func() float64 {
+	lp, moved := move.ellipse(2, c.lp, func() float64 {
 		f.apply(c.yn, c.v)
 		return c.propose(f)
-	}
-	for _, span := range [...][2]int{{0, 2}, {fixed, len(c.y)}} {
-		if lp, moved := move.ellipse(span[0], span[1], c.lp, propose); moved {
-			c.lp = lp
-			copy(c.x, c.xn)
-		}
+	})
+	if moved {
+		c.lp = lp
+		copy(c.x, c.xn)
 	}
 }
 
@@ -92,9 +84,9 @@ type mover struct {
 	yn  []float64 // the point proposed
 }
 
-// ellipse is one step of generalised elliptical slice sampling from y, which has the log density lp. Only the coordinates
-// from lo to hi move; propose is the log density at yn. It returns that of the new point, which is then in y, or that
-// it stayed.
+// ellipse is one step of generalised elliptical slice sampling from y, which has the log density lp. The coordinate still,
+// where it is not below 0, does not move; propose is the log density at yn. It returns that of the new point, which is then
+// in y, or that it stayed.
 //
 // With t_ν the spherical t of d coordinates, the density is the product of t_ν and the rest. A scale drawn from its inverse
 // gamma given y makes t_ν normal; the normal has an ellipse through y on which the rest is slice sampled. Nothing is
@@ -104,12 +96,12 @@ type mover struct {
 //   - Murray, I., Adams, R. P. and MacKay, D. J. C.: Elliptical slice sampling. AISTATS (2010)
 //   - Nishihara, R., Murray, I. and Adams, R. P.: Parallel MCMC with generalized elliptical slice sampling. Journal of
 //     Machine Learning Research 15 (2014)
-func (m *mover) ellipse(lo, hi int, lp float64, propose func() float64) (float64, bool) {
+func (m *mover) ellipse(still int, lp float64, propose func() float64) (float64, bool) {
 	d := float64(len(m.y))
 	q := square(m.y)
 	gamma := distuv.Gamma{Alpha: (heaviness + d) / 2, Beta: (heaviness + q) / 2, Src: m.src}
 	scale := 1 / math.Sqrt(gamma.Rand())
-	for i := lo; i < hi; i++ {
+	for i := range m.y {
 		m.eta[i] = scale * m.rng.NormFloat64()
 	}
 	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*math.Log1p(q/heaviness) }
@@ -119,8 +111,11 @@ func (m *mover) ellipse(lo, hi int, lp float64, propose func() float64) (float64
 	copy(m.yn, m.y)
 	for most-least > 1e-12 { // shorter: no way out but by rounding, stay
 		sin, cos := math.Sincos(theta)
-		for i := lo; i < hi; i++ {
+		for i := range m.y {
 			m.yn[i] = m.y[i]*cos + m.eta[i]*sin
+		}
+		if still >= 0 {
+			m.yn[still] = m.y[still]
 		}
 		if lp := propose(); rest(lp, square(m.yn)) > floor {
 			copy(m.y, m.yn)
@@ -140,11 +135,20 @@ func (m *mover) ellipse(lo, hi int, lp float64, propose func() float64) (float64
 // propose fills c.xn from c.v, with w as it is, and returns the log density at c.v.
 func (c *chain) propose(f *frame) float64 {
 	c.v[2] = c.x[2]
+	zr, zk := c.v[0], c.v[1]
+	c.lead.to(c.v)
 	jacobian := f.forward(c.v, c.xn, c.storms, c.w)
+	c.v[0], c.v[1] = zr, zk
 	if !(jacobian > math.Inf(-1)) {
 		return math.Inf(-1)
 	}
-	return jacobian + c.g.density(c.xn, c.storms, c.w)
+	return jacobian + c.lead.logDet + c.g.density(c.xn, c.storms, c.w)
+}
+
+// stand fills v, and lp at it, from x.
+func (c *chain) stand(f *frame) {
+	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.lead.logDet + c.g.density(c.x, c.storms, c.w)
+	c.lead.from(c.v)
 }
 
 // storm tries a storm more or less at the same v: what comes before and after moves with it.

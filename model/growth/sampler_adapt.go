@@ -69,16 +69,22 @@ func (g *target) settle(x []float64) *chart {
 	return c
 }
 
-// firstFrame is the prior of log r, log K and w about x, and the standard normal for the rest.
-func (g *target) firstFrame(c coordinates, x []float64) frame {
-	d := len(x)
+// firstFrame is the standard normal.
+func (g *target) firstFrame(c *chart) frame {
+	d := g.dim()
 	f := frame{c, make([]float64, d), make([]float64, d*d)}
-	copy(f.centre, x[:2])
 	for i := range d {
 		f.l[i*d+i] = 1
 	}
-	f.l[0], f.l[d+1] = 0.8*g.logR.sd, 0.6*g.logK.sd
 	return f
+}
+
+// firstPull is one towards x that says about as much as is held of a bed before its surveys.
+func (g *target) firstPull(x []float64) pull {
+	r, k := 0.8*g.logR.sd, 0.6*g.logK.sd
+	p := pull{rr: 1 / (r * r), kk: 1 / (k * k)}
+	p.hr, p.hk = p.rr*x[0], p.kk*x[1]
+	return p
 }
 
 // scatter puts the chain at a possible point about the middle of the frame, further out than the posterior.

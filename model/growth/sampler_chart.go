@@ -6,36 +6,56 @@ import (
 )
 
 // chart is a change of coordinates in which the stocks and the shared errors are near standard normal whatever r, K, σ
-// and the storms are:
+// and the storms are. The errors come first, then the stocks one after the other,
 //
-//	x = x0 + P^-1 h + L^-T y,   P = L L^T
+//	c = c0 + F^-1 h_c + F^-T/2 v_c
+//	log B_1 = x0_1 + (h_1 - G_1 (c - c0))/J_1 + v_1/sqrt(J_1)
+//	log B_t = x0_t + d_t (p_t (m_t(B_t-1) + J log q - x0_t) + h_t - G_t (c - c0)) + sqrt(d_t) v_t,   d_t = 1/(p_t + J_t)
 //
-// for the stocks and errors, with log r, log K and w unchanged. P(r, K, σ) and h(r, K, σ, J) are the precision and the
-// gradient at x0 of the normal that the density is when every change is linear about x0 and every survey normal. The
-// chart follows the deterministic path of the stocks as σ nears 0 and the data as it grows, as a Kalman smoother does.
-// P has an arrow's shape, a band for the stocks and full rows for the errors, and is factorised along the band.
+// with log r, log K and w unchanged. m_t is the exact map, p_t = 1/s_t² the precision of the change, and J_t, h_t and G_t
+// are what the surveys from t on tell of log B_t: precision, gradient, and how the gradient falls with the errors, by a pass
+// from the last survey to the first in which every change is linear about x0 and every survey normal. It is the
+// proposal of a particle filter that looks ahead. As σ nears 0 it follows the exact map, however bent; as the data grow
+// it follows the data.
 //
 // An inexact chart costs time, not truth: the sampler works on the exact density and the exact Jacobian.
+//
+// References:
+//   - Durbin, J. and Koopman, S. J.: Time Series Analysis by State Space Methods, 2nd ed. (2012), ch. 4, for the pass
+//   - Guarniero, P., Johansen, A. M. and Lee, A.: The iterated auxiliary particle filter. Journal of the American
+//     Statistical Association 112 (2017), for looking ahead
 type chart struct {
 	g    *target
 	at   []float64 // x0
 	u    []float64 // inverse stocks at x0
 	k    int       // shared errors
 	p    []float64 // precision of each survey, 0 where it found none
-	base arrow     // without the links
+	base outlook   // of the surveys alone
 }
 
-// chartFloor is the least variance of a change in the chart, which keeps P well conditioned.
-const chartFloor = 1e-5
+// outlook is what the surveys from each on tell of its stock and of the errors.
+type outlook struct {
+	j, h []float64 // precision and gradient of each stock
+	g    []float64 // stock by error: fall of the gradient
+	full []float64 // precision of the errors, row by row; when worked out its Cholesky factor
+	he   []float64 // their gradient; when worked out, solved by the factor
+}
+
+func newOutlook(n, k int) outlook {
+	return outlook{make([]float64, n), make([]float64, n), make([]float64, n*k), make([]float64, k*k), make([]float64, k)}
+}
+
+// chartFloor is the least variance of a change in the chart, which keeps it well conditioned.
+const chartFloor = 1e-12
 
 func newChart(g *target, at []float64) *chart {
-	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: len(g.errSD), p: make([]float64, g.n),
-		base: newArrow(g.n, len(g.errSD))}
+	k := len(g.errSD)
+	c := &chart{g: g, at: slices.Clone(at), u: make([]float64, g.n), k: k, p: make([]float64, g.n), base: newOutlook(g.n, k)}
 	for j, sd := range g.errSD {
-		c.base.full[j*c.k+j] = 1 / (sd * sd)
-		c.base.h[g.n+j] = -at[fixed+g.n+j] / (sd * sd)
+		c.base.full[j*k+j] = 1 / (sd * sd)
+		c.base.he[j] = -at[fixed+g.n+j] / (sd * sd)
 	}
-	c.base.diag[0] = 1 / (firstSD * firstSD)
+	c.base.j[0] = 1 / (firstSD * firstSD)
 	for t := range g.obs {
 		c.u[t] = math.Exp(-at[fixed+t])
 		c.laySight(t)
@@ -49,7 +69,7 @@ func (c *chart) laySight(t int) {
 	switch {
 	case o.none:
 		held := o.rate / c.u[t]
-		b.diag[t] += held
+		b.j[t] += held
 		b.h[t] -= held
 	case o.found:
 		p := 1 / (o.width * o.width)
@@ -58,11 +78,11 @@ func (c *chart) laySight(t int) {
 		}
 		c.p[t] = p
 		e := o.residual(c.at[fixed+t], c.at[fixed+g.n:])
-		b.diag[t] += p
+		b.j[t] += p
 		b.h[t] += e * p
 		for _, i := range o.errs {
-			b.cross[t*c.k+i] += p
-			b.h[g.n+i] += e * p
+			b.g[t*c.k+i] += p
+			b.he[i] += e * p
 			for _, j := range o.errs {
 				b.full[i*c.k+j] += p
 			}
@@ -70,83 +90,140 @@ func (c *chart) laySight(t int) {
 	}
 }
 
-// factored is what the factor in w was worked out for. Proposals that leave r, K and σ as they are share it.
-type factored struct {
+// looked is what was worked out for a chart, r, K, σ and the cut, and then for the storms and the errors shared with other
+// beds. Proposals that leave them as they are share it.
+type looked struct {
+	outlook
 	chart                *chart
 	logR, logK, cut, raw float64 // raw: w of σ = scale w
 	storms               []bool
 	off                  []float64
-	p                    []float64 // precision of each link
-	logDet               float64
-	x                    []float64 // room for stocks and errors less those of x0
+	p                    []float64 // precision of the change to each stock, 0 of the first
+	d, sd                []float64 // variance of each stock given the one before, and its root
+	logDet               float64   // log |dx/dv|
+	c                    []float64 // room for the errors less c0
 }
 
-func newFactored(n, links, k int) factored {
-	return factored{storms: make([]bool, links), off: make([]float64, n), p: make([]float64, links), x: make([]float64, n+k)}
+func newLooked(n, links, k int) looked {
+	room := func() []float64 { return make([]float64, n) }
+	return looked{outlook: newOutlook(n, k), storms: make([]bool, links), off: room(), p: room(), d: room(), sd: room(), c: make([]float64, k)}
 }
 
-// factorise lays P and h into the arrow of w and factorises; its h becomes L^-1 h. It returns log |L|. q is x or v: both
-// begin with log r, log K and w.
-func (c *chart) factorise(q []float64, storms []bool, w *work) float64 {
-	f := &w.factored
+// look works out what w has of the chart. q is x or v: both begin with log r, log K and w.
+func (c *chart) look(q []float64, storms []bool, w *work) {
+	f := &w.looked
 	if f.chart != c || f.logR != q[0] || f.logK != q[1] || f.raw != q[2] || f.cut != w.cut {
 		f.chart, f.logR, f.logK, f.raw, f.cut = c, q[0], q[1], q[2], w.cut
-		f.logDet = c.matrix(q, w)
+		c.linear(q[0], q[1], w)
+		c.precisions(q[2], w)
 	} else if slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
-		return f.logDet
+		return
 	}
 	copy(f.storms, storms)
 	copy(f.off, w.off)
-	c.side(q[1], storms, w)
-	w.arrow.solve(c.g.n, c.k)
-	return f.logDet
+	c.gradients(q[1], storms, w)
 }
 
-// matrix lays P into the arrow and factorises it.
-func (c *chart) matrix(q []float64, w *work) float64 {
-	g, a := c.g, &w.arrow
-	copy(a.diag, c.base.diag)
-	clear(a.next)
-	copy(a.cross, c.base.cross)
-	copy(a.full, c.base.full)
-	c.linear(q[0], q[1], w)
-	sigma := g.sigma * q[2]
-	for t := range g.links {
-		l, slope := &g.links[t], w.charted[t][1]
-		v := freeSD * freeSD
-		if !l.free {
-			v = sigma*sigma*l.dt + l.extra + chartFloor
+// precisions passes from the last survey to the first.
+func (c *chart) precisions(raw float64, w *work) {
+	g, f, k := c.g, &w.looked, c.k
+	copy(f.j, c.base.j)
+	copy(f.g, c.base.g)
+	copy(f.full, c.base.full)
+	sigma := g.sigma * raw
+	det, logDet := 1.0, 0.0
+	for t := g.n - 1; t >= 0; t-- {
+		p := 0.0
+		if t > 0 {
+			if l := &g.links[t-1]; l.free {
+				p = 1 / (freeSD * freeSD)
+			} else {
+				p = 1 / (sigma*sigma*l.dt + l.extra + chartFloor)
+			}
 		}
-		p := 1 / v
-		w.factored.p[t] = p
-		a.diag[t] += p * slope * slope
-		a.diag[t+1] += p
-		a.next[t] -= p * slope
+		d := 1 / (p + f.j[t])
+		f.p[t], f.d[t], f.sd[t] = p, d, math.Sqrt(d)
+		det *= d
+		row := f.g[t*k : t*k+k]
+		for i, x := range row {
+			for j := range i + 1 {
+				f.full[i*k+j] -= x * row[j] * d
+			}
+		}
+		if t > 0 {
+			slope := w.charted[t-1][1]
+			tell := slope * p * d
+			f.j[t-1] += slope * tell * f.j[t]
+			for i, x := range row {
+				f.g[(t-1)*k+i] += tell * x
+			}
+		}
+		if det < 1e-200 || det > 1e200 {
+			logDet += math.Log(det)
+			det = 1
+		}
 	}
-	return a.cholesky(g.n, c.k)
+	f.logDet = 0.5*(logDet+math.Log(det)) - f.factor(k)
 }
 
-// side lays h.
-func (c *chart) side(logK float64, storms []bool, w *work) {
-	g, a := c.g, &w.arrow
-	copy(a.h, c.base.h)
+// factor replaces the lower triangle of the errors' precision by its Cholesky factor and returns its log determinant.
+func (a *outlook) factor(k int) float64 {
+	logDet := 0.0
+	for i := range k {
+		row := a.full[i*k : i*k+k]
+		for j := range i {
+			sum := row[j]
+			for m := range j {
+				sum -= row[m] * a.full[j*k+m]
+			}
+			row[j] = sum / a.full[j*k+j]
+		}
+		d := row[i]
+		for m := range i {
+			d -= row[m] * row[m]
+		}
+		row[i] = math.Sqrt(d)
+		logDet += math.Log(row[i])
+	}
+	return logDet
+}
+
+// gradients passes once more.
+func (c *chart) gradients(logK float64, storms []bool, w *work) {
+	g, f, k := c.g, &w.looked, c.k
+	copy(f.h, c.base.h)
+	copy(f.he, c.base.he)
 	for t, off := range w.off {
 		if off != 0 {
-			a.h[t] -= off * c.p[t]
+			f.h[t] -= off * c.p[t]
 			for _, i := range g.obs[t].errs {
-				a.h[g.n+i] -= off * c.p[t]
+				f.he[i] -= off * c.p[t]
 			}
 		}
 	}
-	a.h[0] -= (c.at[fixed] - logK - logFirst) / (firstSD * firstSD)
-	for t := range g.links {
-		m, slope, p := w.charted[t][0], w.charted[t][1], w.factored.p[t]
-		e := c.at[fixed+t+1] - m
-		if storms[t] {
-			e -= g.links[t].logQ
+	f.h[0] -= (c.at[fixed] - logK - logFirst) / (firstSD * firstSD)
+	for t := g.n - 1; t >= 0; t-- {
+		by := f.d[t] * f.h[t]
+		if t > 0 {
+			m, slope := w.charted[t-1][0], w.charted[t-1][1]
+			a := m - c.at[fixed+t]
+			if storms[t-1] {
+				a += g.links[t-1].logQ
+			}
+			tell := f.p[t] * f.d[t]
+			f.h[t-1] += slope * tell * (f.h[t] - f.j[t]*a)
+			by += tell * a
 		}
-		a.h[t] += p * e * slope
-		a.h[t+1] -= p * e
+		for i, x := range f.g[t*k : t*k+k] {
+			f.he[i] -= x * by
+		}
+	}
+	for i := range k {
+		row := f.full[i*k : i*k+k]
+		for m := range i {
+			f.he[i] -= row[m] * f.he[m]
+		}
+		f.he[i] /= row[i]
 	}
 }
 
@@ -177,56 +254,74 @@ func (l *link) linear(u float64, decays []float64, invK float64) (m, slope float
 	return -math.Log(end), du * u / end
 }
 
-// forward fills x from v and returns log |dx/dv|.
+// middle is the middle of the stock t given the stocks before it and the errors, for the map m to it.
+func (c *chart) middle(t int, m float64, storms []bool, w *work) float64 {
+	f := &w.looked
+	sum := f.h[t]
+	for i, x := range f.g[t*c.k : t*c.k+c.k] {
+		sum -= x * f.c[i]
+	}
+	if t > 0 {
+		a := m - c.at[fixed+t]
+		if storms[t-1] {
+			a += c.g.links[t-1].logQ
+		}
+		sum += f.p[t] * a
+	}
+	return c.at[fixed+t] + f.d[t]*sum
+}
+
+// forward fills x from v and returns log |dx/dv|; -Inf where a take left nothing.
 func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
-	a := &w.arrow
-	n, k := c.g.n, c.k
-	logDet := c.factorise(v, storms, w)
+	g, f, k := c.g, &w.looked, c.k
+	c.look(v, storms, w)
 	copy(x[:fixed], v[:fixed])
-	to, errs0 := w.factored.x, c.at[fixed+n:]
 	for i := k - 1; i >= 0; i-- {
-		sum := a.h[n+i] + v[fixed+n+i]
+		sum := f.he[i] + v[fixed+g.n+i]
 		for m := i + 1; m < k; m++ {
-			sum -= a.full[m*k+i] * to[n+m]
+			sum -= f.full[m*k+i] * f.c[m]
 		}
-		to[n+i] = sum / a.full[i*k+i]
-		x[fixed+n+i] = errs0[i] + to[n+i]
+		f.c[i] = sum / f.full[i*k+i]
+		x[fixed+g.n+i] = c.at[fixed+g.n+i] + f.c[i]
 	}
-	after := 0.0
-	for t := n - 1; t >= 0; t-- {
-		sum := a.h[t] + v[fixed+t] - a.next[t]*after
-		for i, l := range a.cross[t*k : t*k+k] {
-			sum -= l * to[n+i]
+	invK := g.setMap(v, w)
+	m := 0.0
+	for t := range g.n {
+		if t > 0 {
+			if b := x[fixed+t-1]; w.mapB[t-1] != b {
+				w.mapB[t-1], w.m[t-1] = b, g.links[t-1].step(b, w, invK)
+			}
+			if m = w.m[t-1]; math.IsInf(m, -1) {
+				return m
+			}
 		}
-		after = sum / a.diag[t]
-		x[fixed+t] = c.at[fixed+t] + after
+		x[fixed+t] = c.middle(t, m, storms, w) + f.sd[t]*v[fixed+t]
 	}
-	return -logDet
+	return f.logDet
 }
 
 // inverse fills v from x and returns log |dx/dv|.
 func (c *chart) inverse(x, v []float64, storms []bool, w *work) float64 {
-	a := &w.arrow
-	n, k := c.g.n, c.k
-	logDet := c.factorise(x, storms, w)
+	g, f, k := c.g, &w.looked, c.k
+	c.look(x, storms, w)
 	copy(v[:fixed], x[:fixed])
-	errs, errs0 := x[fixed+n:], c.at[fixed+n:]
 	for i := range k {
-		sum := -a.h[n+i]
+		f.c[i] = x[fixed+g.n+i] - c.at[fixed+g.n+i]
+	}
+	for i := range k {
+		sum := -f.he[i]
 		for m := i; m < k; m++ {
-			sum += a.full[m*k+i] * (errs[m] - errs0[m])
+			sum += f.full[m*k+i] * f.c[m]
 		}
-		v[fixed+n+i] = sum
+		v[fixed+g.n+i] = sum
 	}
-	for t := range n {
-		sum := a.diag[t]*(x[fixed+t]-c.at[fixed+t]) - a.h[t]
-		if t+1 < n {
-			sum += a.next[t] * (x[fixed+t+1] - c.at[fixed+t+1])
+	g.steps(x, w)
+	m := 0.0
+	for t := range g.n {
+		if t > 0 {
+			m = w.m[t-1]
 		}
-		for i, l := range a.cross[t*k : t*k+k] {
-			sum += l * (errs[i] - errs0[i])
-		}
-		v[fixed+t] = sum
+		v[fixed+t] = (x[fixed+t] - c.middle(t, m, storms, w)) / f.sd[t]
 	}
-	return -logDet
+	return f.logDet
 }
