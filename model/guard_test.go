@@ -58,7 +58,7 @@ func TestAssessingAllocatesByTheBed(t *testing.T) {
 		folder, rules, err := Load(manyBeds(beds), table, LoadOptions{})
 		require.NoError(t, err)
 		return testing.AllocsPerRun(1, func() {
-			a := Assess(folder, Config{Rules: rules, Seed: 1, Draws: 400})
+			a := Assess(folder, Config{Rules: rules, Seed: 1, Draws: 12000}) // enough to settle at the first attempt
 			require.Len(t, a.Units, beds)
 			require.Equal(t, Assessed, a.Units[0].Status)
 			a.Ledger(LedgerOptions{})

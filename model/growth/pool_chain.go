@@ -48,11 +48,25 @@ func newPoolChain(p *poolRun, set Settings, index int) *poolChain {
 	for b, bed := range p.beds {
 		ch := newChain(bed.g, set.Seed, set.Stream+"|"+p.names[b], index)
 		c.beds = append(c.beds, ch)
-		c.giveBed(b, &c.now)
-		ch.scatter(&bed.frame, p.peaks[b])
-		ch.x[2] = c.now.w
+	}
+	for n := 0; !c.scatter() && c.now.cut != 0; n++ {
+		if c.now.cut /= 2; n == 10 {
+			c.now.cut = 0
+		}
 	}
 	return c
+}
+
+// scatter puts every bed at a possible point; false where more was cut than one of them can have held.
+func (c *poolChain) scatter() bool {
+	for b, ch := range c.beds {
+		c.giveBed(b, &c.now)
+		if !ch.scatter(&c.p.beds[b].frame, c.p.peaks[b]) {
+			return false
+		}
+		ch.x[2] = c.now.w
+	}
+	return true
 }
 
 // sweep moves everything once; k counts the sweeps.

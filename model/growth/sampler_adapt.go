@@ -88,7 +88,8 @@ func (g *target) firstPull(x []float64) pull {
 }
 
 // scatter puts the chain at a possible point about the middle of the frame, further out than the posterior.
-func (c *chain) scatter(f *frame, at []float64) {
+// Where none is found it stands at a given one; false where that is not possible either.
+func (c *chain) scatter(f *frame, at []float64) bool {
 	wide := 1.3
 	for range 1000 {
 		for i := range c.y {
@@ -97,11 +98,14 @@ func (c *chain) scatter(f *frame, at []float64) {
 		f.apply(c.y, c.v)
 		if !math.IsInf(c.propose(f), -1) {
 			copy(c.x, c.xn)
-			return
+			return true
 		}
 		wide *= 0.99
 	}
+	w := c.x[2]
 	copy(c.x, at)
+	c.x[2] = w
+	return !math.IsInf(c.g.density(c.x, c.storms, c.w), -1)
 }
 
 // fit lays the frame by points of d coordinates, of which one, unless it is below 0, is left to itself. The covariance is
