@@ -1,7 +1,6 @@
 package growth
 
 import (
-	"math"
 	"runtime"
 	"slices"
 	"strconv"
@@ -168,54 +167,6 @@ func (p *poolRun) eachBed(do func(b int)) {
 	}
 	close(next)
 	wg.Wait()
-}
-
-// verdict is how well something has converged: the largest R-hat and the smallest effective size.
-type verdict struct{ rhat, ess float64 }
-
-func (v verdict) ok() bool { return v.rhat <= mostRHat && v.ess >= leastESS }
-
-func (v verdict) and(w verdict) verdict { return verdict{max(v.rhat, w.rhat), min(v.ess, w.ess)} }
-
-// diagnose judges the coordinates of paths of d numbers a point for which use holds. R-hat and effective sizes depend on
-// ranks, so that logarithms serve.
-func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
-	out := verdict{0, math.Inf(1)}
-	chains := make([][]float64, len(paths))
-	for i := range chains {
-		chains[i] = make([]float64, len(paths[i])/d)
-	}
-	var score []float64
-	for j := range d {
-		if !use(j) {
-			continue
-		}
-		for i, c := range chains {
-			for k := range c {
-				c[k] = paths[i][k*d+j]
-			}
-		}
-		dg := newDiagnosis(chains)
-		dg.score = score
-		out = out.and(verdict{dg.rhat(), min(dg.bulk(), dg.tail())})
-		score = dg.score
-	}
-	return out
-}
-
-// judge tells how well the species' own quantities have converged.
-func (p *poolRun) judge() verdict {
-	return diagnose(p.paths, thetas, func(j int) bool { return j < 5 || p.hold.cutSD > 0 })
-}
-
-// judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks.
-func (p *poolRun) judgeBeds() []verdict {
-	beds := make([]verdict, len(p.beds))
-	p.eachBed(func(b int) {
-		n := fixed + p.beds[b].g.n
-		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) bool { return j != 2 && j < n })
-	})
-	return beds
 }
 
 // bedPaths are the points of a bed, by chain.
