@@ -134,8 +134,7 @@ func (c *poolChain) standardise() {
 	}
 }
 
-// along moves the beds along with the means and σ, with the spreads, and with the reported share where it is not known,
-// alone and with the mean of log r.
+// along moves the beds along with the blocks of θ.
 func (c *poolChain) along() {
 	lp := c.p.hold.prior(&c.now)
 	for _, ch := range c.beds {
@@ -147,8 +146,9 @@ func (c *poolChain) along() {
 	c.give(c.now)
 }
 
-// always are the parts of θ that move jointly: the means with σ, φ with ω.
-var always = [][]int{{0, 1, 4}, {2, 3}, {4}}
+// always are the parts of θ that move jointly: the means with σ, φ with ω, σ, the means. The first follows
+// what ties them together, the others go further by themselves.
+var always = [][]int{{0, 1, 4}, {2, 3}, {4}, {0, 1}}
 
 // blocksOf are the blocks with those of the reported share where it is not known.
 func blocksOf(h *hold) [][]int {
