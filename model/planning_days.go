@@ -16,8 +16,12 @@ type Laid struct {
 	First, End survey.Day // days of the first and last low water of tides.csv
 	LowWaters  int        // in tides.csv
 	Needs      []Need     // of every bed that has a plan, in its order
+	Ranked     bool       // where not all beds have days, those that matter more come first
+	Late       []Due      // beds laid later than the quota asks for
 	Costs      plan.Costs
 	AfterLow   float64 // share of the time on the shore after low water
+
+	closures map[string][]survey.Closure // of whole beds
 }
 
 // Need is the low water that a bed needs.
@@ -39,7 +43,8 @@ var zoneShares = [3]float64{0.1, 0.3, 0.6}
 // seasonDays is how many days from the day of the last survey the next may lie: check warns of four weeks.
 const seasonDays = 28
 
-// LayDays lays the beds of a plan on the low waters of tides.csv, see [plan.LayDays]: those by daylight from one day to
+// LayDays lays the beds of a plan on the low waters of tides.csv, see [plan.LayDays], where not all can be laid those open to
+// cutting and surveyed longest ago first: those by daylight from one day to
 // another. Where neither is given ([survey.NoDay]) these are within four weeks of the days of the year of the last
 // surveys, from the day of the assessment on; where only one is, the other is the day of the assessment or the end of the
 // table. ok is false without low waters.
@@ -52,7 +57,7 @@ func LayDays(f *survey.Folder, rules Rules, p plan.Plan, from, to survey.Day) (o
 		return out, false
 	}
 	out = Laid{From: from, To: to, First: f.LowWaters[0].Day, End: f.LowWaters[len(f.LowWaters)-1].Day, LowWaters: len(f.LowWaters),
-		Costs: rules.Plan.Costs, AfterLow: rules.Plan.AfterLow}
+		Costs: rules.Plan.Costs, AfterLow: rules.Plan.AfterLow, closures: closuresOf(f, rules)}
 	out.search(f, rules, p)
 	var tasks []plan.Task
 	at := zoneHeights(f, rules)
@@ -73,7 +78,10 @@ func LayDays(f *survey.Folder, rules Rules, p plan.Plan, from, to survey.Day) (o
 			lows = append(lows, plan.Low{Day: int(w.Day), Minute: w.Minute, Height: w.Height})
 		}
 	}
+	whole := wholeSurveys(f, rules)
+	out.order(whole, tasks)
 	out.Calendar = plan.LayDays(tasks, lows, rules.Plan.Costs, rules.Survey.WindowDays)
+	out.Late = out.late(f, rules, whole)
 	return out, true
 }
 

@@ -119,3 +119,42 @@ func TestTurnAfter(t *testing.T) {
 		assert.Equal(t, c.want, turnAfter(dayOf(t, c.last), dayOf(t, c.today)).String())
 	}
 }
+
+// Where not all beds fit, those open to cutting and surveyed longest ago have the days, and a closed one has one only if
+// there is room; what is laid later than the quota asks for is told.
+func TestDaysGoWhereTheyMatter(t *testing.T) {
+	files := daysFolder("[plan]\nlower_at_m = 0.7\nupper_at_m = 0.7\nday_from = \"05:00\"\nday_to = \"20:00\"\n")
+	files["beds.csv"] = &fstest.MapFile{Data: []byte("bed,shore,zone,area_m2\nledge,north,lower,900\npoint,south,upper,900\nrocks,west,lower,900\n")}
+	add(files, "quadrats.csv", "ledge,2028-06-10,T2,q1,0.25,Fucus serratus,40,500\nrocks,2028-06-10,T1,q1,0.25,Fucus serratus,40,500\nrocks,2028-06-10,T2,q1,0.25,Fucus serratus,30,400\n")
+	files["tides.csv"] = &fstest.MapFile{Data: []byte("time,height_m\n2031-05-20 18:00,0.4\n2031-05-21 18:40,0.3\n2031-05-23 08:00,0.8\n")}
+	table, _ := survey.ReadSpecies(data.FS, "species.csv")
+	lay := func() Laid {
+		f, r, err := Load(files, table, LoadOptions{})
+		require.NoError(t, err)
+		p := plan.Plan{Beds: []plan.Bed{{Bed: "ledge", Status: plan.OK, Work: 100}, {Bed: "point", Status: plan.OK, Work: 100}, {Bed: "rocks", Status: plan.OK, Work: 200}}}
+		l, ok := LayDays(f, r, p, dayOf(t, "2031-05-01"), dayOf(t, "2031-06-30"))
+		require.True(t, ok)
+		return l
+	}
+	without := func(l Laid) (out []string) {
+		for _, w := range l.Without {
+			out = append(out, w.Bed)
+		}
+		return out
+	}
+	l := lay()
+	assert.True(t, l.Ranked)
+	assert.Equal(t, []string{"ledge", "point"}, without(l), "the bed of 2028 takes both low waters, two others would fit")
+	assert.Equal(t, 2, l.Most)
+	require.NotEmpty(t, l.Late)
+	assert.Equal(t, "rocks", l.Late[0].Bed)
+	assert.Equal(t, "2030-08-15", l.Late[0].Before.String())
+	assert.Contains(t, l.Late[0].Words(), "survey it before then (--to 2030-08-14)")
+
+	files["closures.csv"] = &fstest.MapFile{Data: []byte("bed,species,from,to,reason\nrocks,,2030-01-01,,works\n")}
+	l = lay()
+	assert.Equal(t, []string{"rocks"}, without(l))
+	assert.Equal(t, "works", l.ClosedOn("rocks", dayOf(t, "2031-05-20")))
+	assert.Empty(t, l.ClosedOn("ledge", dayOf(t, "2031-05-20")))
+	assert.Empty(t, l.Late, "a closed bed has no season to be surveyed for")
+}

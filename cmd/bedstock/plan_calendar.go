@@ -26,7 +26,7 @@ func calendarFile(l model.Laid, asOf survey.Day, invented bool) []byte {
 	for _, o := range l.Outings {
 		start, leave, _ := l.Hours(o)
 		about := outingWords(o)
-		title := "Survey: " + about
+		title := "Survey: " + markedWords(l, o)
 		if invented {
 			title = "INVENTED DATA. " + title
 		}
@@ -36,8 +36,14 @@ func calendarFile(l model.Laid, asOf survey.Day, invented bool) []byte {
 		line("DTSTART", floating(o.Day, start))
 		line("DTEND", floating(o.Day, leave))
 		line("SUMMARY", escaped(title))
+		closed := ""
+		for _, p := range o.Parts {
+			if reason := l.ClosedOn(p.Bed, survey.Day(o.Day)); reason != "" {
+				closed += fmt.Sprintf("\n%s is closed to cutting: %s. Clipping is a removal too: ask first.", p.Bed, reason)
+			}
+		}
 		line("DESCRIPTION", escaped(fmt.Sprintf("Low water %s, %s. On the shore from %s, leave by %s, finished or not.\nThe local tide table and the weather decide. Never alone; tell someone ashore.",
-			survey.Clock(o.Minute), metres(o.Height), clockOf(start), clockOf(leave))))
+			survey.Clock(o.Minute), metres(o.Height), clockOf(start), clockOf(leave))+closed))
 		line("END", "VEVENT")
 	}
 	line("END", "VCALENDAR")
@@ -46,9 +52,23 @@ func calendarFile(l model.Laid, asOf survey.Day, invented bool) []byte {
 
 // outingWords names the beds of an outing.
 func outingWords(o plan.Outing) string {
+	return wordsOf(o, func(plan.Part) string { return "" })
+}
+
+// markedWords names them, those with a mark that are closed to cutting on the day.
+func markedWords(l model.Laid, o plan.Outing) string {
+	return wordsOf(o, func(p plan.Part) string {
+		if l.ClosedOn(p.Bed, survey.Day(o.Day)) != "" {
+			return " [closed]"
+		}
+		return ""
+	})
+}
+
+func wordsOf(o plan.Outing, mark func(plan.Part) string) string {
 	var beds []string
 	for _, p := range o.Parts {
-		beds = append(beds, p.Bed+partOf(p))
+		beds = append(beds, p.Bed+partOf(p)+mark(p))
 	}
 	return strings.Join(beds, ", ")
 }

@@ -25,14 +25,36 @@ func daysTable(l model.Laid, rules model.Rules) table.Table {
 	for _, o := range l.Outings {
 		start, leave, minutes := l.Hours(o)
 		t.Add(table.Text(weekday(o.Day)), table.Text(survey.Clock(o.Minute)), table.Number(o.Height, 0), table.Text(clockOf(start)), table.Text(clockOf(leave)),
-			table.Number(minutes/60, 2), table.Text(outingWords(o)))
+			table.Number(minutes/60, 2), table.Text(markedWords(l, o)))
 	}
-	t.Notes = slices.Concat(withoutDays(l, rules), needsOfBeds(l), spareDays(l), boundsOfDays(l), []string{
+	t.Notes = slices.Concat(closedBeds(l), lateBeds(l), withoutDays(l, rules), needsOfBeds(l), spareDays(l), boundsOfDays(l), []string{
 		fmt.Sprintf("only low waters between %s and %s ([plan] in rules.toml), one a day: look up sunrise and sunset; times are as in tides.csv: make sure that they are what the clock shows, summer time where it holds",
 			rules.Plan.DayFrom, rules.Plan.DayTo),
 		"be there before low water and leave by the time given, finished or not; the local tide table and the weather decide: wind and low pressure can hold the water up and bring it back sooner",
 	})
 	return t
+}
+
+// closedBeds says which beds are laid on a day on which they are closed to cutting.
+func closedBeds(l model.Laid) []string {
+	var notes noter
+	for _, o := range l.Outings {
+		for _, p := range o.Parts {
+			if reason := l.ClosedOn(p.Bed, survey.Day(o.Day)); reason != "" {
+				notes.add(p.Bed, "closed to cutting: "+reason+"; a survey that clips and weighs is a removal too: ask first")
+			}
+		}
+	}
+	return notes.lines()
+}
+
+// lateBeds says which beds are laid later than the quota asks for.
+func lateBeds(l model.Laid) []string {
+	var notes noter
+	for _, d := range l.Late {
+		notes.add(d.Bed, d.Words())
+	}
+	return notes.lines()
 }
 
 func partOf(p plan.Part) string {
@@ -165,7 +187,10 @@ func spareDays(l model.Laid) []string {
 // boundsOfDays says where the calendar may not be the best there is.
 func boundsOfDays(l model.Laid) []string {
 	var out []string
-	if held := len(l.Needs) - len(l.Without); held < l.Most {
+	switch held := len(l.Needs) - len(l.Without); {
+	case held < l.Most && l.Ranked:
+		out = append(out, fmt.Sprintf("%s have days, of %d at most: those open to cutting and wholly surveyed longest ago come first, though more might fit without them", plural(held, "bed"), l.Most))
+	case held < l.Most:
 		out = append(out, fmt.Sprintf("%s have days; whether %d could, is not known, more cannot", plural(held, "bed"), l.Most))
 	}
 	if n := len(l.Outings); n > l.Least {

@@ -18,7 +18,7 @@ func daysCSV(l model.Laid, rules model.Rules) table.Table {
 			n := needOf(l, p.Bed)
 			t.Add(table.Text(survey.Day(o.Day).String()), table.Text(survey.Clock(o.Minute)), table.Number(o.Height, 0), table.Text(p.Bed), table.Int(p.Number), table.Int(p.Of),
 				table.Number(p.Work, 6), table.Text(clockOf(start)), table.Text(clockOf(leave)), table.Number(minutes/60, 6), table.Number(n.At, 6), table.Text(n.Why),
-				table.Text("ok"), table.Missing)
+				table.Text("ok"), closedCell(l, p.Bed, o.Day))
 		}
 	}
 	for _, w := range l.Without {
@@ -29,6 +29,14 @@ func daysCSV(l model.Laid, rules model.Rules) table.Table {
 		t.Add(row...)
 	}
 	return t
+}
+
+// closedCell says that a bed is closed to cutting on its day.
+func closedCell(l model.Laid, bed string, day int) table.Cell {
+	if reason := l.ClosedOn(bed, survey.Day(day)); reason != "" {
+		return table.Text("closed to cutting: " + reason)
+	}
+	return table.Missing
 }
 
 // visitsOf are the planned visits of a bed for its sheet.
@@ -47,6 +55,7 @@ func visitsOf(l model.Laid, bed string) []sheets.Visit {
 func visitOf(l model.Laid, o plan.Outing, bed string) sheets.Visit {
 	start, leave, _ := l.Hours(o)
 	v := sheets.Visit{Day: survey.Day(o.Day).String(), LowWater: survey.Clock(o.Minute) + ", " + metres(o.Height), From: clockOf(start), LeaveBy: clockOf(leave)}
+	v.Closed = l.ClosedOn(bed, survey.Day(o.Day))
 	for _, p := range o.Parts {
 		if p.Bed != bed {
 			v.With = append(v.With, p.Bed)

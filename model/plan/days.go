@@ -19,6 +19,7 @@ type Task struct {
 	Site string  // beds of different sites share no low water
 	At   float64 // highest low water at which the bed can be worked, m
 	Work float64 // minutes on the bed
+	Rank int     // where not all beds can be held, those of a smaller one come first
 }
 
 // Part is the work of a bed at one low water.
@@ -64,7 +65,8 @@ type Calendar struct {
 	Least   int   // no calendar of the beds of this one has fewer days
 }
 
-// LayDays lays the work of beds on low waters: as many beds as can be, then on few days, then early. A day has one outing,
+// LayDays lays the work of beds on low waters: as many beds as can be, then on few days, then early; where not all can be and
+// their ranks differ, see [layer.inOrder], those of a smaller rank first, though more of the others might fit. A day has one outing,
 // at its lowest low water. A bed takes ceil(work/(tide-visit)) low waters of the costs and not one more; beds of one site
 // may share one as long as what they take of it, with the way to each, is no more than there is. Visits of a bed lie at
 // most window days apart, one from the next.
@@ -100,7 +102,7 @@ func LayDays(tasks []Task, lows []Low, c Costs, window int) Calendar {
 	l.tasks = slices.Clone(tasks)
 	l.tasks = slices.DeleteFunc(l.tasks, func(t Task) bool { return !l.alone(t) })
 	slices.SortStableFunc(l.tasks, func(a, b Task) int { return cmp.Compare(a.At, b.At) })
-	outings := l.within()
+	outings := l.inOrder()
 	var held []Task
 	out := Calendar{Outings: outings, Days: l.days, Most: len(mostLate(l.tasks, l.share, l.due))}
 	for _, t := range tasks {
@@ -114,19 +116,19 @@ func LayDays(tasks []Task, lows []Low, c Costs, window int) Calendar {
 	return out
 }
 
-// within lays out beds with no visit farther from the next than the window: with the beds dropped one by one that are
-// visited farthest apart, or by the search of [runs] where that holds more.
-func (l *layer) within() []Outing {
-	tasks := l.tasks
+// within lays out beds, sorted by At, with no visit farther from the next than the window: with the beds dropped one by one
+// that are visited farthest apart, or by the search of [runs] where that holds more.
+func (l *layer) within(all []Task) []Outing {
+	tasks := all
 	for {
 		held := l.hold(tasks)
 		outings := l.lay(held)
 		far := farthest(outings, l.window)
 		if far == "" {
-			if len(tasks) == len(l.tasks) {
+			if len(tasks) == len(all) {
 				return outings
 			}
-			if others, n := l.searchRuns(l.tasks); n > len(held) || n == len(held) && len(others) < len(outings) {
+			if others, n := l.searchRuns(all); n > len(held) || n == len(held) && len(others) < len(outings) {
 				return others
 			}
 			return outings

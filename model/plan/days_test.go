@@ -255,8 +255,8 @@ func TestDaysAreTheEarliest(t *testing.T) {
 // A worked example: springs and neaps, one bed low on the shore, two that may share a low water and one too high.
 func TestDaysByHand(t *testing.T) {
 	lows := []Low{{1, 600, 1.2}, {2, 640, 0.9}, {3, 680, 0.6}, {3, 400, 0.5}, {4, 720, 0.3}, {5, 760, 0.4}, {6, 800, 0.8}, {60, 700, 0.3}}
-	k := LayDays([]Task{{"ledge", "north", 0.4, 200}, {"point", "north", 0.9, 30}, {"rocks", "north", 0.9, 40}, {"skerry", "north", 0.1, 10},
-		{"far", "south", 0.9, 20}, {"flats", "north", 0.9, 1000}}, lows, shoreCosts, 45)
+	k := LayDays([]Task{{"ledge", "north", 0.4, 200, 0}, {"point", "north", 0.9, 30, 0}, {"rocks", "north", 0.9, 40, 0}, {"skerry", "north", 0.1, 10, 0},
+		{"far", "south", 0.9, 20, 0}, {"flats", "north", 0.9, 1000, 0}}, lows, shoreCosts, 45)
 	var got []string
 	for _, o := range k.Outings {
 		line := []string{fmt.Sprintf("%d %.1f:", o.Day, o.Height)}
@@ -272,17 +272,72 @@ func TestDaysByHand(t *testing.T) {
 	assert.Len(t, k.Days, 7, "day 3 counts once, at its lowest")
 
 	// Only 4 and 60 are left for the ledge: too far apart for one survey. The others keep their days.
-	k = LayDays([]Task{{"ledge", "north", 0.3, 200}, {"point", "north", 0.9, 30}}, lows, shoreCosts, 45)
+	k = LayDays([]Task{{"ledge", "north", 0.3, 200, 0}, {"point", "north", 0.9, 30, 0}}, lows, shoreCosts, 45)
 	assert.Equal(t, []Without{{"ledge", Apart, 2, 2}}, k.Without)
 	require.Len(t, k.Outings, 1)
 	assert.Equal(t, 2, k.Outings[0].Day)
 
 	// Two beds want the same two days: the shorter work has them.
-	k = LayDays([]Task{{"long", "north", 0.4, 260}, {"short", "north", 0.4, 130}}, lows[:7], shoreCosts, 45)
+	k = LayDays([]Task{{"long", "north", 0.4, 260, 0}, {"short", "north", 0.4, 130, 0}}, lows[:7], shoreCosts, 45)
 	assert.Equal(t, []Without{{"long", Taken, 2, 2}}, k.Without)
 	assert.Equal(t, 1, k.Most)
 	assert.Empty(t, LayDays(nil, lows, shoreCosts, 45).Outings)
-	assert.Len(t, LayDays([]Task{{"ledge", "", 0.4, 1}}, nil, shoreCosts, 45).Without, 1)
+	assert.Len(t, LayDays([]Task{{"ledge", "", 0.4, 1, 0}}, nil, shoreCosts, 45).Without, 1)
+}
+
+// Where not all beds can be held those of a smaller rank come first, though their work is longer and fewer are held; whatever
+// still fits is held besides. Where all can be held the ranks change nothing.
+func TestDaysByRank(t *testing.T) {
+	lows := []Low{{1, 600, 0.3}, {2, 640, 0.3}, {3, 680, 0.8}}
+	beds := func(k Calendar) (out []string) {
+		for _, o := range k.Outings {
+			for _, p := range o.Parts {
+				if p.Number == p.Of {
+					out = append(out, p.Bed)
+				}
+			}
+		}
+		slices.Sort(out)
+		return out
+	}
+	tasks := []Task{{"long", "a", 0.4, 260, 0}, {"one", "b", 0.4, 130, 0}, {"two", "c", 0.4, 130, 0}, {"high", "d", 0.9, 100, 0}}
+	k := LayDays(tasks, lows, shoreCosts, 45)
+	assert.Equal(t, []string{"high", "one", "two"}, beds(k))
+	for i, rank := range []int{1, 2, 2, 2} {
+		tasks[i].Rank = rank
+	}
+	k = LayDays(tasks, lows, shoreCosts, 45)
+	sound(t, k, tasks, shoreCosts)
+	assert.Equal(t, []string{"high", "long"}, beds(k))
+	assert.Equal(t, 3, k.Most)
+
+	rng := rand.New(rand.NewPCG(8, 8))
+	first := 0
+	for range 300 {
+		tasks, lows := drawDays(rng, shoreCosts, 2)
+		plain := LayDays(tasks, lows, shoreCosts, 20)
+		for i := range tasks {
+			tasks[i].Rank = rng.IntN(3)
+		}
+		k := LayDays(tasks, lows, shoreCosts, 20)
+		sound(t, k, tasks, shoreCosts)
+		require.Empty(t, farthest(k.Outings, 20))
+		if len(plain.Without) == 0 {
+			require.Equal(t, plain, k)
+			continue
+		}
+		least := slices.MinFunc(tasks, func(a, b Task) int { return a.Rank - b.Rank }).Rank
+		alone := slices.DeleteFunc(slices.Clone(tasks), func(x Task) bool { return x.Rank != least })
+		held := 0
+		for _, x := range alone {
+			if holds(k.Outings, x.Bed) {
+				held++
+			}
+		}
+		require.Equal(t, len(alone)-len(LayDays(alone, lows, shoreCosts, 20).Without), held, "of the first rank as many as without the others")
+		first++
+	}
+	assert.Positive(t, first)
 }
 
 func BenchmarkLayDays(b *testing.B) {

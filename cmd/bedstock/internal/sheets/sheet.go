@@ -27,6 +27,17 @@ type Visit struct {
 	LowWater      string   // time and height in words
 	From, LeaveBy string   // times of day
 	With          []string // other beds of the same low water
+	Closed        string   // why the bed is closed to cutting on that day; empty: it is not
+}
+
+// Closed is why the bed is closed to cutting on a planned day; empty: it is not.
+func (s Sheet) Closed() string {
+	for _, v := range s.Visits {
+		if v.Closed != "" {
+			return v.Closed
+		}
+	}
+	return ""
 }
 
 // One is the visit of a bed that has one planned, nil else.

@@ -18,7 +18,7 @@ var update = flag.Bool("update", false, "write the sheet into testdata")
 // example is a plan of 24 quadrats on six transects, eight of them weighed.
 func example() Sheet {
 	s := Sheet{Bed: "Grey & Skerry", Name: "Outer <rocks>", QuadratM2: 0.25, Tides: 1,
-		Visits:  []Visit{{"2031-06-14", "06:12, 0.4 m", "04:42", "06:57", []string{"Inner Skerry"}}},
+		Visits:  []Visit{{"2031-06-14", "06:12, 0.4 m", "04:42", "06:57", []string{"Inner Skerry"}, ""}},
 		Species: []Species{{"Ascophyllum nodosum", "egg wrack"}, {"Fucus serratus", ""}, {"Fucus vesiculosus", "bladder wrack"}}, Invented: true}
 	for i := range 24 {
 		s.Quadrats = append(s.Quadrats, Quadrat{Transect: fmt.Sprintf("T%d", i/4+1), Quadrat: fmt.Sprintf("Q%02d", i+1),
@@ -53,7 +53,7 @@ func TestSheetHTML(t *testing.T) {
 // A bed that takes several low waters has a line for each, to be filled in.
 func TestSheetOfSeveralVisits(t *testing.T) {
 	s := example()
-	s.Visits = append(s.Visits, Visit{"2031-06-15", "06:50, 0.3 m", "05:20", "07:35", nil})
+	s.Visits = append(s.Visits, Visit{"2031-06-15", "06:50, 0.3 m", "05:20", "07:35", nil, ""})
 	page, err := HTML(s)
 	require.NoError(t, err)
 	text := string(page)
