@@ -84,13 +84,16 @@ type Unit struct {
 	Season growth.Season    // when it grows
 	Growth growth.Posterior // Status "not assessed" where the model could not be asked
 
-	Basis    *Basis   // the advice of the last survey; nil: not assessed
-	Seasons  []Season // the running and the coming seasons, by date
-	Pressure []Pressure
-	Last     *Pressure // the last with a verdict; nil: none
-	Status   Status
-	Reason   string // why not assessed
-	Warnings []string
+	Basis   *Basis   // the advice of the last survey; nil: not assessed
+	Seasons []Season // the running and the coming seasons, by date
+	// Of the year that Basis advises: what is cut in its seasons so far, with what may have been of landings without a bed or
+	// species, and what is advised for the rest of them, kg; NaN where it is not known.
+	YearCutKg, YearAheadKg float64
+	Pressure               []Pressure
+	Last                   *Pressure // the last with a verdict; nil: none
+	Status                 Status
+	Reason                 string // why not assessed
+	Warnings               []string
 }
 
 // Status says whether there is an advice.
@@ -112,6 +115,8 @@ type Basis struct {
 	Open   survey.Day // first day of the first season after the survey, to which Stand is brought
 	Post   growth.Posterior
 	Series growth.Series
+
+	Other *Basis // with nothing or all of the landings that nobody placed, where that is another; a season gets the lower
 
 	// What the advice rests on besides the survey: what was cut since outside the seasons, and of that what may have been of
 	// landings without a bed or species, kg.

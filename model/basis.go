@@ -12,9 +12,29 @@ import (
 // basis works out the year's advice that the n-th observation of a unit gives, the last of it before a day, with what was
 // known of the species before that day: the stock brought to the opening of the first season after it, the limits. The
 // reason tells why there is none.
+//
+// Where landings that may be from the unit free some time of the growth model, the basis with nothing of them is beside it, and
+// the one that advises less comes first.
 func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
-	b := &Basis{Stock: u.Stocks[u.Times[n]]}
-	b.Series, b.Post = a.known(u, before)
+	series, post := a.known(u, before)
+	b, reason := a.basisOf(u, n, series, post)
+	r := a.runBefore(u.Species, before)
+	if b == nil || r == nil || r.without == nil {
+		return b, reason
+	}
+	series, post = r.without.of(u)
+	other, _ := a.basisOf(u, n, series, post)
+	if other != nil && other.Year.AdvisedKg < b.Year.AdvisedKg {
+		b, other = other, b
+		u.warn("the advice takes the landings without a bed or species as cut elsewhere, where the surveys tell more of how fast it grows and less may be cut")
+	}
+	b.Other = other
+	return b, ""
+}
+
+// basisOf is the basis that a series and its posterior give.
+func (a *assessor) basisOf(u *Unit, n int, series growth.Series, post growth.Posterior) (*Basis, string) {
+	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: series, Post: post}
 	if b.Post.Status != "ok" {
 		return nil, b.Post.Status + ": " + b.Post.Reason
 	}

@@ -31,6 +31,8 @@ type speciesRun struct {
 	units []*Unit
 	beds  []growth.BedSeries
 	pool  growth.Pool
+
+	without *speciesRun // the same with nothing of the landings without a bed or species cut there; nil: no other
 }
 
 // grow asks the growth model for each species of which a unit is asked for, over all its beds: with all that is known,
@@ -41,6 +43,12 @@ func (a *assessor) grow() {
 	for _, units := range a.bySpecies() {
 		runs = append(runs, a.plan(units)...)
 	}
+	known := runs
+	for _, r := range known {
+		if r.without = r.unfreed(); r.without != nil {
+			runs = append(runs, r.without)
+		}
+	}
 	beds := 0
 	for _, r := range runs {
 		beds += len(r.beds)
@@ -50,7 +58,7 @@ func (a *assessor) grow() {
 		r.pool = a.sample(r)
 		done(len(r.beds))
 	})
-	for _, r := range runs {
+	for _, r := range known {
 		a.runs[r.runKey] = r
 		if r.before != survey.NoDay {
 			continue
@@ -202,8 +210,21 @@ func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Post
 	if r == nil { // no more was known later
 		return u.Series, u.Growth
 	}
+	return r.of(u)
+}
+
+// of is the series and the posterior of a unit.
+func (r *speciesRun) of(u *Unit) (growth.Series, growth.Posterior) {
 	i, _ := slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
 	return r.beds[i].Series, r.pool.Beds[i]
+}
+
+// runBefore is the run with what was known of a species before a day; nil: there is none.
+func (a *assessor) runBefore(species string, day survey.Day) *speciesRun {
+	if r := a.runs[runKey{species, day}]; r != nil {
+		return r
+	}
+	return a.runs[runKey{species, survey.NoDay}]
 }
 
 // sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys

@@ -54,7 +54,7 @@ type LedgerRow struct {
 type LedgerState string
 
 const (
-	SeasonOver    LedgerState = "over"
+	SeasonOver    LedgerState = "ended"
 	SeasonRunning LedgerState = "running"
 	SeasonComing  LedgerState = "coming"
 )

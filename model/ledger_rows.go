@@ -89,9 +89,9 @@ func (b *book) notes(row *LedgerRow, advice *Season) {
 	over := row.CutKg - row.LimitKg()
 	switch {
 	case row.Over() && row.Shut() && row.ShutMg > 0:
-		row.note(fmt.Sprintf("OVER: %s kg cut though nothing may be", Kg(Kilos(row.ShutMg))))
+		row.note(fmt.Sprintf("over: %s kg cut though nothing may be", Kg(Kilos(row.ShutMg))))
 	case row.Over():
-		row.note(fmt.Sprintf("OVER by %s kg", Kg(over)))
+		row.note(fmt.Sprintf("over by %s kg", Kg(over)))
 	case row.CutKg > 0 && math.IsNaN(row.LimitKg()) && row.Permit == "" && (row.State != SeasonOver || row.Status != ""):
 		row.note("cut though nothing was advised or decided")
 	}
@@ -152,18 +152,29 @@ func (b *book) riskOf(u *Unit, s *Season, row *LedgerRow) {
 	if s.Basis != nil && !s.Basis.Stand.Annual {
 		rules := b.a.out.Rules.OfftakeOf(u.Pair)
 		row.Risk = offtake.WhatIf(s.Basis.Stand, rules, row.DecidedKg+b.elsewhere(u, s)).Risk
-		text += fmt.Sprintf(": the yearly risk of falling too low is then %s, the rules allow %g %%", riskWords(row.Risk), 100*rules.Risk)
-		if row.Risk <= rules.Risk && s.LimitedBy != "" {
+		text += fmt.Sprintf(": the yearly risk of falling too low is then %s, the rules allow %g %%", RiskWords(row.Risk), 100*rules.Risk)
+		switch {
+		case row.Risk <= rules.Risk && s.LimitedBy == offtake.ByCutBefore:
+			text += fmt.Sprintf("; %s kg cut beyond the advice before are taken off it", Kg(s.OffKg))
+		case row.Risk <= rules.Risk && s.LimitedBy != "":
 			text += fmt.Sprintf("; it is the limit by %s that it exceeds", s.LimitedBy)
 		}
 	}
 	row.note(text)
 }
 
-// riskWords is a risk in percent; one that no draw showed is not 0.
-func riskWords(risk float64) string {
-	if risk < 0.0005 {
+// RiskWords is a risk in percent with two digits; one that few draws or none showed is not 0, and one that few missed is not
+// sure.
+func RiskWords(risk float64) string {
+	switch {
+	case math.IsNaN(risk):
+		return "–"
+	case risk < 0.0005:
 		return "under 0.1 %"
+	case risk > 0.995:
+		return "over 99 %"
+	case risk < 0.0995:
+		return fmt.Sprintf("%.1f %%", 100*risk)
 	}
 	return fmt.Sprintf("%.0f %%", 100*risk)
 }

@@ -74,6 +74,7 @@ func (s Season) GrantOver() bool { return s.GrantedKg > s.AdvisedKg*(1+1e-9) }
 type Use struct {
 	Name      string
 	From, To  survey.Day
+	Shared    bool // another season of the same name and year, of other species, has other days
 	Running   bool
 	AdvisedKg float64 // of the stands that have an advice; NaN: none has one
 	GrantedKg float64 // NaN: nothing was granted
@@ -107,7 +108,21 @@ func (a *Assessment) Uses() []Use {
 		}
 	}
 	slices.SortStableFunc(out, func(x, y Use) int { return int(x.From) - int(y.From) })
+	for i := range out {
+		out[i].Shared = slices.ContainsFunc(out, func(x Use) bool {
+			return x.Name == out[i].Name && x.From.Year() == out[i].From.Year() && (x.From != out[i].From || x.To != out[i].To)
+		})
+	}
 	return out
+}
+
+// Title is the name of the season with its year, and with its days where another has the same name.
+func (u Use) Title() string {
+	t := fmt.Sprintf("%s %d", u.Name, u.From.Year())
+	if u.Shared {
+		t += fmt.Sprintf(" (%s to %s)", u.From, u.To)
+	}
+	return t
 }
 
 // mayBeOfAny are the landings without a bed or species that may be of a unit, each once.
@@ -167,7 +182,7 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 		if u.Over > 0 {
 			where = " on the others"
 		}
-		parts = append(parts, fmt.Sprintf("%s kg is left%s", atMost(u.LeftKg), where))
+		parts = append(parts, fmt.Sprintf("%s kg may still be cut%s", atMost(u.LeftKg), where))
 		if u.UnallocatedKg > 0 {
 			parts[len(parts)-1] += fmt.Sprintf(", or as little as %s kg", atMost(math.Max(u.LeftKg-u.UnallocatedKg, 0)))
 		}
@@ -175,7 +190,7 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
 		return ""
 	}
-	return fmt.Sprintf("Of the %s kg advised for %s %d, ", atMost(u.AdvisedKg), u.Name, u.From.Year()) + strings.Join(parts, "; ")
+	return fmt.Sprintf("Of the %s kg advised for %s, ", atMost(u.AdvisedKg), u.Title()) + strings.Join(parts, "; ")
 }
 
 func counted(n int, one, many string) string {

@@ -44,10 +44,12 @@ func (a *assessor) advise(u *Unit) {
 			a.season(u, rule, &s, get)
 		}
 		a.close(u, &s)
+		a.offTaken(u, &s)
 		u.Seasons = append(u.Seasons, s)
 	}
 	slices.SortStableFunc(u.Seasons, func(x, y Season) int { return int(x.From) - int(y.From) })
 	a.use(u)
+	a.ofYear(u)
 	a.restBetween(u)
 	u.settle()
 }
@@ -89,6 +91,13 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 		return
 	}
 	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s, age)
+	if b.Other != nil {
+		other := *s
+		other.AdvisedKg, other.LimitedBy, other.Year = a.seasonKg(u, b.Other, rule, &other, age)
+		if other.AdvisedKg < s.AdvisedKg {
+			*s, b = other, b.Other
+		}
+	}
 	s.UnshutKg, s.Basis = s.AdvisedKg, b
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
@@ -114,24 +123,39 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 			year = &later
 		}
 	}
-	if s.OffKg > 0 {
-		done := "taken off here"
-		if !(year.AdvisedKg > 0) {
-			done = "nothing is advised here from which to take it off; the next survey shows what it did to the stand"
-		}
-		were := "were"
-		if u.looseSince(s.Survey, s.From) > 0 {
-			were = "were or may have been"
-		}
-		s.Warnings = append(s.Warnings, fmt.Sprintf("%s kg %s cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), were, done))
-	}
 	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
 	s.Share, s.CapKg = rule.Share, capAt
+	s.Year = year
 	kg := offtake.SeasonKg(*year, rule.Share, capAt, s.OffKg)
-	if capAt < year.AdvisedKg {
-		return kg, offtake.ByCap, year
+	if kg < offtake.SeasonKg(*year, rule.Share, capAt, 0) {
+		return kg, offtake.ByCutBefore, year
 	}
-	return kg, year.LimitedBy, year
+	return kg, s.yearLimit(), year
+}
+
+// yearLimit is what limits the year's part that a season gets, before anything is taken off it.
+func (s Season) yearLimit() offtake.Limit {
+	if s.CapKg < s.Year.AdvisedKg {
+		return offtake.ByCap
+	}
+	return s.Year.LimitedBy
+}
+
+// offTaken warns of what was cut beyond the advice before a season and is taken off it. Where nothing may be cut for another
+// reason, it is of no account.
+func (a *assessor) offTaken(u *Unit, s *Season) {
+	if !(s.OffKg > 0) || s.Status != Assessed {
+		return
+	}
+	done := "taken off here"
+	if !(s.Year.AdvisedKg > 0) {
+		done = "nothing is advised here from which to take it off; the next survey shows what it did to the stand"
+	}
+	were := "were"
+	if u.looseSince(s.Survey, s.From) > 0 {
+		were = "were or may have been"
+	}
+	s.Warnings = slices.Insert(s.Warnings, 0, fmt.Sprintf("%s kg %s cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), were, done))
 }
 
 // advance brings a stand from the opening of its advice to a later season, through the seasons between, and gives what

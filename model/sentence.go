@@ -20,6 +20,8 @@ func Words(l offtake.Limit) string {
 		return "the risk of falling too low"
 	case offtake.ByLowStock:
 		return "the low stock"
+	case offtake.ByCutBefore:
+		return "what was cut beyond the advice before"
 	case offtake.ByClosed:
 		return "the closure"
 	case offtake.ByRest:
@@ -47,6 +49,8 @@ func (u Unit) Sentence(kg func(float64) string) string {
 		switch {
 		case s.Status == Assessed && s.Over():
 			over = append(over, fmt.Sprintf("no more in the %s season (%s kg is cut, %s kg is advised)", s.Name, kg(s.CutKg), kg(s.AdvisedKg)))
+		case s.Status == Assessed && s.AdvisedKg == 0:
+			others = append(others, fmt.Sprintf("nothing in the %s season (%s)", s.Name, s.forbids()))
 		case s.Status == Assessed:
 			amounts = append(amounts, fmt.Sprintf("%s kg in the %s season (%s to %s)", kg(s.AdvisedKg), s.Name, s.From, s.To))
 			by = append(by, s)
@@ -70,30 +74,33 @@ const mayBeLow = 0.05
 // forbids is what forbids any cut of a stand that is assessed.
 func (u Unit) forbids() string {
 	for _, s := range u.Seasons {
-		if s.Status != Assessed {
-			continue
+		if s.Status == Assessed {
+			return s.forbids()
 		}
-		low := ""
-		if s.Year != nil && s.Year.RiskNow > mayBeLow {
-			low = fmt.Sprintf(", and it %s fallen that low already (chance %.0f %%)", likely(s.Year.RiskNow), 100*s.Year.RiskNow)
-		}
-		if y := s.Year; y != nil && y.ExploitableQ == 0 {
-			return "nothing of it is long enough"
-		}
-		if s.OffKg > 0 && s.Year != nil && s.Year.AdvisedKg > 0 {
-			return "what was cut beyond the advice before is taken off"
-		}
-		switch s.LimitedBy {
-		case offtake.ByReplacement:
-			return "even uncut it is not expected to grow back as it should"
-		case offtake.ByRisk:
-			return "even uncut the risk of falling too low is higher than the rules allow" + low
-		case offtake.ByLowStock:
-			return "the stock is too low"
-		}
-		return Words(s.LimitedBy) + " allows nothing"
 	}
 	return Words(offtake.ByNotAssessed)
+}
+
+// forbids is what forbids any cut in a season that is assessed.
+func (s Season) forbids() string {
+	low := ""
+	if s.Year != nil && s.Year.RiskNow > mayBeLow {
+		low = fmt.Sprintf(", and it %s fallen that low already (chance %.0f %%)", likely(s.Year.RiskNow), 100*s.Year.RiskNow)
+	}
+	if y := s.Year; y != nil && y.ExploitableQ == 0 {
+		return "nothing of it is long enough"
+	}
+	switch s.LimitedBy {
+	case offtake.ByCutBefore:
+		return Words(s.LimitedBy) + " is taken off"
+	case offtake.ByReplacement:
+		return "even uncut it is not expected to grow back as it should"
+	case offtake.ByRisk:
+		return "even uncut the risk of falling too low is higher than the rules allow" + low
+	case offtake.ByLowStock:
+		return "the stock is too low"
+	}
+	return Words(s.LimitedBy) + " allows nothing"
 }
 
 // likely are the words for a chance of having happened.
@@ -111,13 +118,21 @@ func setters(seasons []Season) string {
 		same = same && s.LimitedBy == seasons[0].LimitedBy
 	}
 	if same {
-		return Words(seasons[0].LimitedBy) + " sets the limit"
+		return seasons[0].setter() + " sets the limit"
 	}
 	var parts []string
 	for _, s := range seasons {
-		parts = append(parts, fmt.Sprintf("%s in the %s season", Words(s.LimitedBy), s.Name))
+		parts = append(parts, fmt.Sprintf("%s in the %s season", s.setter(), s.Name))
 	}
 	return "the limit is set by " + strings.Join(parts, " and by ")
+}
+
+// setter is what sets the limit of a season, as it stands in a sentence.
+func (s Season) setter() string {
+	if s.LimitedBy == offtake.ByCutBefore {
+		return Words(s.yearLimit()) + " less " + Words(s.LimitedBy)
+	}
+	return Words(s.LimitedBy)
 }
 
 // nothing tells whether every season that is assessed has an advice of 0.

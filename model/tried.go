@@ -120,7 +120,7 @@ const (
 )
 
 // Prospects are the coming years of a stand under no cut, under the advice and under a third of what is long enough to
-// cut, all under the same chances. Where it is closed or rests, the advice is left out: it is no cut. Nil with the reason
+// cut, all under the same chances. What is cut already of the year beyond its advice counts in its first year. Where it is closed or rests, the advice is left out: it is no cut. Nil with the reason
 // where there is none.
 func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 	switch {
@@ -132,7 +132,7 @@ func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 	rules, y := a.Rules.OfftakeOf(u.Pair), u.Basis.Year
 	plans := []Prospect{{Plan: NoCut}}
 	if u.Status == Assessed {
-		plans = append(plans, Prospect{Plan: AsAdvised, Kg: y.AdvisedKg, Fraction: y.TakenFraction()})
+		plans = append(plans, Prospect{Plan: AsAdvised, Kg: u.FirstKg(), Fraction: y.TakenFraction()})
 	}
 	plans = append(plans, Prospect{Plan: AThird, Kg: usualThird * y.ExploitableQ, Fraction: usualThird})
 	var ways []offtake.Plan

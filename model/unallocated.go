@@ -3,6 +3,7 @@ package model
 import (
 	"fmt"
 	"math"
+	"slices"
 
 	"bedstock/model/growth"
 	"bedstock/model/offtake"
@@ -15,7 +16,8 @@ import (
 //   - Growth: between two surveys with more of them than [growth.Negligible] of the smaller stock, what was cut is not
 //     known, and that time tells nothing of r ([growth.Series.Told]).
 //   - Pressure: a verdict stands if it is the same with nothing and with all of them, else it is "cannot tell".
-//   - Advice: what was landed since the survey counts as cut in full from every stand that it may be from.
+//   - Advice: what was landed since the survey counts as cut in full from every stand that it may be from. What was landed
+//     before it is taken both ways in growth too, and each season gets the lower of the two: no landing raises an advice.
 
 // place lays the landings that may be from a unit beside its cuts.
 func (a *assessor) place(u *Unit, s *growth.Series) {
@@ -26,6 +28,23 @@ func (a *assessor) place(u *Unit, s *growth.Series) {
 			u.loosePulses = append(u.loosePulses, growth.Pulse{T: p.T, Kg: p.Kg / a.out.Rules.ReportedShare})
 		}
 	}
+}
+
+// unfreed is a run in which nothing of the landings that may be from a bed was cut there, so that each time between two
+// surveys tells what it can; nil where that is no other run. A time that tells nothing of growth may leave more to be
+// hoped for than what was seen in it: without this, a landing that nobody placed could raise an advice.
+func (r *speciesRun) unfreed() *speciesRun {
+	out := &speciesRun{runKey: r.runKey, units: r.units, beds: slices.Clone(r.beds)}
+	freed := false
+	for i := range out.beds {
+		s := &out.beds[i].Series
+		freed = freed || s.Freed()
+		s.Unplaced = nil
+	}
+	if !freed {
+		return nil
+	}
+	return out
 }
 
 // warnOfLoose says what the landings that may be from a unit do to its growth.
@@ -102,7 +121,7 @@ func joinNotes(a, b string) string {
 	return a + "; " + b
 }
 
-// looseInSeason warns that landings may have been cut in a season, and what is left then.
+// looseInSeason warns that landings may have been cut in a season, and what may still be cut then.
 func (a *assessor) looseInSeason(u *Unit, s *Season) {
 	loose := survey.Touching(u.loose, s.From, s.To+1)
 	if len(loose) == 0 {
@@ -111,7 +130,7 @@ func (a *assessor) looseInSeason(u *Unit, s *Season) {
 	s.UnallocatedKg = survey.SumKg(loose) / a.out.Rules.ReportedShare
 	text := survey.LandingWords(loose) + " may have been cut here in the " + s.Name + " season from " + s.From.String()
 	if left := s.LeftKg(); left > 0 {
-		text += fmt.Sprintf(": as little as %s kg may be left", KgDown(max(left-s.UnallocatedKg, 0)))
+		text += fmt.Sprintf(": as little as %s kg may still be cut", KgDown(max(left-s.UnallocatedKg, 0)))
 	}
 	s.Warnings = append(s.Warnings, text)
 }

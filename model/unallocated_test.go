@@ -116,7 +116,7 @@ func TestAdviceWithUnallocatedLandings(t *testing.T) {
 	s.AdvisedKg, s.GrantedKg, s.CutKg, s.Warnings = 700, math.NaN(), 262, nil
 	a := &assessor{out: &Assessment{Config: Config{Rules: DefaultRules()}}}
 	a.looseInSeason(loose, &s)
-	assert.Regexp(t, `may have been cut here in the autumn season from 2026-08-15: as little as 138 kg may be left$`, s.Warnings[0])
+	assert.Regexp(t, `may have been cut here in the autumn season from 2026-08-15: as little as 138 kg may still be cut$`, s.Warnings[0])
 
 	u := advised("", "2026-05-01")
 	last := len(u.Times) - 1

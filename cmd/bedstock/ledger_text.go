@@ -28,7 +28,7 @@ func (c ledgerCmd) text(a *model.Assessment, l model.Ledger) []table.Table {
 // season is the table of one season with its totals in words.
 func (c ledgerCmd) season(s report.LedgerSeason) table.Table {
 	t := table.Table{Title: s.Title, Columns: []table.Column{col("bed"), col("species"), col("permit"), col("advised", "kg"), col("decided", "kg"),
-		col("cut", "kg"), col("left", "kg"), col("returns"), col("last")}}
+		col("cut", "kg"), col("decided less cut", "kg"), col("returns"), col("last")}}
 	if s.State == model.SeasonRunning {
 		t.Columns = append(t.Columns, col("end", "kg, at this pace"))
 	}

@@ -167,7 +167,7 @@ func inColumns(warning string) bool {
 
 func (c quotaCmd) columns() []table.Column {
 	out := []table.Column{col("bed"), col("species"), col("season"), col("from, to"), col("offtake", "kg"), col("granted", "kg"),
-		col("cut", "kg"), col("left", "kg"), col("limited by")}
+		col("cut", "kg"), col("may still cut", "kg"), col("limited by")}
 	if c.limits() {
 		out = append(out, col("cap", "kg a year"), col("replacement", "kg a year"), col("risk limit", "kg a year"), col("low stock", "factor"))
 	}

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
@@ -42,10 +43,16 @@ func (c quotaCmd) choices(a *model.Assessment) screen {
 			case x.Kg > u.Basis.Year.ReplacementKg*(1+1e-9):
 				remark = "above the replacement"
 			}
+			if u.CutAlready(x.Kg) {
+				remark = strings.TrimPrefix(remark+"; more is cut already", "; ")
+			}
 			t.Add(table.Number(100*x.Fraction, 3), kg(x.Kg), kg(x.NextMedian), table.Text(fromToKg(x.NextLo, x.NextHi)), riskCell(x.Risk),
 				riskCell(x.RiskEver), kg(x.YieldPerYear), table.Text(remark))
 		}
 		t.Notes = append(t.Notes, c.lowToday(a, u.Basis.Year))
+		if s := u.YearSentence(model.Kg, model.KgDown); s != "" {
+			t.Notes = append(t.Notes, s)
+		}
 		if u.Status != model.Assessed {
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s; it would hold if the bed were open", u.Status, u.Reason))
 		}
@@ -112,9 +119,12 @@ func (c quotaCmd) yearTable(u *model.Unit, plans []model.Prospect) table.Table {
 			if p.Plan != model.NoCut {
 				row = append(row, kgSpan(x.Cut))
 			}
-			row = append(row, table.Number(100*x.Below, 2))
+			row = append(row, riskCell(x.Below))
 		}
 		t.Add(row...)
+	}
+	if s := u.YearSentence(model.Kg, model.KgDown); s != "" {
+		t.Notes = append(t.Notes, s)
 	}
 	if u.Status != model.Assessed {
 		t.Notes = append(t.Notes, fmt.Sprintf("%s: %s", u.Status, u.Reason))

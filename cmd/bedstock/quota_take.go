@@ -146,6 +146,9 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 		}
 		if advice.Status != model.NotAssessed {
 			notes.add(who, c.lowToday(a, y))
+			if s := u.YearSentence(model.Kg, model.KgDown); s != "" {
+				notes.add(who, s)
+			}
 		}
 	}
 	r := a.Rules.Offtake

@@ -44,6 +44,19 @@ func (s Series) UnplacedKg(t int) float64 {
 	return sum
 }
 
+// Freed tells whether landings that may be from here leave some time between two surveys untold that would be told without
+// them.
+func (s Series) Freed() bool {
+	none := s
+	none.Unplaced = nil
+	for t := 1; t < len(s.Surveys); t++ {
+		if none.Told(t) && !s.Told(t) {
+			return true
+		}
+	}
+	return false
+}
+
 // lesser is the smaller stock found at survey t-1 and survey t, kg; 0 where neither found any.
 func (s Series) lesser(t int) float64 {
 	a, b := s.Surveys[t-1].Kg, s.Surveys[t].Kg

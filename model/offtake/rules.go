@@ -51,6 +51,7 @@ const (
 	ByReplacement Limit = "replacement"
 	ByRisk        Limit = "risk"
 	ByLowStock    Limit = "low stock"
+	ByCutBefore   Limit = "cut before" // of a season: earlier ones took more than their part
 	ByClosed      Limit = "closed"
 	ByRest        Limit = "rest"
 	ByNotAssessed Limit = "not assessed"

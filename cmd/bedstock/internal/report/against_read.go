@@ -147,6 +147,8 @@ func heldWords(l offtake.Limit) string {
 		return "the " + string(l)
 	case offtake.ByReplacement:
 		return "what grows back"
+	case offtake.ByCutBefore:
+		return "what was cut too much before"
 	case offtake.ByClosed:
 		return "the closure"
 	case offtake.ByRest:

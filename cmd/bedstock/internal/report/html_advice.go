@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"bedstock/model"
 )
@@ -29,7 +30,8 @@ func advice(a *model.Assessment) string {
 		return "Nothing was found on any bed, so no amount can be advised."
 	}
 	total, beds := 0.0, map[string]bool{}
-	bySeason := map[string]float64{}
+	heads := a.Uses()
+	bySeason, told := make([]float64, len(heads)), make([]bool, len(heads))
 	silent := 0
 	for i := range a.Units {
 		u := &a.Units[i]
@@ -39,7 +41,8 @@ func advice(a *model.Assessment) string {
 		for _, s := range u.Seasons {
 			if s.Status == model.Assessed {
 				total += s.AdvisedKg
-				bySeason[seasonHead(s)] += s.AdvisedKg
+				at := slices.IndexFunc(heads, func(h model.Use) bool { return h.Name == s.Name && h.From == s.From && h.To == s.To })
+				bySeason[at], told[at] = bySeason[at]+s.AdvisedKg, true
 				if s.AdvisedKg > 0 {
 					beds[u.Bed] = true
 				}
@@ -50,9 +53,9 @@ func advice(a *model.Assessment) string {
 	switch {
 	case total > 0:
 		var parts []string
-		for _, h := range seasonHeads(a) {
-			if kg, ok := bySeason[h]; ok {
-				parts = append(parts, fmt.Sprintf("%s kg in %s", atMost(kg), h))
+		for i, h := range heads {
+			if told[i] {
+				parts = append(parts, fmt.Sprintf("%s kg in %s", atMost(bySeason[i]), h.Title()))
 			}
 		}
 		return fmt.Sprintf("At most %s, from %d of %s together%s.", listed(parts), len(beds),
@@ -65,12 +68,15 @@ func advice(a *model.Assessment) string {
 
 // unassessed goes on with a sentence: which stands are closed or not assessed.
 func unassessed(a *model.Assessment) string {
-	closed, unknown := 0, 0
+	closed, unknown, withheld := 0, 0, 0
 	for i := range a.Units {
-		switch a.Units[i].Status {
-		case model.Closed, model.Resting:
+		u := &a.Units[i]
+		switch {
+		case u.Status == model.Closed || u.Status == model.Resting:
 			closed++
-		case model.NotAssessed:
+		case slices.ContainsFunc(u.Seasons, withheldAdviceOf):
+			withheld++
+		case u.Status == model.NotAssessed:
 			unknown++
 		}
 	}
@@ -80,6 +86,9 @@ func unassessed(a *model.Assessment) string {
 	}
 	if unknown > 0 {
 		out += fmt.Sprintf("; for %d of %d too little is known", unknown, len(a.Units))
+	}
+	if withheld > 0 {
+		out += fmt.Sprintf("; for %d of %d the advice is withheld and in no sum here", withheld, len(a.Units))
 	}
 	return out
 }

@@ -33,7 +33,7 @@ type seasonCell struct {
 	Head string // of the season
 	Kg   string // with unit; empty: words only
 	Note string
-	Use  []string // what is granted, cut and left
+	Use  []string // what is granted, cut and may still be cut
 }
 
 // fold stands for many stands of one bed that are not assessed for the same reason.
@@ -47,25 +47,13 @@ type fold struct {
 
 type foldedSpecies struct{ Species, Cover, Found string }
 
-// seasonHeads names the seasons by the year in which they begin, in the order of time; species may have their own.
+// seasonHeads names the seasons of all stands, in the order of time; species may have their own, of the same name too.
 func seasonHeads(a *model.Assessment) []string {
 	var out []string
-	for _, s := range a.Uses() {
-		if head := fmt.Sprintf("%s %d", s.Name, s.From.Year()); !slices.Contains(out, head) {
-			out = append(out, head)
-		}
+	for _, use := range a.Uses() {
+		out = append(out, use.Title())
 	}
 	return out
-}
-
-// headed is the season of a stand under a heading; nil: it has none of that name.
-func headed(u *model.Unit, head string) *model.Season {
-	for i := range u.Seasons {
-		if seasonHead(u.Seasons[i]) == head {
-			return &u.Seasons[i]
-		}
-	}
-	return nil
 }
 
 func seasonHead(s model.Season) string { return fmt.Sprintf("%s %d", s.Name, s.From.Year()) }
@@ -99,7 +87,7 @@ func alike(a *model.Assessment) (folded map[int]bool, groups [][]int) {
 // firstScreen is the table for the manager, by what needs action, and the lines that stand for many.
 func firstScreen(a *model.Assessment) (rows []firstRow, folds []fold) {
 	folded, groups := alike(a)
-	heads := seasonHeads(a)
+	heads := a.Uses()
 	for _, i := range byAction(a) {
 		if !folded[i] {
 			rows = append(rows, firstRowOf(a, i, heads))
@@ -111,7 +99,7 @@ func firstScreen(a *model.Assessment) (rows []firstRow, folds []fold) {
 	return rows, folds
 }
 
-func firstRowOf(a *model.Assessment, i int, heads []string) firstRow {
+func firstRowOf(a *model.Assessment, i int, heads []model.Use) firstRow {
 	u := &a.Units[i]
 	r := firstRow{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: summaryOf(a, u)}
 	if u.Row != nil {
@@ -120,11 +108,12 @@ func firstRowOf(a *model.Assessment, i int, heads []string) firstRow {
 	r.Stock, r.Surveyed, r.StockNote = stockNow(u)
 	var limits []string
 	for _, head := range heads {
-		if s := headed(u, head); s != nil {
-			r.Seasons = append(r.Seasons, seasonCellOf(a, *s))
-		} else {
-			r.Seasons = append(r.Seasons, seasonCell{Head: head, Note: "no season for it"})
+		cell := seasonCell{Note: "no season for it"}
+		if s := seasonOf(u, head); s != nil {
+			cell = seasonCellOf(a, *s)
 		}
+		cell.Head = head.Title()
+		r.Seasons = append(r.Seasons, cell)
 	}
 	for _, s := range u.Seasons {
 		if l := limiting(s); !slices.Contains(limits, l) {
@@ -148,7 +137,7 @@ func riskOf(u *model.Unit) string {
 	if most < 0 {
 		return ""
 	}
-	return percent(most)
+	return model.RiskWords(most)
 }
 
 // stockNow is the stock that the advice rests on, else the last that could be estimated, with when that was and what must
@@ -186,7 +175,7 @@ func withUnit(s span) span {
 }
 
 func seasonCellOf(a *model.Assessment, s model.Season) seasonCell {
-	c := seasonCell{Head: seasonHead(s), Use: useOf(s)}
+	c := seasonCell{Use: useOf(s)}
 	switch s.Status {
 	case model.Assessed:
 		c.Kg = kilos(s.AdvisedKg) + " kg"
@@ -196,12 +185,12 @@ func seasonCellOf(a *model.Assessment, s model.Season) seasonCell {
 	case model.Closed, model.Resting:
 		c.Kg, c.Note = "0 kg", string(s.Status)
 	default:
-		c.Note = "no advice"
+		c.Note = ifElse(withheldAdviceOf(s), "withheld", "no advice")
 	}
 	return c
 }
 
-// useOf says what of a season is granted, cut and left; nil where nothing is granted and nothing cut.
+// useOf says what of a season is granted, cut and may still be cut; nil where nothing is granted and nothing cut.
 func useOf(s model.Season) []string {
 	var parts []string
 	if s.GrantedKg > 0 {
@@ -211,7 +200,7 @@ func useOf(s model.Season) []string {
 		parts = append(parts, "cut "+kilos(s.CutKg))
 	}
 	if len(parts) > 0 && isNumber(s.LeftKg()) && s.Status == model.Assessed {
-		parts = append(parts, "left "+atMost(s.LeftKg()))
+		parts = append(parts, "may still cut "+atMost(s.LeftKg()))
 	}
 	if len(parts) > 0 && s.UnallocatedKg > 0 {
 		parts = append(parts, "perhaps cut besides "+kilos(s.UnallocatedKg))

@@ -139,10 +139,10 @@ func allowed(s model.Season) string {
 	case s.Over():
 		return fmt.Sprintf("advised %s kg; %s kg is already cut: stop", kilos(s.AdvisedKg), done)
 	case s.UnallocatedKg > 0: // landings of which nobody noted the bed or species
-		return fmt.Sprintf("%s; %s is already cut and perhaps %s besides: %s is left, or as little as %s", kilos(s.AdvisedKg), ifElse(s.CutKg > 0, done, "0"),
+		return fmt.Sprintf("%s; %s is already cut and perhaps %s besides: %s may still be cut, or as little as %s", kilos(s.AdvisedKg), ifElse(s.CutKg > 0, done, "0"),
 			kilos(s.UnallocatedKg), atMost(s.LeftKg()), ifElse(s.LeftKg() > s.UnallocatedKg, atMost(s.LeftKg()-s.UnallocatedKg), "0"))
 	case s.CutKg > 0:
-		return fmt.Sprintf("%s; %s is already cut, %s is left", kilos(s.AdvisedKg), done, atMost(s.LeftKg()))
+		return fmt.Sprintf("%s; %s is already cut, %s may still be cut", kilos(s.AdvisedKg), done, atMost(s.LeftKg()))
 	}
 	return kilos(s.AdvisedKg)
 }

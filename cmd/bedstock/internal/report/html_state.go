@@ -16,11 +16,12 @@ import (
 type state int
 
 const (
-	stateAbove   state = iota // more was cut than grew back
-	stateOver                 // more is cut in a season than is advised
-	stateGranted              // more is granted than is advised
-	stateLow                  // more likely than not below the trigger, or nothing can be cut for low stock
-	stateUnknown              // too little known
+	stateAbove    state = iota // more was cut than grew back
+	stateOver                  // more is cut in a season than is advised
+	stateGranted               // more is granted than is advised
+	stateLow                   // more likely than not below the trigger, or nothing can be cut for low stock
+	stateUnknown               // too little known
+	stateWithheld              // there is an advice, which is not told in this edition
 	stateClosed
 	stateResting
 	stateOpen
@@ -30,14 +31,15 @@ const (
 type badge struct{ Words, Mark, Class string }
 
 var badges = map[state]badge{
-	stateAbove:   {"cut above recovery", "▲", "above"},
-	stateOver:    {"cut beyond the advice", "■", "over"},
-	stateGranted: {"granted above the advice", "◆", "over"},
-	stateLow:     {"low stock", "▼", "low"},
-	stateUnknown: {"too little known", "?", "unknown"},
-	stateClosed:  {"closed", "✕", "closed"},
-	stateResting: {"resting", "=", "closed"},
-	stateOpen:    {"may be cut", "●", "open"},
+	stateAbove:    {"cut above recovery", "▲", "above"},
+	stateOver:     {"cut beyond the advice", "■", "over"},
+	stateGranted:  {"granted above the advice", "◆", "over"},
+	stateLow:      {"low stock", "▼", "low"},
+	stateUnknown:  {"too little known", "?", "unknown"},
+	stateWithheld: {"advice withheld", "–", "unknown"},
+	stateClosed:   {"closed", "✕", "closed"},
+	stateResting:  {"resting", "=", "closed"},
+	stateOpen:     {"may be cut", "●", "open"},
 }
 
 func (s state) badge() badge { return badges[s] }
@@ -61,6 +63,8 @@ func statesOf(a *model.Assessment, u *model.Unit) []state {
 		out = append(out, stateClosed)
 	case u.Status == model.Resting:
 		out = append(out, stateResting)
+	case u.Status != model.Assessed && u.Reason == withheldAdvice || u.Basis == nil && slices.ContainsFunc(u.Seasons, withheldAdviceOf):
+		out = append(out, stateWithheld)
 	case u.Status == model.NotAssessed || u.Basis == nil || nothingMeasured(u):
 		out = append(out, stateUnknown)
 	case isLow(a, u):
@@ -183,8 +187,10 @@ func limiting(s model.Season) string {
 			}
 			return fmt.Sprintf("low stock: %s taken off", percent(1-s.Year.LowStock))
 		}
+	case offtake.ByCutBefore:
+		return fmt.Sprintf("%s kg cut too much before: taken off", kilos(s.OffKg))
 	case offtake.ByNotAssessed:
-		return "too little known"
+		return ifElse(withheldAdviceOf(s), "withheld", "too little known")
 	case offtake.ByRisk:
 		return "risk of falling too low"
 	case offtake.ByCap:

@@ -127,3 +127,47 @@ func TestTotals(t *testing.T) {
 	units[0].Seasons[0].AdvisedKg, units[2].Seasons[0].AdvisedKg = math.NaN(), math.NaN()
 	assert.Equal(t, []string{"no advice"}, totalOf(a, "shore", "S", units).Seasons)
 }
+
+// Seasons of one name that are not the same days have columns and sums of their own, headed by their days.
+func TestSeasonsOfOneNameAndOtherDays(t *testing.T) {
+	a := madeUp()
+	a.Units = a.Units[:2]
+	for i := range a.Units {
+		from, to := survey.MakeDay(2027, 3, 15+i), survey.MakeDay(2027, 6, 30)
+		a.Units[i].Status = model.Assessed
+		a.Units[i].Seasons = []model.Season{{Name: "spring", From: from, To: to, Status: model.Assessed, AdvisedKg: float64(10 * (i + 1))}}
+	}
+	heads := []string{"spring 2027 (2027-03-15 to 2027-06-30)", "spring 2027 (2027-03-16 to 2027-06-30)"}
+	assert.Equal(t, heads, seasonHeads(a))
+	second := firstRowOf(a, 1, a.Uses())
+	assert.Equal(t, []string{"no season for it", ""}, []string{second.Seasons[0].Note, second.Seasons[1].Note})
+	assert.Equal(t, heads, []string{second.Seasons[0].Head, second.Seasons[1].Head})
+	assert.Equal(t, "20 kg", second.Seasons[1].Kg)
+	assert.Equal(t, []string{"10", "20"}, totalOf(a, "shore", "S", []*model.Unit{&a.Units[0], &a.Units[1]}).Seasons)
+	assert.Contains(t, advice(a), "At most 10 kg in "+heads[0]+" and 20 kg in "+heads[1])
+}
+
+// An advice that the public edition withholds is no lack of knowledge, and sums say that it is missing from them.
+func TestWithheldAdviceIsCalledSo(t *testing.T) {
+	a := madeUp()
+	a.Units = a.Units[:2]
+	for i := range a.Units {
+		a.Units[i].Status = model.Assessed
+		a.Units[i].Seasons = []model.Season{{Name: "spring", From: survey.MakeDay(2027, 3, 15), To: survey.MakeDay(2027, 6, 30), Status: model.Assessed, AdvisedKg: 10}}
+	}
+	u := &a.Units[1]
+	withholdAdvice(&u.Seasons[0])
+	u.Status, u.Reason = model.NotAssessed, withheldAdvice
+	assert.Equal(t, []badge{{"advice withheld", "–", "unknown"}}, badgesOf(a, u)[len(badgesOf(a, u))-1:])
+	assert.Equal(t, "withheld", limiting(u.Seasons[0]))
+	assert.Equal(t, "withheld", firstRowOf(a, 1, a.Uses()).Seasons[0].Note)
+	use := a.Uses()[0]
+	assert.Equal(t, "10 without 1 withheld", seasonTotal([]*model.Unit{&a.Units[0], u}, use))
+	assert.Equal(t, "withheld", seasonTotal([]*model.Unit{u}, use))
+	assert.Contains(t, advice(a), "; for 1 of 2 the advice is withheld and in no sum here")
+}
+
+// What is taken off a season for earlier cuts is what limits it.
+func TestTakeOffInTheTable(t *testing.T) {
+	assert.Equal(t, "700 kg cut too much before: taken off", limiting(model.Season{LimitedBy: offtake.ByCutBefore, OffKg: 700}))
+}

@@ -110,23 +110,33 @@ func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) to
 		}
 		t.Stock += ifElse(part, ", part only", "")
 	}
-	for _, head := range seasonHeads(a) {
+	for _, head := range a.Uses() {
 		t.Seasons = append(t.Seasons, seasonTotal(units, head))
 	}
 	return t
 }
 
-// seasonTotal sums the advice of a season.
-func seasonTotal(units []*model.Unit, head string) string {
-	sum, told := 0.0, false
+// seasonTotal sums the advice of a season, and says how many stands are missing from the sum because theirs is withheld.
+func seasonTotal(units []*model.Unit, head model.Use) string {
+	sum, told, withheld := 0.0, false, 0
 	for _, u := range units {
-		if s := headed(u, head); s != nil && isNumber(s.AdvisedKg) {
+		s := seasonOf(u, head)
+		switch {
+		case s == nil:
+		case withheldAdviceOf(*s):
+			withheld++
+		case isNumber(s.AdvisedKg):
 			sum += s.AdvisedKg
 			told = true
 		}
 	}
-	if !told {
+	switch {
+	case !told && withheld > 0:
+		return "withheld"
+	case !told:
 		return "no advice"
+	case withheld > 0:
+		return fmt.Sprintf("%s without %d withheld", atMost(sum), withheld)
 	}
 	return atMost(sum)
 }

@@ -42,6 +42,7 @@ type choiceRow struct {
 	Share, Kg, Risk, Ever, Next, NextRange, Yield string
 	Mark                                          string // why the row stands out
 	Within                                        bool   // the risk keeps to the rule
+	Advised                                       bool
 }
 
 // stockRow is the stock at one survey.
@@ -107,13 +108,23 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 	note := fmt.Sprintf("From the survey of %s, for the year from %s.", u.Basis.Stock.Date, u.Basis.Open)
 	if isNumber(y.Risk) {
 		note += fmt.Sprintf(" With this offtake the chance of being below %s of a full bed is at most %s in any one year, and %s to be there at least once in %d years.",
-			percent(r.LimitOfK), percent(y.Risk), percent(y.RiskEver), r.Horizon)
-		note += fmt.Sprintf(" Before any cut it is below that today with a chance of %s.", percent(y.RiskNow))
+			percent(r.LimitOfK), model.RiskWords(y.Risk), model.RiskWords(y.RiskEver), r.Horizon)
+		note += fmt.Sprintf(" Before any cut it is below that today with a chance of %s.", model.RiskWords(y.RiskNow))
 	}
 	if u.Status != model.Assessed {
 		note += " It would hold if the bed were open."
 	}
+	if s := u.YearSentence(kilos, atMost); s != "" {
+		note += " " + capital(s) + "."
+	}
 	return rows, note
+}
+
+func joinMarks(a, b string) string {
+	if a == "" {
+		return b
+	}
+	return a + "; " + b
 }
 
 func kiloCell(kg float64) string {
@@ -144,9 +155,12 @@ func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
 		}
 		switch {
 		case c.Fraction == advised:
-			row.Mark = "advised"
+			row.Mark, row.Advised = "advised", true
 		case !row.Within && isNumber(c.Risk):
 			row.Mark = "risk too high"
+		}
+		if u.CutAlready(c.Kg) {
+			row.Mark = joinMarks(row.Mark, "more is cut already")
 		}
 		rows = append(rows, row)
 	}
@@ -163,10 +177,10 @@ func numberOr(v float64, show func(float64) string) string {
 }
 
 func chanceCell(p float64) string {
-	return numberOr(p, percent)
+	return numberOr(p, model.RiskWords)
 }
 
-func riskCell(p, _ float64) string { return numberOr(p, percent) }
+func riskCell(p, _ float64) string { return numberOr(p, model.RiskWords) }
 
 func stockRowOf(s survey.Stock) stockRow {
 	r := stockRow{Date: s.Date.String(), Cover: none, Stock: "not estimable", Quadrats: fmt.Sprintf("%d of %d", s.QuadratsWith, s.Quadrats),

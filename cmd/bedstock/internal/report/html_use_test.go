@@ -41,7 +41,7 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 		order = append(order, a.Units[i].Bed)
 	}
 	assert.Equal(t, []string{"above", "thick", "open", "low", "unknown", "closed", "resting"}, order, "after what is cut above recovery")
-	assert.Equal(t, []string{"granted 1600", "cut 1410", "left 0"}, seasonCellOf(a, s).Use)
+	assert.Equal(t, []string{"granted 1600", "cut 1410", "may still cut 0"}, seasonCellOf(a, s).Use)
 	assert.Contains(t, summaryOf(a, u), "Stop: 1410 kg is cut in autumn 2026, 828 kg is advised.")
 	assert.NotContains(t, summaryOf(a, u), "At most", "nothing is left of the only season")
 	row := newByBed(a, nil).noticeRowOf(u, s)
@@ -59,11 +59,11 @@ func TestWordsOfANotice(t *testing.T) {
 	assert.Equal(t, "only what is 30 cm or longer; leave 15 cm standing", row.How)
 	assert.Equal(t, "no decision recorded", row.Granted)
 	s.CutKg = 410
-	assert.Equal(t, "828; 410 is already cut, 418 is left", allowed(s))
+	assert.Equal(t, "828; 410 is already cut, 418 may still be cut", allowed(s))
 	s.UnallocatedKg = 18
-	assert.Equal(t, "828; 410 is already cut and perhaps 18 besides: 418 is left, or as little as 400", allowed(s))
+	assert.Equal(t, "828; 410 is already cut and perhaps 18 besides: 418 may still be cut, or as little as 400", allowed(s))
 	s.UnallocatedKg = 500
-	assert.Equal(t, "828; 410 is already cut and perhaps 500 besides: 418 is left, or as little as 0", allowed(s))
+	assert.Equal(t, "828; 410 is already cut and perhaps 500 besides: 418 may still be cut, or as little as 0", allowed(s))
 	s.UnallocatedKg = 0
 	s.AdvisedKg = 0
 	assert.Equal(t, "nothing; 410 kg was cut all the same", allowed(s))
@@ -169,7 +169,7 @@ func TestSumsOfOfftakeAreRoundedDown(t *testing.T) {
 	a, u := used(season(1238))
 	v := *u
 	v.Seasons = []model.Season{season(9449)}
-	assert.Equal(t, "10\u202f600", seasonTotal([]*model.Unit{u, &v}, "autumn 2026"), "10 687 kg")
+	assert.Equal(t, "10\u202f600", seasonTotal([]*model.Unit{u, &v}, a.Uses()[0]), "10 687 kg")
 	a.Units = []model.Unit{*u, v}
 	assert.Contains(t, advice(a), "At most 10\u202f600 kg in autumn 2026")
 }
@@ -218,9 +218,9 @@ func TestRiskIsThatOfTheAdvice(t *testing.T) {
 	later := s
 	later.Year = &offtake.Advice{Risk: 0.042}
 	u := &model.Unit{Seasons: []model.Season{s, later}}
-	assert.Equal(t, "4 %", riskOf(u))
+	assert.Equal(t, "4.2 %", riskOf(u))
 	u.Seasons[1].Status = model.Closed
-	assert.Equal(t, "3 %", riskOf(u), "that of a take that is not allowed is not shown")
+	assert.Equal(t, "3.1 %", riskOf(u), "that of a take that is not allowed is not shown")
 	u.Seasons[0].Year.Risk = math.NaN()
 	assert.Equal(t, "", riskOf(u), "an annual has none")
 }

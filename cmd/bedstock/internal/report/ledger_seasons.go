@@ -99,7 +99,7 @@ func seasonTitle(on survey.Day, r model.LedgerRow) string {
 	s := fmt.Sprintf("%s %d, %s to %s: ", r.Season, r.From.Year(), r.From, r.To)
 	switch r.State {
 	case model.SeasonOver:
-		return s + "over"
+		return s + "ended"
 	case model.SeasonComing:
 		return s + "begins in " + plural(int(r.From-on), "day", "days")
 	}

@@ -104,6 +104,7 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 			u.Basis = nil
 		}
 	}
+	u.YearCutKg, u.YearAheadKg = math.NaN(), math.NaN() // sums over seasons of which some are shown nowhere
 	u.Seasons, u.Pressure = slices.Clone(u.Seasons), slices.Clone(u.Pressure)
 	for i := range u.Seasons {
 		s := &u.Seasons[i]
@@ -186,6 +187,9 @@ func withheldTimes(p *model.Pressure) bool { return p.Reason == withheldNote }
 
 // withheldSeason tells whether the weights of a season are withheld.
 func withheldSeason(s model.Season) bool { return slices.Contains(s.Warnings, withheldNote) }
+
+// withheldAdviceOf tells whether the advice of a season is withheld.
+func withheldAdviceOf(s model.Season) bool { return s.Reason == withheldAdvice }
 
 // withheldStand tells whether the weights of a stand are withheld.
 func withheldStand(u *model.Unit) bool { return slices.ContainsFunc(u.Seasons, withheldSeason) }

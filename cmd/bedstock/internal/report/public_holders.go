@@ -1,7 +1,6 @@
 package report
 
 import (
-	"fmt"
 	"maps"
 	"math"
 	"slices"
@@ -183,12 +182,7 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 		if told := sumAdvised(shown, *use); told != use.AdvisedKg {
 			use.AdvisedKg, use.LeftKg = told, math.NaN()
 		}
-		row := joinedUse{Season: fmt.Sprintf("%s %d", use.Name, use.From.Year())}
-		if slices.ContainsFunc(p.uses, func(x model.Use) bool {
-			return x.Name == use.Name && x.From.Year() == use.From.Year() && (x.From != use.From || x.To != use.To)
-		}) { // of another species
-			row.Season += fmt.Sprintf(" (%s to %s)", use.From, use.To)
-		}
+		row := joinedUse{Season: use.Title()}
 		by, kg, masked := amounts{}, 0.0, false
 		for i := range a.Units {
 			u := &a.Units[i]

@@ -263,7 +263,7 @@ func TestPublicTextsOfUnallocatedLandings(t *testing.T) {
 		list = append(list, survey.Unallocated{Cut: survey.Cut{Kg: kg, Line: 3 + i, Species: ifElse(i == 2, "Fucus serratus", "")}})
 		for _, some := range [][]survey.Unallocated{list, list[i:]} {
 			assert.Equal(t, "cannot tell: landings without a bed or species may have been cut here", unplaced("cannot tell: "+survey.LandingWords(some)+" may have been cut here"))
-			assert.Equal(t, "landings without a bed or species may be of this", unplaced(survey.LandingWords(some)+" may be of this: as little as 1230.5 kg may be left"))
+			assert.Equal(t, "landings without a bed or species may be of this", unplaced(survey.LandingWords(some)+" may be of this: as little as 1230.5 kg may still be cut"))
 		}
 	}
 	assert.Equal(t, "more was or may have been cut beyond the advice in earlier seasons", unplaced("16.7 kg were or may have been cut beyond the advice in earlier seasons"))

@@ -96,10 +96,10 @@ func hushed(t string) string {
 	return t
 }
 
-// landings without a bed or species in a text, as [survey.LandingWords] names them, and what may be left besides them.
+// landings without a bed or species in a text, as [survey.LandingWords] names them, and what may still be cut besides them.
 var (
 	landings    = regexp.MustCompile(aNumber + ` kg without a (?:bed or species|bed|species) \(harvest\.csv:[^)]*\)`)
-	mayBeLeft   = regexp.MustCompile(`: as little as ` + aNumber + ` kg may be left`)
+	mayBeLeft   = regexp.MustCompile(`: as little as ` + aNumber + ` kg may still be cut`)
 	mayBeBeyond = regexp.MustCompile(aNumber + ` kg were or may have been cut beyond the advice`)
 )
 

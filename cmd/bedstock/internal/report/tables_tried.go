@@ -37,7 +37,7 @@ func Above(x model.Tried) string {
 // Choices is a row a bed, species and fraction: what cutting it at this and every later cut comes to.
 func Choices(a *model.Assessment, keep func(*model.Unit) bool) table.Table {
 	t := table.Table{Columns: columns("bed", "species", "fraction", "advised", "kg", "risk", "risk_se", "risk_ever", "next_kg", "next_lo", "next_hi",
-		"yield_kg_per_year", "status", "reason")}
+		"yield_kg_per_year", "status", "reason", "cut_already_kg", "advised_yet_kg")}
 	for i := range a.Units {
 		u := &a.Units[i]
 		if !keep(u) {
@@ -46,11 +46,11 @@ func Choices(a *model.Assessment, keep func(*model.Unit) bool) table.Table {
 		who := []table.Cell{table.Text(u.Bed), table.Text(u.Species)}
 		rows, reason := ChoicesOf(a, u)
 		if len(rows) == 0 {
-			t.Add(append(append(who, make([]table.Cell, 10)...), table.Text(string(model.NotAssessed)), table.Text(reason))...)
+			t.Add(append(append(who, make([]table.Cell, 10)...), table.Text(string(model.NotAssessed)), table.Text(reason), table.Missing, table.Missing)...)
 		}
 		for _, c := range rows {
 			t.Add(append(who[:2:2], num(c.Fraction), table.Bool(c.Fraction == u.AdvisedShare()), num(c.Kg), num(c.Risk), num(c.RiskSE), num(c.RiskEver),
-				num(c.NextMedian), num(c.NextLo), num(c.NextHi), num(c.YieldPerYear), table.Text(string(u.Status)), table.Text(u.Reason))...)
+				num(c.NextMedian), num(c.NextLo), num(c.NextHi), num(c.YieldPerYear), table.Text(string(u.Status)), table.Text(u.Reason), num(u.YearCutKg), num(u.YearAheadKg))...)
 		}
 	}
 	return t
