@@ -51,7 +51,7 @@ func (b *book) noteAstride(row *LedgerRow, astride []survey.Cut) {
 	case row.CutKg <= limit*(1+1e-9) && row.CutKg+row.AstrideKg > limit*(1+1e-9):
 		text += ": whether it is within cannot be told"
 	case row.LeftKg > 0 && row.State == SeasonRunning:
-		text += fmt.Sprintf(": as little as %s kg may be left", KgDown(math.Max(row.LeftKg-row.May(), 0)))
+		text += fmt.Sprintf(": decided less cut may be as little as %s kg", KgDown(math.Max(row.LeftKg-row.May(), 0)))
 	}
 	row.note(text)
 }

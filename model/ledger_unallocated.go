@@ -179,7 +179,7 @@ func (b *book) noteLoose(row *LedgerRow) {
 	row.UnallocatedKg = survey.SumKg(cut) / b.a.out.Rules.ReportedShare
 	text := survey.LandingWords(cut) + " may be of this"
 	if row.LeftKg > 0 && row.State == SeasonRunning {
-		text += fmt.Sprintf(": as little as %s kg may be left", KgDown(math.Max(row.LeftKg-row.UnallocatedKg, 0)))
+		text += fmt.Sprintf(": decided less cut may be as little as %s kg", KgDown(math.Max(row.LeftKg-row.UnallocatedKg, 0)))
 	}
 	row.note(text)
 }

@@ -82,6 +82,7 @@ type Use struct {
 	LeftKg    float64 // the sum of what is left of each stand; NaN: not known
 	// UnallocatedKg was landed in its days without a bed or species, each landing once; it is in no other sum.
 	UnallocatedKg float64
+	Withheld      int // stands whose advice is not told and in no sum, though what is cut of them is
 	Over          int // stands cut beyond their advice
 	Grants        int // stands for which something was granted
 	GrantsOver    int // stands for which more was granted than is advised, those without an advice among them
@@ -189,6 +190,10 @@ func (u Use) Sentence(kg, atMost func(float64) string) string {
 	}
 	if len(parts) == 0 || math.IsNaN(u.AdvisedKg) {
 		return ""
+	}
+	if u.Withheld > 0 {
+		return fmt.Sprintf("%s kg is advised for %s, without %s; of all together, ", atMost(u.AdvisedKg), u.Title(),
+			counted(u.Withheld, "stand whose advice is withheld", "stands whose advice is withheld")) + strings.Join(parts, "; ")
 	}
 	return fmt.Sprintf("Of the %s kg advised for %s, ", atMost(u.AdvisedKg), u.Title()) + strings.Join(parts, "; ")
 }

@@ -237,7 +237,7 @@ func TestLedgerNotesUnallocatedReturns(t *testing.T) {
 	assert.False(t, some.Missing)
 	assert.Equal(t, 40.0, some.UnallocatedKg)
 	assert.Equal(t, 112.5, some.LeftKg)
-	assert.Contains(t, notesOf(some), "40 kg without a bed or species (harvest.csv:9) may be of this: as little as 72.5 kg may be left")
+	assert.Contains(t, notesOf(some), "40 kg without a bed or species (harvest.csv:9) may be of this: decided less cut may be as little as 72.5 kg")
 	for _, other := range []string{"B", ""} {
 		r := row(other, 40)
 		assert.True(t, r.Missing)

@@ -16,6 +16,8 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 	switch {
 	case u.Status == model.Closed || u.Status == model.Resting:
 		return joinSentences(plainSentence(u), cutWhileShut(u), pastVerdict(u), u.Next())
+	case u.Reason == withheldAdvice:
+		return joinSentences(stop(u), plainSentence(u), u.Next())
 	case u.Status == model.NotAssessed || u.Basis == nil:
 		return joinSentences(fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason)), model.NextUnknown(u.Reason))
 	case nothingMeasured(u):

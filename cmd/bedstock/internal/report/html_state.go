@@ -166,6 +166,9 @@ func plainSentence(u *model.Unit) string { return plainly(u, kilos) }
 
 // plainly is the advice of a stand in words for everybody; kg writes a weight.
 func plainly(u *model.Unit, kg func(float64) string) string {
+	if u.Reason == withheldAdvice {
+		return "The advice is withheld, as it would tell what was cut before."
+	}
 	if s := u.Sentence(kg); !forMethods(s) {
 		return s
 	}

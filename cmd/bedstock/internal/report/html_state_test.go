@@ -165,6 +165,11 @@ func TestWithheldAdviceIsCalledSo(t *testing.T) {
 	assert.Equal(t, "10 without 1 withheld", seasonTotal([]*model.Unit{&a.Units[0], u}, use))
 	assert.Equal(t, "withheld", seasonTotal([]*model.Unit{u}, use))
 	assert.Contains(t, advice(a), "; for 1 of 2 the advice is withheld and in no sum here")
+	assert.Equal(t, "The advice is withheld, as it would tell what was cut before. Ask those who decide.", InWords(u, kilos))
+	u.Seasons[0].CutKg = math.Inf(1)
+	assert.Equal(t, "Stop: more is cut in spring 2027 than is advised. The advice is withheld, as it would tell what was cut before. Ask those who decide.", summaryOf(a, u))
+	use.CutKg, use.Withheld = 5, 1
+	assert.Equal(t, "10 kg is advised for spring 2027, without 1 stand whose advice is withheld; of all together, 5 kg is cut", use.Sentence(kilos, atMost))
 }
 
 // What is taken off a season for earlier cuts is what limits it.

@@ -181,6 +181,11 @@ func (p *publicEdition) sum(a, shown *model.Assessment, who holders, hidden map[
 		use.GrantedKg, use.UnallocatedKg = math.NaN(), 0
 		if told := sumAdvised(shown, *use); told != use.AdvisedKg {
 			use.AdvisedKg, use.LeftKg = told, math.NaN()
+			for i := range shown.Units {
+				if s := seasonOf(&shown.Units[i], *use); s != nil && withheldAdviceOf(*s) {
+					use.Withheld++
+				}
+			}
 		}
 		row := joinedUse{Season: use.Title()}
 		by, kg, masked := amounts{}, 0.0, false
