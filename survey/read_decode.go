@@ -21,7 +21,7 @@ func encodingOf(text string) string {
 		return "utf-16le"
 	case strings.HasPrefix(text, mark16BE):
 		return "utf-16be"
-	case utf8.ValidString(text):
+	case validText(text):
 		return "utf-8"
 	}
 	return "windows-1252"
@@ -89,13 +89,13 @@ func inputHint(name, key string, values ...string) string {
 // decode8 takes UTF-8; where it is known to be valid it is not looked through again.
 func decode8(name, raw string, valid bool, found *findings) (string, bool) {
 	text := strings.TrimPrefix(raw, byteMark)
-	if !valid && !utf8.ValidString(text) {
+	if !valid && !validText(text) {
 		i := invalidByte(text)
 		noteByte(found, name, text, i, encodingHint(name, "windows-1252"), "holds the byte %#x: not UTF-8 text, as rules.toml says", text[i])
 		return "", false
 	}
-	if i := strings.IndexByte(text, 0); i >= 0 {
-		noteNul(found, name, text, i)
+	if hasByte(text, 0) {
+		noteNul(found, name, text, strings.IndexByte(text, 0))
 		return "", false
 	}
 	return text, true

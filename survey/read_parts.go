@@ -21,22 +21,14 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes || rows.most > maxRows {
 		return nil
 	}
-	var out []quadratPart
-	text, at := lines.rest, lines.at
-	for text != "" {
-		end := min(r.partBytes, len(text))
-		if n := strings.IndexByte(text[end-1:], '\n'); n >= 0 {
-			end += n
-		} else {
-			end = len(text)
-		}
-		out = append(out, r.part(rows, &lineSplitter{sep: lines.sep, rest: text[:end], at: at}))
-		at += strings.Count(text[:end], "\n")
-		text = text[end:]
-	}
-	most := 0
-	for _, p := range out {
-		most += p.rows.most
+	texts := stretches(lines.rest, r.partBytes)
+	ends := make([]int, len(texts)) // of lines
+	inParallel(len(texts), func(i int) { ends[i] = strings.Count(texts[i], "\n") })
+	out := make([]quadratPart, len(texts))
+	at, most := lines.at, 0
+	for i, text := range texts {
+		out[i] = r.part(rows, &lineSplitter{sep: lines.sep, rest: text, at: at}, ends[i])
+		at, most = at+ends[i], most+out[i].rows.most
 	}
 	if most > maxRows { // read in one the table ends where there are too many
 		return nil
@@ -44,12 +36,12 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 	return out
 }
 
-// part is a stretch of a table that is not read yet.
-func (r *reading) part(rows *rowReader, lines *lineSplitter) quadratPart {
+// part is a stretch of a table with so many ends of lines that is not read yet.
+func (r *reading) part(rows *rowReader, lines *lineSplitter, ends int) quadratPart {
 	of := &reading{opt: r.opt, found: &findings{most: r.found.most}, pool: newPool(), latest: NoDay}
 	own := *rows
 	own.records, own.found, own.rows, own.aside = lines, of.found, 0, nil
-	own.most = (&tableText{text: lines.rest}).capacity(len(rows.header))
+	own.most = rowsWithin(ends, len(lines.rest), len(rows.header))
 	for _, rule := range rows.aside {
 		copied := *rule
 		copied.rows = 0

@@ -19,6 +19,8 @@ type tableText struct {
 	sep  byte // between cells; 0: not known yet, or a sheet
 	skip int  // lines above the header
 
+	quotes int // 1: none, 2: some; 0: not known yet
+
 	sheet *sheet
 	width int         // of the sheet, in columns, from the header on
 	mark  decimalMark // with which the sheet's numbers are handed on
@@ -37,10 +39,21 @@ func (t *tableText) records() records {
 
 // rest reads on after the last record. A text without quotes is split at its separators, several times faster.
 func (t *tableText) rest(last records) records {
-	if t.sheet != nil || strings.Contains(t.text, `"`) {
+	if t.sheet != nil || t.quoted() {
 		return last
 	}
 	return newLineSplitter(t.text, t.sep, last.line())
+}
+
+// quoted says whether there is a quote anywhere.
+func (t *tableText) quoted() bool {
+	if t.quotes == 0 {
+		t.quotes = 1
+		if hasByte(t.text, '"') {
+			t.quotes = 2
+		}
+	}
+	return t.quotes == 2
 }
 
 // unsettled gives the records below the header as far as they may be written in several ways; nil where there is no
@@ -61,7 +74,12 @@ func (t *tableText) capacity(columns int) int {
 	if t.sheet != nil {
 		return min(len(t.sheet.rows), maxRows) + 1
 	}
-	return min(strings.Count(t.text, "\n"), len(t.text)/max(1, columns), maxRows) + 1
+	return rowsWithin(countLines(t.text), len(t.text), columns)
+}
+
+// rowsWithin is how many rows there can be in so many lines and bytes.
+func rowsWithin(lines, bytes, columns int) int {
+	return min(lines, bytes/max(1, columns), maxRows) + 1
 }
 
 // quotedRecords reads records whose cells may stand in quotes.

@@ -7,7 +7,7 @@ import (
 	"fmt"
 	"io"
 	"io/fs"
-	"strings"
+	"unsafe"
 )
 
 // errRefused says that a file was refused with a finding.
@@ -39,47 +39,46 @@ func readText(fsys fs.FS, name string, found *findings) (string, Input, error) {
 	case info.Size() > most:
 		return tooLarge()
 	}
-	var b strings.Builder
-	b.Grow(int(info.Size()))
-	sum, err := copySummed(&b, io.LimitReader(f, most+1))
+	text, sum, err := readSummed(io.LimitReader(f, most+1), int(info.Size()))
 	if err != nil {
 		return "", Input{}, fmt.Errorf("cannot read %s: %w", name, err)
 	}
-	if int64(b.Len()) > most {
+	if int64(len(text)) > most {
 		return tooLarge()
 	}
-	return b.String(), Input{Path: name, SHA256: sum}, nil
+	return text, Input{Path: name, SHA256: sum}, nil
 }
 
-// copySummed takes what a reader holds, and its checksum, which is worked out of each block while the next is read.
-func copySummed(b *strings.Builder, from io.Reader) (string, error) {
-	free, blocks, done := make(chan []byte, 2), make(chan []byte, 2), make(chan string)
-	for range cap(free) {
-		free <- make([]byte, 64<<10)
-	}
+// readSummed is what a reader holds, of about so many bytes, and its checksum, which is worked out of each block while the
+// next is read.
+func readSummed(from io.Reader, size int) (string, string, error) {
+	blocks, done := make(chan []byte, 16), make(chan string)
 	go func() {
 		sum := sha256.New()
 		for block := range blocks {
 			sum.Write(block)
-			free <- block[:cap(block)]
 		}
 		done <- hex.EncodeToString(sum.Sum(nil))
 	}()
+	text := make([]byte, 0, size+1) // room to see that there is no more
 	for {
-		block := <-free
-		n, err := from.Read(block)
-		b.Write(block[:n])
-		blocks <- block[:n]
+		if len(text) == cap(text) {
+			text = append(text, 0)[:len(text)]
+		}
+		n, err := from.Read(text[len(text):min(cap(text), len(text)+readBlock)])
+		blocks <- text[len(text) : len(text)+n]
+		text = text[:len(text)+n]
 		if err != nil {
 			close(blocks)
-			sum := <-done
 			if err == io.EOF {
 				err = nil
 			}
-			return sum, err
+			return unsafe.String(unsafe.SliceData(text), len(text)), <-done, err // nothing writes to the bytes any more
 		}
 	}
 }
+
+const readBlock = 256 << 10
 
 const (
 	saveHint  = "save the table as comma-separated UTF-8 text (CSV UTF-8)"

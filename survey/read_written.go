@@ -91,7 +91,7 @@ func (r *rowReader) look(t *tableText, rules InputRules) *writing {
 		case i < 0:
 		case (kind == dayKind || kind == momentKind) && rules.Dates == "":
 			w.wantDay = append(w.wantDay, i)
-		case (kind == numberKind || kind == wholeKind) && rules.Decimal == "" && (t.sep != ',' || quotedComma(t.text)):
+		case (kind == numberKind || kind == wholeKind) && rules.Decimal == "" && (t.sep != ',' || t.quoted() && quotedComma(t.text)):
 			w.wantNumber = append(w.wantNumber, i)
 		}
 	}
