@@ -62,23 +62,28 @@ func (r *reading) sortNames() {
 // columnReader reads the cells of the current record of a columnar table. Neighbouring rows mostly repeat a text or a
 // date, so the last of each column is remembered.
 type columnReader struct {
-	r       *reading
-	rows    *rowReader
-	record  []string
-	last    []lastCell
-	ids     map[string]uint32 // of species as spelled in the file
-	lastDay Day
-	spell   func(s string) uint32 // interns a species under the one spelling it has everywhere
+	r      *reading
+	rows   *rowReader
+	record []string
+	last   []lastCell
+	ids    map[string]uint32     // of species as spelled in the file
+	spell  func(s string) uint32 // interns a species under the one spelling it has everywhere
 }
 
+// lastCell is what was read of a column.
 type lastCell struct {
-	s  string
-	id uint32
+	sound bool // nothing is wrong with the cell of the record before
+
+	s    string // the last text or date
+	id   uint32
+	day  Day
+	v    float64
+	word int
 }
 
 func newColumnReader(r *reading, rows *rowReader) *columnReader {
 	return &columnReader{r: r, rows: rows, last: make([]lastCell, len(rows.spec.columns)),
-		ids: map[string]uint32{"": 0}, lastDay: NoDay, spell: func(s string) uint32 { return r.pool.id(r.names.of(s)) }}
+		ids: map[string]uint32{"": 0}, spell: func(s string) uint32 { return r.pool.id(r.names.of(s)) }}
 }
 
 // next moves to the next usable record.
@@ -105,18 +110,35 @@ func (c *columnReader) doubt(k int, hint, format string, args ...any) {
 	c.r.found.doubt(c.rows.spec.file, c.rows.line, c.rows.spec.columns[k].name, hint, format, args...)
 }
 
+// lastOf is what was read of a column, and whether the current record repeats it.
+func (c *columnReader) lastOf(k int) (*lastCell, bool) {
+	last := &c.last[k]
+	return last, last.sound && c.rows.repeated(k)
+}
+
+// take notes what is wrong with a cell.
+func (l *lastCell) take(c *columnReader, k int, bad *flaw) {
+	l.sound = bad == nil
+	c.note(k, bad)
+}
+
 // name reads a text and interns it.
 func (c *columnReader) name(k int) uint32 {
+	last, again := c.lastOf(k)
+	if again {
+		return last.id
+	}
 	s := c.cell(k)
 	if s == "" {
-		c.note(k, c.rows.spec.columns[k].blank())
+		last.s, last.id = "", 0
+		last.take(c, k, c.rows.spec.columns[k].blank())
 		return 0
 	}
-	if last := &c.last[k]; last.s != s {
+	if last.sound = true; last.s != s {
 		last.id = c.r.pool.id(s)
 		last.s = c.r.pool.names[last.id]
 	}
-	return c.last[k].id
+	return last.id
 }
 
 // species reads the name of a species and interns it.
@@ -135,27 +157,38 @@ func (c *columnReader) species(k int) uint32 {
 }
 
 func (c *columnReader) number(k int) float64 {
-	v, bad := c.rows.spec.columns[k].number(c.cell(k))
-	c.note(k, bad)
-	return v
+	last, again := c.lastOf(k)
+	if !again {
+		v, bad := c.rows.spec.columns[k].number(c.cell(k))
+		last.v = v
+		last.take(c, k, bad)
+	}
+	return last.v
 }
 
 func (c *columnReader) word(k int) int {
-	i, bad := c.rows.spec.columns[k].word(c.cell(k))
-	c.note(k, bad)
-	return i
+	last, again := c.lastOf(k)
+	if !again {
+		i, bad := c.rows.spec.columns[k].word(c.cell(k))
+		last.word = i
+		last.take(c, k, bad)
+	}
+	return last.word
 }
 
 func (c *columnReader) day(k int) Day {
-	s := c.cell(k)
-	last := &c.last[k]
-	if s == "" || last.s != s {
-		d, bad := c.rows.spec.columns[k].day(s)
-		c.note(k, bad)
-		if bad != nil || s == "" {
-			return NoDay
-		}
-		last.s, c.lastDay = strings.Clone(s), d
+	last, again := c.lastOf(k)
+	if again {
+		return last.day
 	}
-	return c.lastDay
+	s := c.cell(k)
+	if last.sound && s != "" && last.s == s {
+		return last.day
+	}
+	d, bad := c.rows.spec.columns[k].day(s)
+	last.take(c, k, bad)
+	if last.day = d; bad == nil {
+		last.s = strings.Clone(s)
+	}
+	return d
 }

@@ -27,7 +27,7 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 	out := make([]quadratPart, len(texts))
 	at, most := lines.at, 0
 	for i, text := range texts {
-		out[i] = r.part(rows, &lineSplitter{sep: lines.sep, rest: text, at: at}, ends[i])
+		out[i] = r.part(rows, &lineSplitter{sep: lines.sep, rest: text, at: at, repeats: true}, ends[i])
 		at, most = at+ends[i], most+out[i].rows.most
 	}
 	if most > maxRows { // read in one the table ends where there are too many
@@ -40,7 +40,7 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 func (r *reading) part(rows *rowReader, lines *lineSplitter, ends int) quadratPart {
 	of := &reading{opt: r.opt, found: &findings{most: r.found.most}, pool: newPool(), latest: NoDay}
 	own := *rows
-	own.records, own.found, own.rows, own.aside = lines, of.found, 0, nil
+	own.records, own.repeats, own.found, own.rows, own.aside = lines, lines, of.found, 0, nil
 	own.most = rowsWithin(ends, len(lines.rest), len(rows.header))
 	for _, rule := range rows.aside {
 		copied := *rule

@@ -71,3 +71,24 @@ func TestPartsGiveWhatTheWholeGives(t *testing.T) {
 		require.Equal(t, fmt.Sprint(whole), fmt.Sprint(parts)) // as text: a missing number is not equal to itself
 	})
 }
+
+// A record split with what it repeats of the line before is the record split from its start.
+func TestSplittingWhatRepeats(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		lines := rapid.SliceOf(rapid.StringOfN(rapid.SampledFrom([]rune("ab,,")), 0, 30, -1)).Draw(t, "lines")
+		text := strings.Join(lines, "\n")
+		plain, repeating := lineSplitter{sep: ',', rest: text}, lineSplitter{sep: ',', rest: text, repeats: true}
+		for {
+			want, end := plain.next()
+			got, err := repeating.next()
+			require.Equal(t, end, err)
+			if end != nil {
+				return
+			}
+			require.Equal(t, want, got)
+			require.Equal(t, plain.at, repeating.at)
+			require.Equal(t, plain.text, repeating.text)
+			require.LessOrEqual(t, repeating.same, len(got))
+		}
+	})
+}

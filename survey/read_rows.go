@@ -19,23 +19,26 @@ type rowReader struct {
 	found   *findings
 	aside   []*asideRule
 
-	header  []string    // folded names as in the file
-	columns []int       // place of each column of spec in a record, -1 where the file has none
-	unnamed []int       // places in the header without a name
-	flawed  []int       // places in the header that hold none, which was said
-	others  []int       // places in the header that a mapping leaves alone
-	spelled []string    // the header as in the file
-	first   string      // its first cell
-	headed  int         // line of the header
-	line    int         // line of the last record
-	lines   []int       // of all records that ReadAll returned
-	rows    int         // rows that are not blank
-	most    int         // how many rows there can be
-	mapped  *mappedRows // where the file is read by a mapping
-	fill    *filling    // nil: nothing is filled down
-	labels  []int       // columns in which a row of totals says that it is one
-	dialect Dialect     // how the table is written
-	partial bool        // columns are missing or doubled: cells are checked, rows are not kept
+	header  []string      // folded names as in the file
+	columns []int         // place of each column of spec in a record, -1 where the file has none
+	unnamed []int         // places in the header without a name
+	flawed  []int         // places in the header that hold none, which was said
+	others  []int         // places in the header that a mapping leaves alone
+	spelled []string      // the header as in the file
+	first   string        // its first cell
+	headed  int           // line of the header
+	line    int           // line of the last record
+	lines   []int         // of all records that ReadAll returned
+	repeats *lineSplitter // the records, where it tells what a record repeats
+	good    bool          // the last record could be used
+	same    int           // how many of its cells repeat those of a record before it that could be used
+	rows    int           // rows that are not blank
+	most    int           // how many rows there can be
+	mapped  *mappedRows   // where the file is read by a mapping
+	fill    *filling      // nil: nothing is filled down
+	labels  []int         // columns in which a row of totals says that it is one
+	dialect Dialect       // how the table is written
+	partial bool          // columns are missing or doubled: cells are checked, rows are not kept
 }
 
 // newRowReader checks the header of a table and finds out how its cells are written; nil where it cannot be read on.
@@ -77,9 +80,12 @@ func (r *rowReader) Read() ([]string, error) {
 		if err == io.EOF {
 			return nil, io.EOF
 		}
-		good := false
+		if r.same = 0; r.repeats != nil && r.good {
+			r.same = r.repeats.same
+		}
+		r.good = false
 		if err == nil {
-			good = r.usable(record)
+			r.good = r.usable(record)
 		} else {
 			r.rows++
 			r.torn(err)
@@ -87,7 +93,7 @@ func (r *rowReader) Read() ([]string, error) {
 		if r.full() {
 			return nil, io.EOF
 		}
-		if good {
+		if r.good {
 			return record, nil
 		}
 	}
@@ -105,7 +111,11 @@ func (r *rowReader) next() ([]string, error) {
 // usable trims a record and says whether it is a row to be read.
 func (r *rowReader) usable(record []string) bool {
 	blank, long := true, false
-	for i, s := range record {
+	for i := 0; i < r.same && blank; i++ { // these were looked at
+		blank = record[i] == ""
+	}
+	for i := r.same; i < len(record); i++ {
+		s := record[i]
 		if s == "" {
 			continue
 		}
@@ -188,6 +198,12 @@ func (r *rowReader) even(record []string) bool {
 		}
 	}
 	return true
+}
+
+// repeated says whether the cell of a column is that of the record returned before.
+func (r *rowReader) repeated(column int) bool {
+	i := r.columns[column]
+	return 0 <= i && i < r.same
 }
 
 // cell is the cell of the column with that index in the description of the file, blank where the file or a record that

@@ -51,6 +51,9 @@ func (t *tableSpec) oursAt(k int) *column {
 // cell above. What a mapping takes for a word of its own is neither.
 func (r *rowReader) isTotal(record []string, taken func(column *column, cell string) bool) bool {
 	for _, k := range r.labels {
+		if r.repeated(k) {
+			continue // it was looked at
+		}
 		s := r.cell(record, k)
 		n := len(s)
 		if n == 0 || !dittoStart[s[0]] && !totalEnd[s[n-1]|0x20] {
