@@ -105,6 +105,10 @@ func numberHint(s string) string {
 	switch {
 	case isDitto(s):
 		return "write the number again: a mark for the cell above is not read"
+	case s[0] == '\'' && digits(s) != "":
+		return "take the apostrophe away"
+	case strings.Trim(s, "\u2013\u2014\u2212") == "":
+		return "leave the cell blank where there is no value"
 	case s[0] == '#':
 		return "a spreadsheet could not work out or show the number: mend its formula, or make the column wider, and save again"
 	case s[0] == '=':

@@ -25,6 +25,7 @@ func (c *checker) cuts() {
 		}
 	}
 	c.lateCuts()
+	c.longReturns()
 	c.closedCuts()
 	c.unallocated()
 }

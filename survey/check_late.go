@@ -46,3 +46,14 @@ func (c *checker) lateCuts() {
 		last = max(last, end(k))
 	}
 }
+
+// longReturns notes returns over more than a year: the year of one of their days is mistyped, or they tell little of when
+// it was cut.
+func (c *checker) longReturns() {
+	for _, k := range c.f.Landings() {
+		if k.From != NoDay && k.To != NoDay && k.To-k.From > aloneDays {
+			c.found.doubt("harvest.csv", k.Line, "date", "mend the date, or write a row for each season",
+				"from %s to %s is %d days: a mistyped year?", k.From, k.To, k.To-k.From+1)
+		}
+	}
+}

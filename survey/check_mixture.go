@@ -8,6 +8,13 @@ import (
 // groupWords are words for seaweeds of several species, or one of them that nobody names.
 var groupWords = []string{"kelp", "wrack", "weed", "seaweed", "alga", "algae", "macroalga", "macroalgae", "fucoid", "tangle", "rockweed", "species", "sp.", "spp."}
 
+// noSeaweedWords are words for a quadrat without seaweed, or what else stands there.
+var noSeaweedWords = []string{"none", "nothing", "nil", "empty", "bare", "bare rock", "rock", "bedrock", "boulder", "boulders", "sand", "gravel", "mud",
+	"barnacles", "mussels", "limpets", "na", "n/a", "no species", "no weed", "no seaweed"}
+
+// noSeaweed says whether a cell names no species.
+func noSeaweed(name string) bool { return slices.Contains(noSeaweedWords, foldSpecies(name)) }
+
 // mixture says whether the name of a species may stand for several of them, as kelp, mixed wrack and seaweeds.
 func mixture(name string) bool {
 	words := strings.Fields(foldSpecies(name))

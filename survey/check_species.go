@@ -3,6 +3,7 @@ package survey
 import (
 	"fmt"
 	"slices"
+	"strconv"
 	"strings"
 )
 
@@ -26,6 +27,9 @@ func (c *checker) speciesNames() {
 	for _, name := range unknown {
 		at := places[name][0]
 		switch near, hint := right(name); {
+		case noSeaweed(name) && at.file == quadratsTable.file:
+			c.found.doubt(at.file, at.line, at.column, "leave species blank where there was nothing, with cover_pct 0; a row of rock or animals beside others can go, or be left out: rules.toml, [species]: "+
+				strconv.Quote(name)+" = false", "%s is no seaweed, and is counted as a species", name)
 		case near != "":
 			c.misnamed(name, near, hint, places)
 		case len(unknown) <= manySpecies:
@@ -58,6 +62,9 @@ func (c *checker) rightNames() func(name string) (right, hint string) {
 		}
 	}
 	return func(name string) (right, hint string) {
+		if noSeaweed(name) {
+			return "", ""
+		}
 		if names := common[foldSpecies(name)]; len(names) > 0 {
 			return names[0], "write " + strings.Join(names, " or ")
 		}
