@@ -19,8 +19,10 @@ import (
 
 // Any tables as sheets are the same folder as files of text, however their cells are typed.
 func TestAnyTablesAsSheets(t *testing.T) {
+	options := DefaultOptions() // a lone 4.125 as text could be thousands
+	options.Input = map[string]InputRules{"": {Decimal: "point"}}
 	read := func(t *rapid.T, fsys fstest.MapFS) *Folder {
-		r := newReading(fsys, DefaultOptions())
+		r := newReading(fsys, options)
 		require.NoError(t, r.listFiles())
 		r.readTables(nil)
 		require.NoError(t, r.err)

@@ -216,6 +216,7 @@ func FuzzReadTable(f *testing.F) {
 	}
 	f.Add("bed,date,quadrat,quadrat_m2,species,cover_pct\r\nA,2030-01-01,1,1e-3,U,\"5\r\n0\"\r\n,,,,,\r")
 	f.Add("a,b\r\n\r\n1, 2\r\n\n,\r\r\n3,\r")
+	f.Add(",h\r\r\r\r\r\rm") // lines end with CR alone
 	f.Fuzz(func(t *testing.T, text string) {
 		for _, spec := range surveyTables {
 			var folder *Folder
@@ -226,7 +227,7 @@ func FuzzReadTable(f *testing.F) {
 				t.Fatalf("%v, %v", folder, err) // beds.csv or quadrats.csv is always missing
 			}
 			for _, p := range ps {
-				if p.Line < 0 || p.Line > strings.Count(text, "\n")+2 || p.Column < 0 || p.Column > len(text)+1 {
+				if p.Line < 0 || p.Line > strings.Count(text, "\n")+strings.Count(text, "\r")+2 || p.Column < 0 || p.Column > len(text)+1 {
 					t.Fatalf("%+v", p)
 				}
 			}
