@@ -11,13 +11,7 @@ import (
 // placer finds room for labels: it knows what is drawn already and gives each label the place with the least overlap.
 type placer struct {
 	area  vg.Rectangle
-	taken []obstacle
-}
-
-// obstacle is a drawn thing; weight says how bad it is to cover a square point of it.
-type obstacle struct {
-	box    vg.Rectangle
-	weight float64
+	taken obstacles
 }
 
 // Weights of what a label may cover.
@@ -30,7 +24,7 @@ const (
 
 // block notes a drawn rectangle.
 func (p *placer) block(box vg.Rectangle, weight float64) {
-	p.taken = append(p.taken, obstacle{box, weight})
+	p.taken.add(obstacle{box, weight})
 }
 
 // blockPoint notes a mark of a radius.
@@ -56,7 +50,7 @@ func (p *placer) blockLines(weight float64, lines ...[]vg.Point) {
 
 // covers says whether a rectangle lies over something drawn.
 func (p *placer) covers(box vg.Rectangle) bool {
-	for _, o := range p.taken {
+	for _, o := range p.taken.near(box) {
 		if overlap(box, o.box) > 0 {
 			return true
 		}
@@ -64,11 +58,13 @@ func (p *placer) covers(box vg.Rectangle) bool {
 	return false
 }
 
-// cost is how bad a rectangle is for a label.
-func (p *placer) cost(box vg.Rectangle) float64 {
+// cost is how bad a rectangle is for a label. From most on it may be less than that, but no less than most.
+func (p *placer) cost(box vg.Rectangle, most float64) float64 {
 	sum := 0.0
-	for _, o := range p.taken {
-		sum += o.weight * overlap(box, o.box)
+	for _, o := range p.taken.near(box) {
+		if sum += o.weight * overlap(box, o.box); sum >= most {
+			return sum
+		}
 	}
 	inside := overlap(box, p.area)
 	w, h := float64(box.Max.X-box.Min.X), float64(box.Max.Y-box.Min.Y)
@@ -91,7 +87,7 @@ func (p *placer) best(w, h vg.Length, places []vg.Point) (vg.Rectangle, float64)
 	least := math.Inf(1)
 	for i, at := range places {
 		box := vg.Rectangle{Min: at, Max: at.Add(vg.Point{X: w, Y: h})}
-		if c := p.cost(box) + float64(i)*0.5; c < least {
+		if c := p.cost(box, least) + float64(i)*0.5; c < least {
 			found, least = box, c
 		}
 	}
