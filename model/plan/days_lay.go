@@ -73,16 +73,36 @@ func next(todo []Outing, days []Low, begun map[string]int) int {
 		rest = append(rest, d.Height)
 	}
 	slices.Sort(rest)
+	served := servedWithout(rest, needsOf(todo))
 	best := -1
 	for k, o := range todo {
 		if o.Need < days[0].Height || best >= 0 && !sooner(o, todo[best], begun) {
 			continue
 		}
-		if serve(rest, needsOf(slices.Delete(slices.Clone(todo), k, k+1))) {
+		if served(o.Need) {
 			best = k
 		}
 	}
 	return best
+}
+
+// servedWithout tells of each of these needs, sorted, whether days of these heights, sorted, meet the others. Without the
+// p-th, those below it keep their days and those above it have the day before: so p must not be behind the first that
+// its own day does not meet, nor before one that the day before does not meet.
+func servedWithout(heights, needs []float64) func(need float64) bool {
+	first, last := len(needs), 0
+	for i := range needs {
+		if i < len(heights) && heights[i] > needs[i] && i < first {
+			first = i
+		}
+		if i > 0 && i <= len(heights) && heights[i-1] > needs[i] {
+			last = i
+		}
+	}
+	return func(need float64) bool {
+		p, _ := slices.BinarySearch(needs, need)
+		return len(needs)-1 <= len(heights) && last <= p && p <= first
+	}
 }
 
 func sooner(a, b Outing, begun map[string]int) bool {

@@ -10,32 +10,35 @@ import (
 // sharing; the larger choice, with those of the others added that still fit, the ones with least work first.
 func (l *layer) hold(tasks []Task) []Task {
 	held := mostLate(tasks, l.takes, l.due)
+	p := l.packing(tasks)
 	var shared []Task
-	for _, t := range tasks {
+	for i, t := range tasks {
 		shared = append(shared, t)
-		for !l.fits(shared) {
-			i := longest(shared, func(t Task) float64 { return t.Work })
-			shared = slices.Delete(shared, i, i+1)
+		p.in[i] = true
+		for !p.fit() {
+			k := longest(shared, func(t Task) float64 { return t.Work })
+			p.in[p.at[shared[k].Bed]] = false
+			shared = slices.Delete(shared, k, k+1)
 		}
 	}
 	if len(shared) > len(held) {
 		held = shared
 	}
-	rest := slices.DeleteFunc(slices.Clone(tasks), func(t Task) bool {
-		return slices.ContainsFunc(held, func(h Task) bool { return h.Bed == t.Bed })
-	})
+	clear(p.in)
+	for _, t := range held {
+		p.in[p.at[t.Bed]] = true
+	}
+	rest := slices.DeleteFunc(slices.Clone(tasks), func(t Task) bool { return p.in[p.at[t.Bed]] })
 	slices.SortStableFunc(rest, func(a, b Task) int { return cmp.Compare(a.Work, b.Work) })
 	for _, t := range rest {
-		if more := append(slices.Clone(held), t); l.fits(more) {
-			held = more
+		i := p.at[t.Bed]
+		if p.in[i] = true; p.fit() {
+			held = append(held, t)
+		} else {
+			p.in[i] = false
 		}
 	}
 	return held
-}
-
-// fits says whether the days serve all these beds, as they are packed.
-func (l *layer) fits(tasks []Task) bool {
-	return serve(l.heights, needsOf(l.pack(tasks)))
 }
 
 // serve says whether days of these heights, sorted, meet all needs, sorted.
@@ -71,19 +74,22 @@ type bin struct {
 // which beds of one site share. Of first fit with the neediest beds first and with the longest work first, the one that
 // the days serve with fewest outings; where neither is served, the one with fewest.
 func (l *layer) pack(tasks []Task) []Outing {
-	byNeed := func(a, b Task) int {
-		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(l.left(b), l.left(a)), cmp.Compare(a.Bed, b.Bed))
-	}
-	byWork := func(a, b Task) int {
-		return cmp.Or(cmp.Compare(l.left(b), l.left(a)), cmp.Compare(a.At, b.At), cmp.Compare(a.Bed, b.Bed))
-	}
-	one, other := l.firstFit(tasks, byNeed), l.firstFit(tasks, byWork)
+	one, other := l.firstFit(tasks, l.byNeed), l.firstFit(tasks, l.byWork)
 	served := func(o []Outing) bool { return serve(l.heights, needsOf(o)) }
 	switch a, b := served(one), served(other); {
 	case a == b && len(other) < len(one), b && !a:
 		return other
 	}
 	return one
+}
+
+// byNeed and byWork are the two orders of first fit.
+func (l *layer) byNeed(a, b Task) int {
+	return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(l.left(b), l.left(a)), cmp.Compare(a.Bed, b.Bed))
+}
+
+func (l *layer) byWork(a, b Task) int {
+	return cmp.Or(cmp.Compare(l.left(b), l.left(a)), cmp.Compare(a.At, b.At), cmp.Compare(a.Bed, b.Bed))
 }
 
 // left is the work that is left over after whole low waters.
