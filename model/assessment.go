@@ -57,8 +57,9 @@ type Assessment struct {
 	// Warnings concern the whole folder; those of a stock or a unit stand there.
 	Warnings []string
 
-	evidence func() []EvidenceRow // gathered once
-	checks   func() []GrowthCheck
+	evidence   func() []EvidenceRow // gathered once
+	evidenceOf func() map[Pair][]EvidenceRow
+	checks     func() []GrowthCheck
 }
 
 // Pair names a bed and a species.

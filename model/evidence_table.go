@@ -57,6 +57,23 @@ func (a *Assessment) EvidenceTable() []EvidenceRow {
 	return a.evidence()
 }
 
+// EvidenceOf are the rows of the [Assessment.EvidenceTable] of one unit.
+func (a *Assessment) EvidenceOf(p Pair) []EvidenceRow {
+	if a.evidenceOf == nil { // not made by Assess
+		return a.evidenceByPair()[p]
+	}
+	return a.evidenceOf()[p]
+}
+
+func (a *Assessment) evidenceByPair() map[Pair][]EvidenceRow {
+	out := map[Pair][]EvidenceRow{}
+	for _, r := range a.EvidenceTable() {
+		p := Pair{r.Bed, r.Species}
+		out[p] = append(out[p], r)
+	}
+	return out
+}
+
 func (a *Assessment) gatherEvidence() []EvidenceRow {
 	alone := make([]growth.Pool, len(a.Species))
 	var indices []int

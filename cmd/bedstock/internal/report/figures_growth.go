@@ -50,10 +50,7 @@ func regrowthInput(p growth.PlotFit, opt Options) plots.RegrowthInput {
 // evidenceInput sets side by side what the sources say of a stand; false where the growth model could not be asked.
 func evidenceInput(a *model.Assessment, u *model.Unit, opt Options) (plots.EvidenceInput, bool) {
 	in := plots.EvidenceInput{Bed: bedName(u), Species: u.Species, Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
-	for _, r := range a.EvidenceTable() {
-		if r.Bed != u.Bed || r.Species != u.Species {
-			continue
-		}
+	for _, r := range a.EvidenceOf(u.Pair) {
 		row := plots.EvidenceRow{Source: string(r.Source), R: r.R.Median, RLo: r.R.Lo, RHi: r.R.Hi, K: r.K.Median, KLo: r.K.Lo, KHi: r.K.Hi,
 			Note: r.Note, All: r.Source == model.FromAll}
 		if r.Source == model.FromPlots || r.Source == model.FromSurveys {
