@@ -80,6 +80,17 @@ func (p *weighings) covered() int {
 	return n
 }
 
+// span is the least and the most cover above 0 that was weighed, percent.
+func (p *weighings) span() (lo, hi float64) {
+	lo = math.Inf(1)
+	for _, q := range p.q {
+		if q.cover > 0 {
+			lo, hi = min(lo, q.cover), max(hi, q.cover)
+		}
+	}
+	return lo, hi
+}
+
 // leaveOut fills in the errors of the weighed quadrats with cover, by a function that predicts each from the others.
 func (f fit) leaveOut(p *weighings, predict func(i int) float64) fit {
 	f.rest, f.covers = make([]float64, 0, len(p.y)), make([]float64, 0, len(p.y))

@@ -96,7 +96,8 @@ func (s *fieldwork) corrected(r readings, p *weighings, f fit, a *allometry, wei
 	if distinct(p.units) < 2 && s.design.units > 1 {
 		out.notes = append(out.notes, "weighed in one transect only: the error of weight per cover is taken between quadrats")
 	}
-	out.notes = append(out.notes, beyond(r, p, f)...)
+	lo, hi := p.span()
+	out.notes = append(out.notes, beyond(r, f, lo, hi)...)
 	out.kg = composite(r, positive(g.summed))
 	return out
 }
@@ -147,28 +148,48 @@ func (s *fieldwork) regress(r readings, p *weighings, f fit, a *allometry, weigh
 //
 // between points where there is one cluster. n is the number of points and p the number of parameters fitted to them.
 func clusteredProduct(infl [][2]float64, clusters []int, k, l, n, lost int) part {
-	m := distinct(clusters)
-	if m < 2 {
-		each := make([]int, len(infl))
-		for i := range each {
-			each[i] = i
-		}
-		clusters, m = each, n
-	}
-	sums := map[int][2]float64{}
-	var order []int
+	places, rows, alone := clustersOf(clusters)
+	sums := make([][2]float64, rows)
 	for i, v := range infl {
-		t, seen := sums[clusters[i]]
-		if !seen {
-			order = append(order, clusters[i])
-		}
-		sums[clusters[i]] = [2]float64{t[0] + v[0], t[1] + v[1]}
+		t := &sums[places[i]]
+		t[0], t[1] = t[0]+v[0], t[1]+v[1]
 	}
 	v := 0.0
-	for _, c := range order {
-		v += sums[c][k] * sums[c][l]
+	for _, t := range sums {
+		v += t[k] * t[l]
 	}
-	return part{v * float64(m) / float64(m-1) * float64(n-1) / float64(n-lost), float64(m - 1)}
+	s := betweenClusters(rows, n, lost, alone)
+	return part{v * s.v, s.df}
+}
+
+// betweenClusters is what the sum over clusters is multiplied by, and its degrees of freedom.
+func betweenClusters(m, n, lost int, alone bool) part {
+	if alone {
+		m = n
+	}
+	return part{float64(m) / float64(m-1) * float64(n-1) / float64(n-lost), float64(m - 1)}
+}
+
+// clustersOf gives every point the place of its cluster, by their first points, of so many; where there is one cluster
+// every point stands alone.
+func clustersOf(clusters []int) (places []int, rows int, alone bool) {
+	at := map[int]int{}
+	places = make([]int, len(clusters))
+	for i, c := range clusters {
+		k, seen := at[c]
+		if !seen {
+			k = len(at)
+			at[c] = k
+		}
+		places[i] = k
+	}
+	if len(at) >= 2 {
+		return places, len(at), false
+	}
+	for i := range places {
+		places[i] = i
+	}
+	return places, len(places), true
 }
 
 // quadratic is d'V d.
@@ -189,15 +210,9 @@ func positive(x []float64) []float64 {
 }
 
 // beyond notes quadrats whose cover lies outside what was weighed, where the model bends or has an intercept.
-func beyond(r readings, p *weighings, f fit) []string {
+func beyond(r readings, f fit, lo, hi float64) []string {
 	if f.Model != byLinear && f.Model != byPower {
 		return nil
-	}
-	lo, hi := math.Inf(1), 0.0
-	for _, q := range p.q {
-		if q.cover > 0 {
-			lo, hi = min(lo, q.cover), max(hi, q.cover)
-		}
 	}
 	n := r.count(func(i int) bool { return r.cover[i] > 0 && (r.cover[i] < lo || r.cover[i] > hi) })
 	if n == 0 {

@@ -2,6 +2,8 @@ package survey
 
 import (
 	"math"
+
+	"gonum.org/v1/gonum/mat"
 )
 
 // wideModel is a model other than the ratio, fitted to weighed quadrats of several surveys and scaled so that it gives
@@ -11,6 +13,10 @@ type wideModel struct {
 	p     *weighings
 	kappa float64 // Σ m2 y / Σ m2 m
 	sum   float64 // Σ m2 m
+
+	root   *mat.Dense // see [wideModel.gather]; nil: not worked out yet
+	scale  part       // variance = scale |root x|²
+	lo, hi float64    // cover of what was weighed, percent
 }
 
 // calibrateBy fits the model asked for, or the best, over the pairs of a domain. A model m other than the ratio is
@@ -38,6 +44,7 @@ func calibrateBy(sets []pairs, conversion string) calibration {
 	}
 	m.kappa = sy / m.sum
 	c = calibrate(m.predicted(sets))
+	m.gather()
 	c.model, c.candidates = m, candidatesOf(fits, at)
 	return c
 }
@@ -89,11 +96,11 @@ func (s *fieldwork) noted(w weight, note string) weight {
 
 // wideCurve is wideRatio for another model. With M = Σ w κ m over the quadrats that were not weighed, D the
 // derivatives of M to the parameters and ι the influence of the calibration's quadrats on them, the error of the
-// calibration is that of Σ ψ between its sampling units,
+// calibration is that of Σ ψ between its sampling units, with
 //
 //	ψ = D·ι + M ( m2 (y - κ m)/κ - Σ m2 m'·ι )/Σ m2 m
 //
-// and that between beds M² τ².
+// and that between beds M² τ². ψ is linear in M and D: see [wideModel.gather].
 func (s *fieldwork) wideCurve(r readings, cal calibration, species string) weight {
 	m := cal.model
 	pred := make([]float64, len(r.cover))
@@ -107,25 +114,47 @@ func (s *fieldwork) wideCurve(r readings, cal calibration, species string) weigh
 	out.conversion, out.domain, out.candidates, out.between = m.Model, cal.domain, cal.candidates, cal.between
 	big := s.predicted(r, out, pred)
 	d := [2]float64{s.predicted(r, out, slope[0]), s.predicted(r, out, slope[1])}
-	v := clusteredProduct(m.psi(big, d), m.p.units, 0, 0, m.p.covered(), m.lost)
+	v := m.variance(big, d)
 	out.shared = []part{v, {big * big * cal.tau.v, cal.tau.df}}
 	out.errors = []SharedError{{cal.id + "|" + m.Model, math.Sqrt(v.v) / out.total.total},
 		{"bed|" + s.bedID + "|" + species, big * math.Sqrt(cal.tau.v) / out.total.total}}
-	out.notes = append(s.outside(cal), beyond(r, m.p, m.fit)...)
+	out.notes = append(s.outside(cal), beyond(r, m.fit, m.lo, m.hi)...)
 	return out
 }
 
-// psi are the influences of the calibration's quadrats on M.
-func (m *wideModel) psi(big float64, d [2]float64) [][2]float64 {
+// gather works out, once for all stocks that use the calibration, what their errors need of its quadrats: with a row of U
+// for each sampling unit, of the sums over its quadrats of what M, D1 and D2 are multiplied by in ψ, the variance between
+// units is a multiple of
+//
+//	|U x|² = |R x|², x = (M, D1, D2), U = QR
+func (m *wideModel) gather() {
 	var a [2]float64 // Σ m2 m'
 	for i, q := range m.p.q {
 		s := m.curve.slope(q)
 		a[0], a[1] = a[0]+m.p.w[i]*s[0], a[1]+m.p.w[i]*s[1]
 	}
-	out := make([][2]float64, len(m.p.y))
+	units, rows, alone := clustersOf(m.p.units)
+	u := mat.NewDense(max(rows, 3), 3, nil)
 	for i, q := range m.p.q {
 		e := m.p.w[i] * (m.p.y[i]/m.kappa - m.curve.at(q))
-		out[i][0] = d[0]*m.infl[i][0] + d[1]*m.infl[i][1] + big/m.sum*(e-a[0]*m.infl[i][0]-a[1]*m.infl[i][1])
+		for k, v := range [3]float64{(e - a[0]*m.infl[i][0] - a[1]*m.infl[i][1]) / m.sum, m.infl[i][0], m.infl[i][1]} {
+			u.Set(units[i], k, u.At(units[i], k)+v)
+		}
 	}
-	return out
+	var qr mat.QR
+	qr.Factorize(u)
+	m.root = &mat.Dense{}
+	qr.RTo(m.root)
+	m.scale = betweenClusters(rows, m.p.covered(), m.lost, alone)
+	m.lo, m.hi = m.p.span()
+}
+
+// variance is that of Σ ψ.
+func (m *wideModel) variance(big float64, d [2]float64) part {
+	if m.root == nil {
+		m.gather()
+	}
+	var rx mat.VecDense
+	rx.MulVec(m.root, mat.NewVecDense(3, []float64{big, d[0], d[1]}))
+	return part{m.scale.v * mat.Dot(&rx, &rx), m.scale.df}
 }

@@ -36,7 +36,7 @@ func readThen(check func(*Folder, *findings, Options), fsys fs.FS, table []Speci
 
 func newReading(fsys fs.FS, opt Options) *reading {
 	return &reading{fsys: fsys, opt: opt, f: &Folder{}, found: &findings{most: opt.MostAlike}, texts: map[string]*tableText{},
-		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, noStratumArea: map[int]bool{}, latest: NoDay, pool: newPool(), partBytes: partBytes}
+		aside: map[string][]*asideRule{}, noArea: map[int]bool{}, noStratumArea: map[int]bool{}, latest: NoDay, pool: newPool(), partBytes: partBytes, letGoBytes: letGoBytes}
 }
 
 // readTables reads all tables: what is set aside before the rest, and species before all files that name them.
@@ -85,6 +85,7 @@ type reading struct {
 	latest        Day                     // latest date that bears on as_of
 	mapped        []*mappedTable          // tables read by a mapping, in the order in which they were read
 	partBytes     int                     // see [reading.parts]
+	letGoBytes    int                     // see [reading.letGo]
 	first         []int32                 // of every row of quadrats.csv, the first of the same quadrat
 	err           error                   // the first that is no finding
 }
@@ -186,7 +187,11 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	}
 	slices.SortFunc(f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
 	r.opt.first = r.first
+	r.letGo()
 	check(f, r.found, r.opt)
+	if err := r.recall(); err != nil {
+		return nil, err
+	}
 	problems := r.found.problems(r.texts)
 	if len(problems.Faults()) > 0 {
 		return nil, &Refusal{problems, f.Dialects, f.Mapped}

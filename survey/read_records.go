@@ -19,7 +19,8 @@ type tableText struct {
 	sep  byte // between cells; 0: not known yet, or a sheet
 	skip int  // lines above the header
 
-	quotes int // 1: none, 2: some; 0: not known yet
+	quotes int                    // 1: none, 2: some; 0: not known yet
+	again  func() (string, error) // reads the text once more where it was let go
 
 	sheet *sheet
 	width int         // of the sheet, in columns, from the header on
