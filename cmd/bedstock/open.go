@@ -36,6 +36,7 @@ func (s source) open(dir string) (*opened, error) {
 	if dir == "" {
 		o.name = demoName
 	}
+	spareMemory(fsys)
 	table, err := speciesTable()
 	if err != nil {
 		return nil, err

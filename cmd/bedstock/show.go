@@ -150,17 +150,22 @@ func footnotes(notes []string, of map[string][]string) []string {
 type noter struct {
 	notes []string
 	of    map[string][]string
+	added map[[2]string]bool // warning and whom it concerns
 }
 
 func (n *noter) add(who string, warnings ...string) {
 	if n.of == nil {
 		n.of = map[string][]string{}
 	}
+	if n.added == nil {
+		n.added = map[[2]string]bool{}
+	}
 	for _, w := range warnings {
 		if _, seen := n.of[w]; !seen {
 			n.notes = append(n.notes, w)
 		}
-		if !slices.Contains(n.of[w], who) {
+		if key := [2]string{w, who}; !n.added[key] {
+			n.added[key] = true
 			n.of[w] = append(n.of[w], who)
 		}
 	}
