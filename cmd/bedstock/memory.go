@@ -14,7 +14,7 @@ const largeFolder = 256 << 20
 // collector need not look through, so that it costs little to come more often.
 func spareMemory(fsys fs.FS) {
 	if folderBytes(fsys) >= largeFolder {
-		debug.SetGCPercent(35)
+		debug.SetGCPercent(20)
 	}
 }
 
