@@ -1,12 +1,16 @@
-# stages.R FOLDER: reading, stocks, plot fits and offtake of a folder of .ci/bench/coast as one would write them in R with
-# data.table, survey and nls. It prints "stage NAME WALL CPU" for each, as the stages of the program are printed.
+# stages.R FOLDER [all]: reading, stocks, plot fits and offtake of a folder of .ci/bench/coast as one would write them in R
+# with data.table, survey and nls; with all, tables, a page and base-graphics figures too. It prints
+# "stage NAME WALL CPU MEMORY" for each, as the stages of the program are printed. R samples no posterior: its r and K are
+# guesses with a spread.
 suppressPackageStartupMessages({library(data.table); library(survey)})
 folder <- commandArgs(TRUE)[1]
+all <- "all" %in% commandArgs(TRUE)
 options(survey.lonely.psu = "adjust")
 clock <- proc.time()
 lap <- function(stage) {
   now <- proc.time()
-  cat(sprintf("stage %s %.4f %.4f\n", stage, now[[3]] - clock[[3]], sum(now[1:2]) - sum(clock[1:2])))
+  most <- sub("[^0-9]*([0-9]+).*", "\\1", grep("VmHWM", readLines("/proc/self/status"), value = TRUE))
+  cat(sprintf("stage %s %.4f %.4f %s\n", stage, now[[3]] - clock[[3]], sum(now[1:2]) - sum(clock[1:2]), most))
   clock <<- proc.time()
 }
 
@@ -62,6 +66,49 @@ offtake <- function(kg, se) {
   }
   lo * kg
 }
-advice <- mapply(offtake, last$kg, last$se)
+last[, advice := mapply(offtake, kg, se)]
 lap("offtake")
-cat(sprintf("stocks %d, fits %d, advice %d\n", sum(is.finite(stocks$kg)), sum(is.finite(fits$r)), sum(is.finite(advice))))
+if (all) {
+  out <- tempfile("report")
+  dir.create(out)
+  fwrite(stocks, file.path(out, "stocks.csv"))
+  fwrite(fits, file.path(out, "plots.csv"))
+  fwrite(last, file.path(out, "advice.csv"))
+  cells <- last[, sprintf("<tr><td>%s</td><td>%s</td><td>%.0f</td><td>%.0f</td><td>%.0f</td></tr>", bed, species, kg, se, advice)]
+  writeLines(c("<!DOCTYPE html><table><tr><th>bed</th><th>species</th><th>kg</th><th>SE</th><th>advice</th></tr>", cells, "</table>"),
+    file.path(out, "report.html"))
+  lap("tables")
+  # Of a bed and species the stock over the years with its interval, the recovery curve and the yield over the fraction;
+  # of a plot what stood over time and the fitted curve. Titles, axes, nothing more.
+  drawn <- 0
+  draw <- function(code) {
+    drawn <<- drawn + 1
+    svg(file.path(out, sprintf("%04d.svg", drawn)), 7, 5)
+    force(code)
+    dev.off()
+  }
+  for (i in seq_len(nrow(last))) {
+    s <- last[i]
+    one <- stocks[bed == s$bed & species == s$species][order(date)]
+    if (!any(is.finite(one$kg))) next
+    draw({
+      plot(one$date, one$kg, ylim = c(0, max(one$kg + 2 * one$se, na.rm = TRUE)), main = paste(s$bed, s$species), xlab = "", ylab = "kg")
+      arrows(one$date, one$kg - 2 * one$se, one$date, one$kg + 2 * one$se, angle = 90, code = 3, length = 0.03)
+    })
+    if (!is.finite(s$kg) || s$kg <= 0) next
+    K <- s$kg / 0.7 * exp(0.25 * rnorm(4000)); r <- 0.7 * exp(0.3 * rnorm(4000)); b <- seq(0.01, 1.05, length.out = 81) * s$kg / 0.7
+    band <- sapply(b, function(x) quantile(K / (1 + (K / x - 1) * exp(-r)) - x, c(0.025, 0.5, 0.975)))
+    draw(matplot(b, t(band), type = "l", lty = c(2, 1, 2), col = 1, main = paste(s$bed, s$species), xlab = "kg left", ylab = "kg regrown"))
+    f <- seq(0, 0.9, length.out = 81)
+    kept <- sapply(f, function(x) quantile(pmax(0, x * K * (1 - x * exp(-r) / (1 - exp(-r)) / (1 - x))), c(0.025, 0.5, 0.975)))
+    draw(matplot(f, t(kept), type = "l", lty = c(2, 1, 2), col = 1, main = paste(s$bed, s$species), xlab = "fraction", ylab = "kg a year"))
+  }
+  for (p in unique(regrowth$plot)) {
+    one <- regrowth[plot == p & event == "measure"]
+    draw(plot(one$date, one$biomass_g, type = "b", main = p, xlab = "", ylab = "g"))
+  }
+  lap("figures")
+  cat(sprintf("figures %d\n", drawn))
+  unlink(out, recursive = TRUE)
+}
+cat(sprintf("stocks %d, fits %d, advice %d\n", sum(is.finite(stocks$kg)), sum(is.finite(fits$r)), sum(is.finite(last$advice))))

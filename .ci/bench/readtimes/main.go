@@ -3,6 +3,7 @@
 //	readtimes write DIR          the folder, a million rows of quadrats
 //	readtimes bedstock DIR       seconds of reading it with all checks
 //	readtimes csv FILE           seconds of reading all cells of a table with encoding/csv alone
+//	readtimes cost COMMAND...    its seconds, those of all cores, and its peak memory in kB
 //	readtimes peak COMMAND...    peak memory of a command in MB, and the seconds it took; what it prints is left out
 package main
 
@@ -22,7 +23,7 @@ import (
 
 func main() {
 	if len(os.Args) < 3 {
-		fmt.Fprintln(os.Stderr, "usage: readtimes write|bedstock|csv|peak ...")
+		fmt.Fprintln(os.Stderr, "usage: readtimes write|bedstock|csv|cost|peak ...")
 		os.Exit(2)
 	}
 	what, at := os.Args[1], os.Args[2]
@@ -30,7 +31,8 @@ func main() {
 		"write":    func() error { return writeFolder(at) },
 		"bedstock": func() error { return timed(func() error { return readFolder(at) }) },
 		"csv":      func() error { return timed(func() error { return readCells(at) }) },
-		"peak":     func() error { return peak(os.Args[2:]) },
+		"cost":     func() error { return peak(os.Args[2:], costs) },
+		"peak":     func() error { return peak(os.Args[2:], peakWords) },
 	}[what]
 	err := fmt.Errorf("%s: no such task", what)
 	if do != nil {
@@ -80,14 +82,23 @@ func readCells(file string) error {
 	}
 }
 
-func peak(command []string) error {
+// peak runs a command and prints what it used.
+func peak(command []string, words func(wall time.Duration, used *syscall.Rusage) string) error {
 	cmd := exec.Command(command[0], command[1:]...)
 	cmd.Stderr = os.Stderr
 	start := time.Now()
 	if err := cmd.Run(); err != nil {
 		return err
 	}
-	used := cmd.ProcessState.SysUsage().(*syscall.Rusage)
-	fmt.Printf("%d MB, %.1f s\n", used.Maxrss>>10, time.Since(start).Seconds())
+	fmt.Println(words(time.Since(start), cmd.ProcessState.SysUsage().(*syscall.Rusage)))
 	return nil
+}
+
+func peakWords(wall time.Duration, used *syscall.Rusage) string {
+	return fmt.Sprintf("%d MB, %.1f s", used.Maxrss>>10, wall.Seconds())
+}
+
+func costs(wall time.Duration, used *syscall.Rusage) string {
+	cores := time.Duration(used.Utime.Nano() + used.Stime.Nano())
+	return fmt.Sprintf("%.4f %.4f %d", wall.Seconds(), cores.Seconds(), used.Maxrss)
 }

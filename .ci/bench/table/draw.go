@@ -2,52 +2,82 @@ package main
 
 import (
 	"fmt"
-	"maps"
 	"math"
-	"os"
-	"slices"
 	"strings"
 )
 
-// The plot spans decades of rows and of seconds, so many pixels each.
+// Both panels span decades of rows, and decades of seconds or MB, so many pixels each.
 const (
 	rowsFrom, rowsTo = 4, 8
-	secFrom, secTo   = -2, 2
 	decade           = 90
-	left, top        = 70, 20
+	left, top        = 80, 30
+	panelWidth       = left + decade*(rowsTo-rowsFrom) + 110
 )
 
-// draw writes the costs over rows, both on logarithmic axes, as SVG.
-func draw(file string, by map[string][]point) error {
+// panel is one plot on logarithmic axes.
+type panel struct {
+	at       int // pixels from the left
+	title    string
+	unit     string
+	from, to int // decades
+	of       func(cost) float64
+}
+
+// draw writes the costs and the memory over rows, side by side, as SVG.
+func (m measured) draw() string {
+	panels := []panel{{0, "time of all cores", "s", -3, 3, cpu}, {panelWidth, "most memory by the end of the stage", "MB", 1, 4, memory}}
 	var b strings.Builder
-	w, h := left+decade*(rowsTo-rowsFrom)+90, top+decade*(secTo-secFrom)+50
-	at := func(p point) (float64, float64) {
-		return left + decade*(math.Log10(p.X)-rowsFrom), top + decade*(secTo-math.Log10(p.Y))
-	}
-	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" font-family="sans-serif" font-size="12">`+"\n", w, h)
-	fmt.Fprintf(&b, `<rect width="%d" height="%d" fill="#ffffff"/>`+"\n", w, h)
-	for d := rowsFrom; d <= rowsTo; d++ {
-		x := left + decade*(d-rowsFrom)
-		fmt.Fprintf(&b, `<path d="M%d %dV%d" stroke="#cccccc"/><text x="%d" y="%d" text-anchor="middle">1e%d</text>`+"\n",
-			x, top, h-50, x, h-32, d)
-	}
-	for d := secFrom; d <= secTo; d++ {
-		y := top + decade*(secTo-d)
-		fmt.Fprintf(&b, `<path d="M%d %dH%d" stroke="#cccccc"/><text x="%d" y="%d" text-anchor="end">%g s</text>`+"\n",
-			left, y, w-90, left-8, y+4, math.Pow10(d))
-	}
-	fmt.Fprintf(&b, `<text x="%d" y="%d" text-anchor="middle">rows of quadrats.csv</text>`+"\n", left+decade*(rowsTo-rowsFrom)/2, h-10)
-	for i, stage := range slices.Sorted(maps.Keys(by)) {
-		path := "M"
-		for _, p := range by[stage] {
-			x, y := at(p)
-			path += fmt.Sprintf("%.1f %.1f ", x, y)
-			fmt.Fprintf(&b, `<circle cx="%.1f" cy="%.1f" r="3"/>`+"\n", x, y)
+	fmt.Fprintf(&b, `<svg xmlns="http://www.w3.org/2000/svg" width="%d" height="%d" font-family="sans-serif" font-size="12">`+"\n",
+		len(panels)*panelWidth, panels[0].bottom()+50)
+	fmt.Fprintf(&b, `<rect width="100%%" height="100%%" fill="#ffffff"/>`+"\n")
+	for _, p := range panels {
+		p.frame(&b)
+		var taken []float64 // heights of the words so far
+		for i, stage := range stages {
+			if len(m.sizes(ours, stage)) > 0 {
+				taken = m.line(&b, p, i, stage, taken)
+			}
 		}
-		fmt.Fprintf(&b, `<path d="%s" fill="none" stroke="#000000" stroke-dasharray="%d %d"/>`+"\n", strings.TrimSpace(path), 6, 4*i)
-		x, y := at(by[stage][len(by[stage])-1])
-		fmt.Fprintf(&b, `<text x="%.1f" y="%.1f">%s</text>`+"\n", x+8, y+4+float64(8*i), stage)
 	}
 	b.WriteString("</svg>\n")
-	return os.WriteFile(file, []byte(b.String()), 0o644)
+	return b.String()
+}
+
+func (p panel) bottom() int         { return top + decade*(p.to-p.from) }
+func (p panel) x(v float64) float64 { return float64(p.at+left) + decade*(math.Log10(v)-rowsFrom) }
+func (p panel) y(v float64) float64 { return top + decade*(float64(p.to)-math.Log10(v)) }
+
+func (p panel) frame(b *strings.Builder) {
+	right := p.at + left + decade*(rowsTo-rowsFrom)
+	fmt.Fprintf(b, `<text x="%d" y="%d">%s</text>`+"\n", p.at+left, top-12, p.title)
+	for d := rowsFrom; d <= rowsTo; d++ {
+		x := p.at + left + decade*(d-rowsFrom)
+		fmt.Fprintf(b, `<path d="M%d %dV%d" stroke="#cccccc"/><text x="%d" y="%d" text-anchor="middle">1e%d</text>`+"\n",
+			x, top, p.bottom(), x, p.bottom()+18, d)
+	}
+	for d := p.from; d <= p.to; d++ {
+		y := top + decade*(p.to-d)
+		fmt.Fprintf(b, `<path d="M%d %dH%d" stroke="#cccccc"/><text x="%d" y="%d" text-anchor="end">%g %s</text>`+"\n",
+			p.at+left, y, right, p.at+left-8, y+4, math.Pow10(d), p.unit)
+	}
+	fmt.Fprintf(b, `<text x="%d" y="%d" text-anchor="middle">rows of quadrats.csv</text>`+"\n", (p.at+left+right)/2, p.bottom()+40)
+}
+
+// line draws a stage, with its name at the end, moved down where another stands.
+func (m measured) line(b *strings.Builder, p panel, i int, stage string, taken []float64) []float64 {
+	path, x, y := "M", 0.0, 0.0
+	for _, beds := range m.sizes(ours, stage) {
+		x, y = p.x(m.rows[beds]), p.y(max(median(m.costs[key{ours, stage, beds}], p.of), math.Pow10(p.from)))
+		path += fmt.Sprintf("%.1f %.1f ", x, y)
+		fmt.Fprintf(b, `<circle cx="%.1f" cy="%.1f" r="3"/>`+"\n", x, y)
+	}
+	fmt.Fprintf(b, `<path d="%s" fill="none" stroke="#000000" stroke-dasharray="6 %d"/>`+"\n", strings.TrimSpace(path), 2*i)
+	at := y + 4
+	for k := 0; k < len(taken); k++ {
+		if math.Abs(taken[k]-at) < 11.9 {
+			at, k = taken[k]+12, -1
+		}
+	}
+	fmt.Fprintf(b, `<text x="%.1f" y="%.1f">%s</text>`+"\n", x+8, at, stage)
+	return append(taken, at)
 }

@@ -1,18 +1,25 @@
-// Command table reads what .ci/bench/run measured and prints medians and slopes as a table; -svg draws them.
+// Command table reads what .ci/bench/run measured and prints medians, slopes and the ratios asked for; -svg draws the
+// costs.
 package main
 
 import (
 	"bufio"
 	"flag"
 	"fmt"
-	"maps"
-	"math"
 	"os"
 	"slices"
 	"strconv"
 	"strings"
+)
 
-	"gonum.org/v1/gonum/stat"
+// stages in the order of the work; the last two are the built program, by the figures it draws.
+var stages = []string{"read", "stock", "plots", "prepare", "growth", "offtake", "evidence", "tables", "figures", wholeAll, wholeNone}
+
+const (
+	wholeAll  = "report:all"
+	wholeNone = "report:none"
+	ours      = "bedstock"
+	theirs    = "R"
 )
 
 // key is a stage of a program on a coast of so many beds.
@@ -24,15 +31,23 @@ type key struct {
 // cost is what one run of it took: seconds, seconds of all cores, and kB held at most by its end.
 type cost struct{ wall, cpu, memory float64 }
 
+// measured is all that was measured, the runs of each in turn.
+type measured struct {
+	costs map[key][]cost
+	rows  map[int]float64 // by beds
+}
+
 func main() {
 	svg := flag.String("svg", "", "the plot to write")
 	flag.Parse()
-	costs, rows := read()
-	keys := print(costs, rows)
+	m := read()
+	m.printCosts()
+	m.printSlopes()
+	m.printAsked()
 	if *svg == "" {
 		return
 	}
-	if err := draw(*svg, lines(costs, rows, keys)); err != nil {
+	if err := os.WriteFile(*svg, []byte(m.draw()), 0o644); err != nil {
 		fmt.Fprintln(os.Stderr, "table:", err)
 		os.Exit(1)
 	}
@@ -47,25 +62,34 @@ func number(s string) float64 {
 }
 
 // read takes in the runs: "run PROGRAM BEDS", "rows N", "stage NAME WALL CPU [MEMORY]".
-func read() (costs map[key][]cost, rows map[int]float64) {
-	costs, rows = map[key][]cost{}, map[int]float64{}
+func read() measured {
+	m := measured{map[key][]cost{}, map[int]float64{}}
 	var k key
 	for lines := bufio.NewScanner(os.Stdin); lines.Scan(); {
 		switch w := strings.Fields(lines.Text()); {
 		case len(w) == 3 && w[0] == "run":
 			k.program, k.beds = w[1], int(number(w[2]))
 		case len(w) == 2 && w[0] == "rows":
-			rows[k.beds] = number(w[1])
+			m.rows[k.beds] = number(w[1])
 		case len(w) >= 4 && w[0] == "stage":
 			k.stage = w[1]
 			c := cost{wall: number(w[2]), cpu: number(w[3])}
 			if len(w) > 4 {
 				c.memory = number(w[4])
 			}
-			costs[k] = append(costs[k], c)
+			m.costs[k] = append(m.costs[k], c)
 		}
 	}
-	return costs, rows
+	return m
+}
+
+func wall(c cost) float64   { return c.wall }
+func cpu(c cost) float64    { return c.cpu }
+func memory(c cost) float64 { return c.memory / 1000 } // MB
+
+func middle(x []float64) float64 {
+	x = slices.Sorted(slices.Values(x))
+	return (x[len(x)/2] + x[(len(x)-1)/2]) / 2
 }
 
 func median(cs []cost, of func(cost) float64) float64 {
@@ -73,60 +97,50 @@ func median(cs []cost, of func(cost) float64) float64 {
 	for _, c := range cs {
 		x = append(x, of(c))
 	}
-	slices.Sort(x)
-	return (x[len(x)/2] + x[(len(x)-1)/2]) / 2
+	return middle(x)
 }
 
-// print writes a row a stage and size: medians, and the ratio of R's to ours.
-func print(costs map[key][]cost, rows map[int]float64) []key {
-	var keys []key
-	for k := range costs {
-		if k.program == "bedstock" {
-			keys = append(keys, k)
+// sizes are the numbers of beds on which a program ran a stage.
+func (m measured) sizes(program, stage string) (out []int) {
+	for k := range m.costs {
+		if k.program == program && k.stage == stage {
+			out = append(out, k.beds)
 		}
 	}
-	slices.SortFunc(keys, func(x, y key) int {
-		if x.stage != y.stage {
-			return strings.Compare(x.stage, y.stage)
-		}
-		return x.beds - y.beds
-	})
-	fmt.Println("| stage | beds | rows | s | s of all cores | most memory so far, MB | R, s | R, s of all cores | R over bedstock, all cores |")
-	fmt.Println("|---|---|---|---|---|---|---|---|---|")
-	for _, k := range keys {
-		cpu := median(costs[k], func(c cost) float64 { return c.cpu })
-		fmt.Printf("| %s | %d | %.0f | %.3g | %.3g | %.0f |", k.stage, k.beds, rows[k.beds], median(costs[k], func(c cost) float64 { return c.wall }),
-			cpu, median(costs[k], func(c cost) float64 { return c.memory })/1000)
-		if r := costs[key{"R", k.stage, k.beds}]; len(r) > 0 {
-			other := median(r, func(c cost) float64 { return c.cpu })
-			fmt.Printf(" %.3g | %.3g | %.3g |\n", median(r, func(c cost) float64 { return c.wall }), other, other/cpu)
-		} else {
-			fmt.Println(" | | |")
-		}
-	}
-	fmt.Println()
-	by := lines(costs, rows, keys)
-	for _, stage := range slices.Sorted(maps.Keys(by)) {
-		if xy := by[stage]; len(xy) > 1 {
-			var x, y []float64
-			for _, p := range xy {
-				x, y = append(x, math.Log(p.X)), append(y, math.Log(p.Y))
-			}
-			_, slope := stat.LinearRegression(x, y, nil, false)
-			fmt.Printf("Slope of log cost (all cores) on log rows, %s: %.2f\n", stage, slope)
-		}
-	}
-	return keys
-}
-
-// point is a cost over rows.
-type point struct{ X, Y float64 }
-
-// lines are the costs of all cores over rows, by stage.
-func lines(costs map[key][]cost, rows map[int]float64, keys []key) map[string][]point {
-	out := map[string][]point{}
-	for _, k := range keys {
-		out[k.stage] = append(out[k.stage], point{X: rows[k.beds], Y: median(costs[k], func(c cost) float64 { return c.cpu })})
-	}
+	slices.Sort(out)
 	return out
+}
+
+// ratio is the median over paired runs of the cost of some stages in R over that of others here; false where one of them
+// was not run on so many beds.
+func (m measured) ratio(beds int, of func(cost) float64, inR, here []string) (float64, bool) {
+	a, okA := m.sums(theirs, beds, of, inR)
+	b, okB := m.sums(ours, beds, of, here)
+	n := min(len(a), len(b))
+	if !okA || !okB || n == 0 {
+		return 0, false
+	}
+	var x []float64
+	for i := range n {
+		x = append(x, a[i]/b[i])
+	}
+	return middle(x), true
+}
+
+// sums adds up stages run by run.
+func (m measured) sums(program string, beds int, of func(cost) float64, stages []string) (out []float64, ok bool) {
+	for _, stage := range stages {
+		cs := m.costs[key{program, stage, beds}]
+		if len(cs) == 0 {
+			return nil, false
+		}
+		if out == nil {
+			out = make([]float64, len(cs))
+		}
+		out = out[:min(len(out), len(cs))]
+		for i := range out {
+			out[i] += of(cs[i])
+		}
+	}
+	return out, true
 }
