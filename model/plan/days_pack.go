@@ -41,6 +41,15 @@ func (l *layer) hold(tasks []Task) []Task {
 	return held
 }
 
+// fits says whether the days serve all these beds, as they are packed.
+func (l *layer) fits(tasks []Task) bool {
+	p := l.packing(tasks)
+	for i := range p.in {
+		p.in[i] = true
+	}
+	return p.fit()
+}
+
 // serve says whether days of these heights, sorted, meet all needs, sorted.
 func serve(heights, needs []float64) bool {
 	if len(needs) > len(heights) {
