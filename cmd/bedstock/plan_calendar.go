@@ -36,14 +36,14 @@ func calendarFile(l model.Laid, asOf survey.Day, invented bool) []byte {
 		line("DTSTART", floating(o.Day, start))
 		line("DTEND", floating(o.Day, leave))
 		line("SUMMARY", escaped(title))
-		closed := ""
+		var closed strings.Builder
 		for _, p := range o.Parts {
 			if reason := l.ClosedOn(p.Bed, survey.Day(o.Day)); reason != "" {
-				closed += fmt.Sprintf("\n%s is closed to cutting: %s. Clipping is a removal too: ask first.", p.Bed, reason)
+				fmt.Fprintf(&closed, "\n%s is closed to cutting: %s. Clipping is a removal too: ask first.", p.Bed, reason)
 			}
 		}
 		line("DESCRIPTION", escaped(fmt.Sprintf("Low water %s, %s. On the shore from %s, leave by %s, finished or not.\nThe local tide table and the weather decide. Never alone; tell someone ashore.",
-			survey.Clock(o.Minute), metres(o.Height), clockOf(start), clockOf(leave))+closed))
+			survey.Clock(o.Minute), metres(o.Height), clockOf(start), clockOf(leave))+closed.String()))
 		line("END", "VEVENT")
 	}
 	line("END", "VCALENDAR")
