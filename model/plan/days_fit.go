@@ -47,6 +47,14 @@ func (l *layer) packing(tasks []Task) *packing {
 	return p
 }
 
+// choose puts these beds in and no others.
+func (p *packing) choose(tasks []Task) {
+	clear(p.in)
+	for _, t := range tasks {
+		p.in[p.at[t.Bed]] = true
+	}
+}
+
 // fit says whether the days serve the beds that are in.
 func (p *packing) fit() bool {
 	return p.served(p.orders[0]) || p.served(p.orders[1])

@@ -16,6 +16,7 @@ func (l *layer) inOrder() []Outing {
 	}
 	var held []Task
 	var outings []Outing
+	p := l.packing(l.tasks)
 	for _, rank := range ranks {
 		of := slices.DeleteFunc(slices.Clone(l.tasks), func(t Task) bool { return t.Rank != rank })
 		with := l.sorted(held, of...)
@@ -26,10 +27,13 @@ func (l *layer) inOrder() []Outing {
 		}
 		slices.SortStableFunc(of, func(a, b Task) int { return cmp.Compare(a.Work, b.Work) })
 		for _, t := range of {
-			if more := l.sorted(held, t); l.fits(more) {
-				if laid := l.lay(more); farthest(laid, l.window) == "" {
-					held, outings = more, laid
-				}
+			p.choose(held)
+			if p.in[p.at[t.Bed]] = true; !p.fit() {
+				continue
+			}
+			more := l.sorted(held, t)
+			if laid := l.lay(more); farthest(laid, l.window) == "" {
+				held, outings = more, laid
 			}
 		}
 	}

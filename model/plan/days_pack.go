@@ -24,10 +24,7 @@ func (l *layer) hold(tasks []Task) []Task {
 	if len(shared) > len(held) {
 		held = shared
 	}
-	clear(p.in)
-	for _, t := range held {
-		p.in[p.at[t.Bed]] = true
-	}
+	p.choose(held)
 	rest := slices.DeleteFunc(slices.Clone(tasks), func(t Task) bool { return p.in[p.at[t.Bed]] })
 	slices.SortStableFunc(rest, func(a, b Task) int { return cmp.Compare(a.Work, b.Work) })
 	for _, t := range rest {
@@ -39,15 +36,6 @@ func (l *layer) hold(tasks []Task) []Task {
 		}
 	}
 	return held
-}
-
-// fits says whether the days serve all these beds, as they are packed.
-func (l *layer) fits(tasks []Task) bool {
-	p := l.packing(tasks)
-	for i := range p.in {
-		p.in[i] = true
-	}
-	return p.fit()
 }
 
 // serve says whether days of these heights, sorted, meet all needs, sorted.
