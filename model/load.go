@@ -39,6 +39,7 @@ func Load(fsys fs.FS, table []survey.Species, opt LoadOptions) (*survey.Folder, 
 	if rules.unreadable {
 		return nil, rules, problems // what the files seem to lack would be no mistake of theirs
 	}
+	rules.Survey.SeasonNames = rules.seasonNames()
 	folder, err := survey.Read(fsys, table, rules.Survey)
 	refusal := &survey.Refusal{}
 	if err != nil && !errors.As(err, &refusal) {

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bedstock/model/offtake"
+	"bedstock/survey"
 )
 
 // SpeciesSeasons are the seasons of a species that has its own instead of the general ones.
@@ -24,6 +25,21 @@ func (r *Rules) SeasonsOf(species string) []offtake.Season {
 		}
 	}
 	return r.Seasons
+}
+
+// seasonNames are the names of all seasons, by species where they are of one.
+func (r *Rules) seasonNames() []survey.SeasonName {
+	var out []survey.SeasonName
+	add := func(species string, seasons []offtake.Season) {
+		for _, s := range seasons {
+			out = append(out, survey.SeasonName{Species: species, Name: s.Name})
+		}
+	}
+	add("", r.Seasons)
+	for _, own := range r.OwnSeasons {
+		add(own.Species, own.Seasons)
+	}
+	return out
 }
 
 const seasonHint = "a season has name, from, to (\"MM-DD\") and share, and species where it is for some only"

@@ -1,12 +1,14 @@
 package model
 
 import (
+	"strings"
 	"testing"
 	"testing/fstest"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 
+	"bedstock/data"
 	"bedstock/model/offtake"
 	"bedstock/survey"
 )
@@ -102,4 +104,38 @@ func TestSeasonsOnTheLeapDay(t *testing.T) {
 		from, _ := current(leap, d)
 		assert.Equal(t, c.from, from.String(), c.day)
 	}
+}
+
+func TestADecisionIsForASeasonOfTheRules(t *testing.T) {
+	table, problems := survey.ReadSpecies(data.FS, "species.csv")
+	require.Empty(t, problems)
+	said := func(rules, season string) []string {
+		files := demoOf(t)
+		files["rules.toml"].Data = append(files["rules.toml"].Data, rules...)
+		decisions := string(files["decisions.csv"].Data)
+		files["decisions.csv"].Data = []byte(strings.Replace(decisions, ",Ascophyllum nodosum,autumn,", ",Ascophyllum nodosum,"+season+",", 1))
+		folder, _, err := Load(files, table, LoadOptions{})
+		require.NoError(t, err)
+		var out []string
+		for _, d := range folder.Doubts {
+			if d.File == "decisions.csv" {
+				out = append(out, d.String()+" "+d.Hint)
+			}
+		}
+		return out
+	}
+	assert.Empty(t, said("", "autumn"))
+	assert.Equal(t, []string{`decisions.csv:2:31: warning: season: no season is called "autum" ` +
+		"did you mean autumn? Written as it is, it replaces no earlier decision for that season"}, said("", "autum"))
+	own := `
+[[season]]
+name = "late year"
+species = ["ascophyllum  nodosum"]
+from = "08-15"
+to = "10-15"
+share = 1
+`
+	assert.Empty(t, said(own, "Late year"))
+	assert.Equal(t, []string{`decisions.csv:2:31: warning: season: no season is called "late yaer" ` +
+		"did you mean late year? Written as it is, it replaces no earlier decision for that season"}, said(own, "late yaer"))
 }

@@ -30,6 +30,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.declared()
 	c.speciesNames()
 	c.permitNames()
+	c.seasonNames(opt.SeasonNames)
 	c.overGranted()
 	c.cuts()
 	if !c.faulty(quadrats...) {

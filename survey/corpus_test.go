@@ -29,7 +29,7 @@ var update = flag.Bool("update", false, "write what is found into the corpus")
 // Lines above the files of a case change them: as_of DATE sets the day of the assessment; directory, pipe and unreadable
 // FILE make a file of that kind, and link FILE a link to it; latin1, utf16, utf16be, bare16 (without its mark), cr, crlf
 // and mark FILE save it so; nul FILE writes NUL bytes for ␀, long FILE N so many letters for …. input FILE KEY VALUE...
-// says how it is written, FILE * of all.
+// says how it is written, FILE * of all. season NAME is one of rules.toml.
 func TestCorpus(t *testing.T) {
 	names, err := filepath.Glob("testdata/corpus/*.txtar")
 	require.NoError(t, err)
@@ -81,6 +81,8 @@ func corpusFolder(t *testing.T, a *txtar.Archive) (fs.FS, Options) {
 			fsys[file].Data = bytes.ReplaceAll(fsys[file].Data, []byte("…"), bytes.Repeat([]byte("x,"), int(numberOrNaN(n)/2)))
 		case "link":
 			fsys[name].Mode = fs.ModeSymlink | 0o777
+		case "season":
+			opt.SeasonNames = append(opt.SeasonNames, SeasonName{Name: name})
 		case "directory":
 			fsys[name] = &fstest.MapFile{Mode: fs.ModeDir}
 		case "pipe":

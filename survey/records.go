@@ -35,6 +35,8 @@ type Options struct {
 	FPC            bool   // finite population correction where quadrats are the sampling units
 	DF             string // degrees of freedom: "units" (sampling units less strata), "satterthwaite"
 
+	SeasonNames []SeasonName // the seasons that decisions may be for
+
 	Mapping Mapping               // how tables with other names, headers and units become ours
 	Input   map[string]InputRules // how tables are written, by file; "": all of them
 
