@@ -62,6 +62,11 @@ type book struct {
 	replaced map[Pair][]survey.Replaced   // decisions that others took the place of
 	before   map[occasion]map[Pair]Season // advice of seasons that are over
 	factors  []float64                    // draws of one over the reported share
+
+	kinds     map[int]*looseKind // of landings without a bed or species
+	kindsMade int
+	looseRows map[looseAt]int      // place in out.Unallocated
+	outside   []survey.Unallocated // of every season
 }
 
 // occasion is a season of a certain year.
@@ -72,7 +77,8 @@ type occasion struct {
 
 func newBook(a *Assessment) *book {
 	b := &book{a: assessor{out: a, confidence: a.Rules.Survey.Confidence}, out: Ledger{On: a.Folder.AsOf}, units: map[Pair]*Unit{},
-		shares: map[string][]survey.Permit{}, replaced: map[Pair][]survey.Replaced{}, before: map[occasion]map[Pair]Season{}}
+		shares: map[string][]survey.Permit{}, replaced: map[Pair][]survey.Replaced{}, before: map[occasion]map[Pair]Season{},
+		kinds: map[int]*looseKind{}, looseRows: map[looseAt]int{}}
 	for i := range a.Units {
 		b.units[a.Units[i].Pair] = &a.Units[i]
 	}

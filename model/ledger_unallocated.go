@@ -30,7 +30,8 @@ type LedgerUnallocated struct {
 func (b *book) unallocated(pairs []Pair) {
 	share := b.a.out.Rules.ReportedShare
 	for _, u := range b.a.out.Folder.Unallocated {
-		if !b.shows(&u, pairs) {
+		k := b.kindOf(&u, pairs)
+		if !k.shown {
 			continue
 		}
 		mg := milligrams(u.Kg)
@@ -39,13 +40,13 @@ func (b *book) unallocated(pairs []Pair) {
 		if u.Cast {
 			b.out.CastMg += mg
 		}
-		s, in := b.seasonOfLoose(&u, pairs)
+		s, in := b.seasonOfLoose(&u, k.species)
 		if !in {
 			b.out.OutsideMg += mg
 			b.strayLoose(&u)
 			continue
 		}
-		row := b.looseRow(&u, s)
+		row := b.looseRow(k, s)
 		row.Rows = append(row.Rows, u)
 		if u.Cast {
 			row.CastMg += mg
@@ -69,50 +70,7 @@ func (b *book) unallocated(pairs []Pair) {
 func (a *Assessment) Unallocated() (rows []LedgerUnallocated, outside []survey.Unallocated) {
 	b := newBook(a)
 	b.unallocated(b.pairs())
-	for _, u := range a.Folder.Unallocated {
-		if slices.ContainsFunc(b.out.Strays, func(s Stray) bool { return s.Line == u.Line }) {
-			outside = append(outside, u)
-		}
-	}
-	return b.out.Unallocated, outside
-}
-
-// shows tells whether a landing may be of a stand that is asked for. Its species may be one that no survey knows.
-func (b *book) shows(u *survey.Unallocated, pairs []Pair) bool {
-	return b.a.out.Only == nil || slices.ContainsFunc(pairs, func(p Pair) bool { return u.Concerns(p.Bed, p.Species) }) ||
-		u.Species != "" && slices.ContainsFunc(u.Beds, func(bed string) bool {
-			return u.Concerns(bed, u.Species) && b.a.out.keeps(Pair{bed, u.Species})
-		})
-}
-
-// seasonOfLoose is the season that holds the middle of the days of a landing, of the species that it may be of.
-func (b *book) seasonOfLoose(u *survey.Unallocated, pairs []Pair) (LedgerUnallocated, bool) {
-	species := []string{u.Species}
-	if u.Species == "" {
-		for _, p := range pairs {
-			if u.Concerns(p.Bed, p.Species) {
-				species = append(species, p.Species)
-			}
-		}
-		slices.Sort(species)
-		species = slices.Compact(species)
-		if len(species) > 1 {
-			species = species[1:] // that of no name stands for all where no stand is known
-		}
-	}
-	middle := u.From + (u.To-u.From)/2
-	var out LedgerUnallocated
-	found := false
-	for _, name := range species {
-		for _, rule := range b.a.out.Rules.SeasonsOf(name) {
-			from, to := current(rule, middle)
-			if from > middle || to < middle || found && cmp.Or(cmp.Compare(from, out.From), cmp.Compare(to, out.To)) >= 0 {
-				continue
-			}
-			out, found = LedgerUnallocated{Season: rule.Name, From: from, To: to, State: b.stateOf(from, to), LastReturn: survey.NoDay}, true
-		}
-	}
-	return out, found
+	return b.out.Unallocated, b.outside
 }
 
 func (b *book) stateOf(from, to survey.Day) LedgerState {
@@ -126,26 +84,34 @@ func (b *book) stateOf(from, to survey.Day) LedgerState {
 }
 
 // looseRow is the row of a season for the shore of a landing.
-func (b *book) looseRow(u *survey.Unallocated, s LedgerUnallocated) *LedgerUnallocated {
-	if shores := u.Shores(b.a.out.Folder); len(shores) == 1 {
-		s.Shore = shores[0]
+func (b *book) looseRow(k *looseKind, s LedgerUnallocated) *LedgerUnallocated {
+	if len(k.shores) == 1 {
+		s.Shore = k.shores[0]
 	} else {
 		s.AnyShore = true
 	}
-	for i := range b.out.Unallocated {
-		x := &b.out.Unallocated[i]
-		if x.Shore == s.Shore && x.AnyShore == s.AnyShore && x.Season == s.Season && x.From == s.From && x.To == s.To {
-			return x
-		}
+	at := looseAt{s.Shore, s.AnyShore, s.Season, s.From, s.To}
+	i, known := b.looseRows[at]
+	if !known {
+		i = len(b.out.Unallocated)
+		b.looseRows[at] = i
+		b.out.Unallocated = append(b.out.Unallocated, s)
 	}
-	s.CutKg = 0
-	b.out.Unallocated = append(b.out.Unallocated, s)
-	return &b.out.Unallocated[len(b.out.Unallocated)-1]
+	return &b.out.Unallocated[i]
+}
+
+// looseAt tells the rows of landings without a bed or species apart.
+type looseAt struct {
+	shore    string
+	anyShore bool
+	season   string
+	from, to survey.Day
 }
 
 // strayLoose notes a landing outside of every season.
 func (b *book) strayLoose(u *survey.Unallocated) {
 	if !u.Cast && u.Kg > 0 {
+		b.outside = append(b.outside, *u)
 		b.out.Strays = append(b.out.Strays, Stray{Line: u.Line, Pair: Pair{u.Bed, u.Species}, Day: u.From, Last: u.To, Kg: u.Kg, Permit: u.Permit, Outside: true,
 			Why: "outside every season"})
 	}

@@ -129,8 +129,14 @@ func (u Use) Title() string {
 // mayBeOfAny are the landings without a bed or species that may be of a unit, each once.
 func (a *Assessment) mayBeOfAny() []survey.Unallocated {
 	var out []survey.Unallocated
+	kinds := map[int]bool{}
 	for _, l := range a.Folder.Unallocated {
-		if !l.Cast && l.Kg > 0 && slices.ContainsFunc(a.Units, func(u Unit) bool { return l.Concerns(u.Bed, u.Species) }) {
+		of, known := kinds[l.Kind]
+		if !known || l.Kind == 0 {
+			of = slices.ContainsFunc(a.Units, func(u Unit) bool { return l.Concerns(u.Bed, u.Species) })
+			kinds[l.Kind] = of
+		}
+		if of && !l.Cast && l.Kg > 0 {
 			out = append(out, l)
 		}
 	}

@@ -15,6 +15,7 @@ type Unallocated struct {
 
 	Beds   []string // beds of beds.csv that it may be from, sorted
 	Within []Permit // what limits it further: stands of its permit, of which some are among those beds; nil: nothing
+	Kind   int      // landings of one kind may be from the same stands and shores; 0: not worked out
 }
 
 // looseWords stand for a bed or species that nobody noted, or several at once.
@@ -108,39 +109,6 @@ func (r *reading) shoreOf(name string) string {
 		}
 	}
 	return ""
-}
-
-// settleUnallocated works out where the landings may be from, after permits, decisions and all cuts are read.
-func (r *reading) settleUnallocated() {
-	f := r.f
-	for i := range f.Unallocated {
-		u := &f.Unallocated[i]
-		for _, b := range f.Beds { // sorted
-			if u.Bed == b.ID || u.Bed == "" && (u.Shore == "" || b.At(u.From).Shore == u.Shore || b.At(u.To).Shore == u.Shore) {
-				u.Beds = append(u.Beds, b.ID)
-			}
-		}
-	}
-	f.settlePermits()
-}
-
-// settlePermits works out to which stands the permits of landings keep them, by what the folder holds of each permit.
-func (f *Folder) settlePermits() {
-	stands := map[string][]Permit{}
-	for i := range f.Unallocated {
-		u := &f.Unallocated[i]
-		if _, done := stands[u.Permit]; !done {
-			stands[u.Permit] = f.standsOf(u.Permit)
-		}
-		u.Within = nil
-		within := slices.DeleteFunc(slices.Clone(stands[u.Permit]), func(p Permit) bool {
-			_, known := slices.BinarySearch(u.Beds, p.Bed)
-			return !known || u.Species != "" && p.Species != "" && p.Species != u.Species
-		})
-		if len(within) > 0 {
-			u.Within = within
-		}
-	}
 }
 
 // standsOf are the stands that a permit has a share in, was granted or cut by other rows; none where permits.csv does not
