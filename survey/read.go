@@ -86,6 +86,7 @@ type reading struct {
 	mapped        []*mappedTable          // tables read by a mapping, in the order in which they were read
 	partBytes     int                     // see [reading.parts]
 	letGoBytes    int                     // see [reading.letGo]
+	limit         int                     // of the rows of a table; 0: its own
 	first         []int32                 // of every row of quadrats.csv, the first of the same quadrat
 	err           error                   // the first that is no finding
 }
@@ -100,6 +101,9 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 	rows := r.openNamed(name, spec, mapped, r.opt.inputRules(spec.file))
 	if rows != nil {
 		rows.aside = r.aside[spec.file]
+		if r.limit > 0 {
+			rows.limit = r.limit
+		}
 		r.tables = append(r.tables, rows)
 	}
 	return rows

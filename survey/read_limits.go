@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"fmt"
 	"slices"
 	"unicode/utf8"
 )
@@ -23,21 +24,31 @@ func largest(name string) (int64, string) {
 	return maxFile, "1 GiB"
 }
 
+// limit is how many rows of a table are read.
+func (s *tableSpec) limit() int {
+	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, s.file) {
+		return maxRows
+	}
+	return maxSmallRows
+}
+
 // full notes a table of too many rows, and says whether there are no more to be read.
 func (r *rowReader) full() bool {
-	if r.rows <= maxSmallRows {
+	if r.rows <= r.limit {
 		return false
 	}
-	most := maxSmallRows
-	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, r.spec.file) {
-		most = maxRows
-	}
-	if r.rows <= most {
-		return false
-	}
-	r.found.note(finding{file: r.spec.file, line: r.line, lost: true, hint: "is this the right file? A survey of several shores or decades can be a folder each"},
-		"has more than %d rows: no more are read", most)
+	r.found.note(finding{file: r.spec.file, line: r.line, lost: true,
+		hint: "is this the right file, with its rows in it once? A survey of several shores or decades can be a folder each"},
+		"here begins what is more than %s: no more are read, and no number is given from a part", inRows(r.limit))
 	return true
+}
+
+// inRows is a number of rows in words, as "15 million rows".
+func inRows(n int) string {
+	if million := 1_000_000; n >= million && n%million == 0 {
+		return fmt.Sprintf("%d million rows", n/million)
+	}
+	return counted(n, "row")
 }
 
 // maxCell is the longest cell that is read, in characters: a long remark. Longer ones are rows run together.

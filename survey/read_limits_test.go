@@ -6,6 +6,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
 )
 
 // A cell of the longest length is read, in any script, and one a character longer is refused at its place.
@@ -55,7 +56,54 @@ func TestTablesHaveAnEnd(t *testing.T) {
 	assert.Empty(t, said)
 	n, said = read(maxSmallRows + 5)
 	assert.Equal(t, maxSmallRows, n)
-	assert.Equal(t, "strata.csv:1000002: has more than 1000000 rows: no more are read", said)
+	assert.Equal(t, "strata.csv:1000002: here begins what is more than 1 million rows: no more are read, and no number is given from a part", said)
+}
+
+// Quadrats end where there are too many rows, however they are read: in one, in parts, in quotes, by a mapping.
+// Blank rows do not count.
+func TestQuadratsHaveAnEnd(t *testing.T) {
+	assert.Equal(t, "15 million rows", inRows(quadratsTable.limit()))
+	const rows, limit = 9, 7
+	texts := bareFolder()
+	head := "bed,date,quadrat,quadrat_m2,species,cover_pct\n"
+	row := func(i int) string { return fmt.Sprintf("Skarn,2030-07-01,%d,0.25,Fucus serratus,%d\n", i, 20+i) }
+	all, quoted := head, head
+	for i := range rows {
+		all += row(i) + ",,,,,\n\n"
+		quoted += strings.Replace(row(i), "Skarn", `"Skarn"`, 1)
+	}
+	asMapped := DefaultOptions()
+	asMapped.Mapping.Tables = []TableMap{{Table: quadratsTable.file, Columns: []ColumnMap{{Column: "cover_pct", From: "seen"}}}}
+	for name, x := range map[string]struct {
+		text      string
+		opt       Options
+		partBytes int
+		line      int
+	}{
+		"in one":   {all, DefaultOptions(), partBytes, 2 + 3*limit},
+		"in parts": {all, DefaultOptions(), 50, 2 + 3*limit},
+		"quoted":   {quoted, DefaultOptions(), partBytes, 2 + limit},
+		"mapped":   {strings.Replace(all, "cover_pct", "seen", 1), asMapped, 50, 2 + 3*limit},
+	} {
+		texts["quadrats.csv"] = x.text
+		read := func(limit int) (*Folder, string) {
+			r := newReading(files(texts), x.opt)
+			r.partBytes, r.limit = x.partBytes, limit
+			require.NoError(t, r.listFiles(), name)
+			r.readTables(smallTable())
+			_, err := r.finish(check)
+			if err == nil {
+				return r.f, ""
+			}
+			return r.f, err.Error()
+		}
+		f, said := read(limit)
+		assert.Equal(t, fmt.Sprintf("quadrats.csv:%d: here begins what is more than 7 rows: no more are read, and no number is given from a part", x.line), said, name)
+		assert.Equal(t, limit, f.Quadrats.Len(), name)
+		f, said = read(rows)
+		assert.Empty(t, said, name)
+		assert.Equal(t, rows, f.Quadrats.Len(), name)
+	}
 }
 
 // An outline of too many positions is refused before anything is measured.

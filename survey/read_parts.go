@@ -18,7 +18,7 @@ type quadratPart struct {
 // rows are counted.
 func (r *reading) parts(rows *rowReader) []quadratPart {
 	lines, ok := rows.records.(*lineSplitter)
-	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes || rows.most > maxRows {
+	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes || rows.most > rows.limit {
 		return nil
 	}
 	texts := stretches(lines.rest, r.partBytes)
@@ -30,7 +30,7 @@ func (r *reading) parts(rows *rowReader) []quadratPart {
 		out[i] = r.part(rows, &lineSplitter{sep: lines.sep, rest: text, at: at, repeats: true}, ends[i])
 		at, most = at+ends[i], most+out[i].rows.most
 	}
-	if most > maxRows { // read in one the table ends where there are too many
+	if most > rows.limit { // read in one the table ends where there are too many
 		return nil
 	}
 	return out

@@ -34,6 +34,7 @@ type rowReader struct {
 	same    int           // how many of its cells repeat those of a record before it that could be used
 	rows    int           // rows that are not blank
 	most    int           // how many rows there can be
+	limit   int           // how many are read
 	mapped  *mappedRows   // where the file is read by a mapping
 	fill    *filling      // nil: nothing is filled down
 	labels  []int         // columns in which a row of totals says that it is one
@@ -43,7 +44,7 @@ type rowReader struct {
 
 // newRowReader checks the header of a table and finds out how its cells are written; nil where it cannot be read on.
 func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findings) *rowReader {
-	r := &rowReader{records: t.records(), spec: spec, found: found}
+	r := &rowReader{records: t.records(), spec: spec, found: found, limit: spec.limit()}
 	header, err := r.records.next()
 	if err != nil {
 		r.torn(err)
@@ -69,11 +70,12 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 
 // Read returns the next usable record, trimmed, or [io.EOF].
 func (r *rowReader) Read() ([]string, error) {
-	if r.mapped != nil && r.full() {
-		return nil, io.EOF
-	}
 	if r.mapped != nil {
-		return r.mapped.read(r)
+		record, err := r.mapped.read(r)
+		if r.full() {
+			return nil, io.EOF
+		}
+		return record, err
 	}
 	for {
 		record, err := r.next()
