@@ -109,7 +109,7 @@ func contradiction(b *Basis, level float64) string {
 	if math.IsNaN(kg.Hi) || kg.Value <= 0 {
 		return ""
 	}
-	if low := survey.Quantile(b.Stand.B, (1-level)/2); low > kg.Hi*b.scale() {
+	if low := offtake.Quantile(b.Stand.B, (1-level)/2); low > kg.Hi*b.scale() {
 		return fmt.Sprintf("survey and species table contradict each other: %s kg were found (%s to %s), growth and k_kg_m2 let one expect over %s kg; survey again, or mend k_kg_m2 or suitable_fraction",
 			Kg(kg.Value), Kg(kg.Lo), Kg(kg.Hi), Kg(low))
 	}
@@ -125,8 +125,8 @@ func (a *assessor) overCut(u *Unit, s growth.Series, post growth.Posterior) stri
 			continue
 		}
 		scale := o.Kg / kg.Value
-		low := survey.Quantile(post.Draws.Col(fmt.Sprintf("B%d", i)), (1-a.confidence)/2)
-		if cut := a.cutBetween(s, i); cut > kg.Hi*scale && low > kg.Hi*scale {
+		cut := a.cutBetween(s, i)
+		if cut > kg.Hi*scale && offtake.Quantile(post.Draws.Col(fmt.Sprintf("B%d", i)), (1-a.confidence)/2) > kg.Hi*scale {
 			return fmt.Sprintf("more was cut after the survey of %s (%s kg) than it found (%s kg, %s to %s): mend harvest.csv or the survey",
 				u.Stocks[u.Times[i]].Date, Kg(cut), Kg(kg.Value), Kg(kg.Lo), Kg(kg.Hi))
 		}

@@ -11,6 +11,7 @@ import (
 	"gonum.org/v1/gonum/stat/distuv"
 
 	"bedstock/model/growth"
+	"bedstock/model/offtake"
 	"bedstock/survey"
 )
 
@@ -147,5 +148,5 @@ func (b *book) summary(ends []float64, limit float64) (growth.Interval, float64)
 		over = float64(n) / float64(len(ends))
 	}
 	tail := (1 - b.a.confidence) / 2
-	return growth.Interval{Median: survey.Quantile(ends, 0.5), Lo: survey.Quantile(ends, tail), Hi: survey.Quantile(ends, 1-tail)}, over
+	return growth.Interval{Median: offtake.Quantile(ends, 0.5), Lo: offtake.Quantile(ends, tail), Hi: offtake.Quantile(ends, 1-tail)}, over
 }

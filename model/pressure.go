@@ -16,6 +16,10 @@ import (
 // over the joint draws of the stocks, so that the surveys' errors and the growth model both speak, and of the share of the
 // cut that is reported.
 func (a *assessor) pressure(u *Unit) {
+	var best []float64
+	if u.Growth.Status == "ok" && a.out.Folder.CutsKnown {
+		best = a.bestStocks(u)
+	}
 	for i := 0; i+1 < len(u.Times); i++ {
 		from, to := u.Stocks[u.Times[i]].Date, u.Stocks[u.Times[i+1]].Date
 		p := Pressure{From: from, To: to, CastKg: a.cast(u.Pair, from, to), CutKg: math.NaN()}
@@ -29,7 +33,7 @@ func (a *assessor) pressure(u *Unit) {
 			p.CutKg = a.cutBetween(u.Series, i)
 			p.Reason = u.Growth.Status
 		default:
-			a.judge(u, i, &p)
+			a.judge(u, i, &p, best)
 		}
 		u.Pressure = append(u.Pressure, p)
 	}
@@ -47,14 +51,15 @@ func (p *Pressure) unknown(reason string) {
 	p.Verdict, p.Reason = offtake.PressureNotAssessed, reason
 }
 
-func (a *assessor) judge(u *Unit, i int, p *Pressure) {
+// judge fills the verdict; best is the stock of most yield, draw by draw.
+func (a *assessor) judge(u *Unit, i int, p *Pressure, best []float64) {
 	p.CutKg = a.cutBetween(u.Series, i)
-	a.verdict(u, i, p, 0)
-	a.bound(u, i, p)
+	a.verdict(u, i, p, 0, best)
+	a.bound(u, i, p, best)
 }
 
 // verdict judges a time in which so many kg more were cut than p has.
-func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64) {
+func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, best []float64) {
 	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
 	recovery := make([]float64, len(before))
 	cut, reported := a.out.cutFactors(u.Growth), (p.CutKg+more)*a.out.Rules.ReportedShare
@@ -62,11 +67,11 @@ func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64) {
 		cut[d] *= reported
 		recovery[d] = after[d] - before[d] + cut[d]
 	}
-	v := offtake.PressureDraws(cut, recovery, a.aboveBest(u, after))
+	v := offtake.PressureDraws(cut, recovery, aboveBest(best, after))
 	p.Recovery = growth.Interval{Median: v.RecoveryKg, Lo: v.RecoveryLo, Hi: v.RecoveryHi}
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
-	p.StockStart = survey.Quantile(before, 0.5)
+	p.StockStart = offtake.Quantile(before, 0.5)
 	p.Note, p.Storm = "", a.stormBetween(u, p.From, p.To)
 	edge := 2 * math.Sqrt(p.PAbove*(1-p.PAbove)/u.Growth.ESS)
 	switch {
@@ -87,13 +92,17 @@ func (a *assessor) stormBetween(u *Unit, from, to survey.Day) string {
 	return ""
 }
 
-// aboveBest is the probability that the stock is above the level of most yield before the cut.
-func (a *assessor) aboveBest(u *Unit, stock []float64) float64 {
-	r, k := u.Growth.Draws.Col("r"), u.Growth.Draws.Col("K")
-	storms := offtake.StormFactor(a.out.Rules.Offtake.StormChance, a.out.Rules.Offtake.StormSurvival, 1)
+// bestStocks are the stocks of most yield before a cut, draw by draw, kg.
+func (a *assessor) bestStocks(u *Unit) []float64 {
+	rules, d := a.out.Rules.Offtake, u.Growth.Draws
+	return offtake.BestStocks(d.Col("r"), d.Col("K"), 1, offtake.StormFactor(rules.StormChance, rules.StormSurvival, 1))
+}
+
+// aboveBest is the probability that the stock is above the level of most yield.
+func aboveBest(best, stock []float64) float64 {
 	above := 0
-	for d := range stock {
-		if stock[d] > offtake.Pulse(r[d], k[d], 1, storms).Best {
+	for d, b := range best {
+		if stock[d] > b {
 			above++
 		}
 	}

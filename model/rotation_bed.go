@@ -61,7 +61,7 @@ func (a *assessor) bedTurns(r *Rotation, bed string, units []*Unit, turns int) *
 		if sum != nil {
 			known = true
 			tail := (1 - a.confidence) / 2
-			b.first[t] = growth.Interval{Median: survey.Quantile(sum, 0.5), Lo: survey.Quantile(sum, tail), Hi: survey.Quantile(sum, 1-tail)}
+			b.first[t] = growth.Interval{Median: offtake.Quantile(sum, 0.5), Lo: offtake.Quantile(sum, tail), Hi: offtake.Quantile(sum, 1-tail)}
 		}
 	}
 	switch {

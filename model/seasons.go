@@ -123,7 +123,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, a
 			year = &later
 		}
 	}
-	capAt := year.CapFraction * stand.Exploitable * survey.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
+	capAt := year.CapFraction * stand.Exploitable * offtake.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
 	s.Share, s.CapKg = rule.Share, capAt
 	s.Year = year
 	kg := offtake.SeasonKg(*year, rule.Share, capAt, s.OffKg)

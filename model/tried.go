@@ -4,7 +4,6 @@ import (
 	"math"
 
 	"bedstock/model/offtake"
-	"bedstock/survey"
 )
 
 // Tried is what cutting a stand in some way, every year, comes to.
@@ -73,7 +72,7 @@ func (a *Assessment) tried(u *Unit, what string, value float64) (t Tried, ok boo
 		t.Status, t.Year = NotAssessed, offtake.NotAssessed(u.Reason)
 		return t, false
 	}
-	t.StockKg = survey.Quantile(u.Basis.Stand.B, 0.5)
+	t.StockKg = offtake.Quantile(u.Basis.Stand.B, 0.5)
 	return t, true
 }
 

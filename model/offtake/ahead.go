@@ -93,11 +93,6 @@ func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) 
 	return stock, cut, yearly
 }
 
-// spanOf draws, which it reorders.
-func spanOf(x []float64, level float64) Span {
-	return Span{quantileOf(x, 0.5), quantileOf(x, (1-level)/2), quantileOf(x, (1+level)/2)}
-}
-
 // FanYear is the stock just before the cut of a year, kg: median and interval of the rules' level over the draws.
 type FanYear struct {
 	Year           int // 0: today

@@ -29,14 +29,17 @@ func Audit(s Stand, rules Rules) AuditResult {
 		a.Sentence = "Not assessed: an annual comes back from spores, not from what is left standing."
 		return a
 	}
-	storms := StormFactor(rules.StormChance, rules.StormSurvival, 1)
+	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, 1))
 	out, above := 0, 0
-	for i, r := range s.R {
-		ref := Pulse(r, s.K[i], 1, storms)
-		if a.OfStock >= ref.Limit {
+	for _, r := range s.R {
+		best, last := 0.0, 0.0 // storms outrun it
+		if logG := storms + r; logG > 0 {
+			best, last = bestFraction(logG), lastFraction(logG)
+		}
+		if a.OfStock >= last {
 			out++
 		}
-		if a.OfStock > ref.Fraction {
+		if a.OfStock > best {
 			above++
 		}
 	}

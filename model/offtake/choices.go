@@ -78,8 +78,8 @@ func RecoveryCurve(r, k, grid []float64, level float64) (median, lo, hi []float6
 		for i := range r {
 			gains[i] = grow(s, k[i], decay[i]) - s
 		}
-		x := sorted(gains)
-		median[j], lo[j], hi[j] = quantile(x, 0.5), quantile(x, (1-level)/2), quantile(x, (1+level)/2)
+		x := spanOf(gains, level)
+		median[j], lo[j], hi[j] = x.Median, x.Lo, x.Hi
 	}
 	return median, lo, hi
 }

@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Finding is what is said of pressure against recovery.
@@ -62,9 +63,6 @@ func PressureDraws(cut, recovery []float64, aboveBest float64) Verdict {
 	if len(cut) != len(recovery) || len(cut) == 0 {
 		panic(fmt.Sprintf("offtake: %d draws of the cut and %d of recovery", len(cut), len(recovery)))
 	}
-	v := notAssessed(quantile(sorted(cut), 0.5), aboveBest)
-	x := sorted(recovery)
-	v.RecoveryKg, v.RecoveryLo, v.RecoveryHi = quantile(x, 0.5), quantile(x, 0.025), quantile(x, 0.975)
 	above, growing, none := 0, 0, true
 	for i, g := range recovery {
 		if !natural(cut[i]) || math.IsNaN(g) {
@@ -78,13 +76,17 @@ func PressureDraws(cut, recovery []float64, aboveBest float64) Verdict {
 			growing++
 		}
 	}
+	v := notAssessed(Quantile(cut, 0.5), aboveBest)
+	grew := spanAt(slices.Clone(recovery), 0.025, 0.975)
+	v.RecoveryKg, v.RecoveryLo, v.RecoveryHi = grew.Median, grew.Lo, grew.Hi
 	v.PAbove, _ = probability(above, len(cut))
 	v.Finding = finding(v.PAbove)
 	if none {
 		v.Finding = NothingCut
 	}
 	if p, _ := probability(growing, len(cut)); p >= sure {
-		v.Ratio, v.RatioLo, v.RatioHi = ratio(cut, recovery)
+		r := ratio(cut, recovery)
+		v.Ratio, v.RatioLo, v.RatioHi = r.Median, r.Lo, r.Hi
 	}
 	if aboveBest >= 0.5 {
 		v.Note = StillAboveBest
@@ -104,15 +106,14 @@ func finding(pAbove float64) Finding {
 
 // ratio of cut over recovery: median and 95 % interval. A draw without recovery is a ratio beyond any number; there are
 // at most as many as lie above the interval.
-func ratio(cut, recovery []float64) (median, lo, hi float64) {
+func ratio(cut, recovery []float64) Span {
 	x := make([]float64, len(cut))
 	for i := range x {
 		if x[i] = math.Inf(1); recovery[i] > 0 {
 			x[i] = cut[i] / recovery[i]
 		}
 	}
-	x = sorted(x)
-	return quantile(x, 0.5), quantile(x, 0.025), quantile(x, 0.975)
+	return spanAt(x, 0.025, 0.975)
 }
 
 func notAssessed(cutKg, aboveBest float64) Verdict {

@@ -9,6 +9,22 @@ import (
 	"github.com/stretchr/testify/assert"
 )
 
+// sorted is a sorted copy.
+func sorted(x []float64) []float64 {
+	y := slices.Clone(x)
+	slices.Sort(y)
+	return y
+}
+
+// quantile is [quantileOf] of sorted numbers.
+func quantile(x []float64, p float64) float64 {
+	j, f := position(len(x), p)
+	if f == 0 {
+		return x[j]
+	}
+	return between(x[j], x[j+1], f)
+}
+
 func TestQuantileIsType7(t *testing.T) {
 	// R 4.2: quantile(c(15, 20, 35, 40, 50), c(.05, .3, .4, .5, 1)) gives 16 23 29 35 50 by (n-1)p = .2, 1.2, 1.6, 2, 4.
 	x := []float64{15, 20, 35, 40, 50}
@@ -18,7 +34,6 @@ func TestQuantileIsType7(t *testing.T) {
 	}
 	inf := math.Inf(-1)
 	assert.Equal(t, inf, quantile([]float64{inf, inf, 1}, 0.25))
-	assert.Panics(t, func() { quantile(nil, 0.5) })
 	assert.Panics(t, func() { quantileOf(nil, 0.5) })
 }
 
@@ -71,4 +86,65 @@ func TestRoundDown(t *testing.T) {
 	} {
 		approx(t, "rounded", roundDown(w.x, w.digits), w.want, 0, 0)
 	}
+}
+
+// Many numbers are picked by samples: the same numbers as by sorting, of any kind of order, with ties and without end.
+func TestQuantilesOfManyAgreeWithSorting(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	kinds := map[string]func(i, n int) float64{
+		"normal":      func(int, int) float64 { return rng.NormFloat64() },
+		"ties":        func(int, int) float64 { return float64(rng.IntN(5)) },
+		"equal":       func(int, int) float64 { return 7 },
+		"rising":      func(i, _ int) float64 { return float64(i) },
+		"falling":     func(i, _ int) float64 { return -float64(i) },
+		"up and down": func(i, n int) float64 { return math.Abs(float64(i - n/2)) },
+		"infinite": func(i, _ int) float64 {
+			return [...]float64{math.Inf(1), rng.Float64(), -rng.Float64()}[i%3]
+		},
+	}
+	for name, of := range kinds {
+		for _, n := range []int{1, 2, 3, 599, 602, 4000, 4001, 30000} {
+			x := make([]float64, n)
+			for i := range x {
+				x[i] = of(i, n)
+			}
+			before, want := slices.Clone(x), sorted(x)
+			for _, p := range []float64{0, 0.001, 0.025, 0.2, 0.5, 0.975, 1} {
+				assert.Equal(t, quantile(want, p), Quantile(x, p), "%s, %d, %g", name, n, p)
+			}
+			assert.Equal(t, before, x, "left as they are")
+			for _, level := range []float64{0.01, 0.5, 0.95} {
+				span := Span{quantile(want, 0.5), quantile(want, (1-level)/2), quantile(want, (1+level)/2)}
+				y := slices.Clone(x)
+				assert.Equal(t, span, spanOf(y, level), "%s, %d, %g", name, n, level)
+				assert.Equal(t, want, sorted(y), "the same numbers")
+			}
+			if name == "infinite" { // the difference is none
+				continue
+			}
+			d := math.Sqrt(0.5 * 0.5 / float64(n))
+			assert.Equal(t, (quantile(want, 0.5+d)-quantile(want, 0.5-d))/2, quantileSE(slices.Clone(x), 0.5), "%s, %d", name, n)
+		}
+	}
+}
+
+// Draws as they are handed on, and the quantiles that are asked of them.
+func BenchmarkQuantile(b *testing.B) {
+	rng := rand.New(rand.NewPCG(1, 2))
+	x, y := make([]float64, 4000), make([]float64, 4000)
+	for i := range x {
+		x[i] = rng.NormFloat64()
+	}
+	b.Run("one", func(b *testing.B) {
+		for b.Loop() {
+			copy(y, x)
+			quantileOf(y, 0.2)
+		}
+	})
+	b.Run("span", func(b *testing.B) {
+		for b.Loop() {
+			copy(y, x)
+			spanOf(y, 0.95)
+		}
+	})
 }

@@ -1,6 +1,9 @@
 package offtake
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // Reference is what theory says of a stand that is cut in pulses, a period apart, as a fraction of its stock.
 type Reference struct {
@@ -45,11 +48,27 @@ func Pulse(r, k, period, s float64) Reference {
 		Persistence: math.Exp(logG),
 		Left:        left,
 		Best:        left + yield,
-		Fraction:    -math.Expm1(-logG / 2),
+		Fraction:    bestFraction(logG),
 		Yield:       yield,
-		Limit:       -math.Expm1(-logG),
+		Limit:       lastFraction(logG),
 		Uncut:       k * math.Expm1(logG) / math.Expm1(r*period),
 	}
+}
+
+// BestStocks are the stocks (kg) just before the cut for most yield, draw by draw: Best of [Pulse]. It panics unless r and k
+// are as many.
+func BestStocks(r, k []float64, period, s float64) []float64 {
+	if len(r) != len(k) {
+		panic(fmt.Sprintf("offtake: %d and %d draws of r and K", len(r), len(k)))
+	}
+	best, storms := make([]float64, len(r)), math.Log(s)
+	for i := range r {
+		if logG := storms + r[i]*period; logG > 0 {
+			left, yield := mostYield(r[i], k[i], period, logG)
+			best[i] = left + yield
+		}
+	}
+	return best
 }
 
 // mostYield is what is left standing and what is cut for most yield, kg; log G must be above 0.
@@ -58,6 +77,10 @@ func mostYield(r, k, period, logG float64) (left, yield float64) {
 	left = k * root / math.Expm1(r*period)
 	return left, left * root
 }
+
+// bestFraction and lastFraction are the fractions for most yield and at which the stand dies out; log G must be above 0.
+func bestFraction(logG float64) float64 { return -math.Expm1(-logG / 2) }
+func lastFraction(logG float64) float64 { return -math.Expm1(-logG) }
 
 // FixedFraction is the stock (kg) just before the cut at which a stand settles when the fraction h is cut every period
 // years; 0 where the stand dies out.

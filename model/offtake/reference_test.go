@@ -2,6 +2,7 @@ package offtake
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -127,4 +128,23 @@ func TestControlRule(t *testing.T) {
 		approx(t, "quota", w.b*ControlRule(w.b, 2, 4, best), w.quota, 0, 6e-6)
 	}
 	approx(t, "half way", ControlRule(3, 2, 4, best), 0.09063, 0, 6e-6)
+}
+
+func TestBestStocksAreThoseOfPulse(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	r, k := make([]float64, 500), make([]float64, 500)
+	for i := range r {
+		r[i], k[i] = rng.ExpFloat64()/4, 1000*rng.Float64()
+	}
+	r[0] = 0 // storms outrun it
+	storms := StormFactor(0.1, 0.7, 3)
+	outrun := 0
+	for i, best := range BestStocks(r, k, 3, storms) {
+		assert.Equal(t, Pulse(r[i], k[i], 3, storms).Best, best)
+		if best == 0 {
+			outrun++
+		}
+	}
+	assert.Positive(t, outrun)
+	assert.Panics(t, func() { BestStocks(r, k[1:], 3, storms) })
 }

@@ -7,7 +7,7 @@ import (
 
 	"bedstock/model"
 	"bedstock/model/growth"
-	"bedstock/survey"
+	"bedstock/model/offtake"
 )
 
 // GrowthStepsOf are the numbers from which r, K and the stocks of a stand came about, in the order in which they come in;
@@ -90,8 +90,8 @@ func (x *stepper) found(u *model.Unit, t int) {
 		}
 	}
 	b := u.Growth.Draws.Col(fmt.Sprintf("B%d", t))
-	x.add("stock", survey.Quantile(b, 0.5), "kg", "median of the draws, with all surveys taken together; 95 %% interval %v to %v",
-		survey.Quantile(b, 0.025), survey.Quantile(b, 0.975))
+	x.add("stock", offtake.Quantile(b, 0.5), "kg", "median of the draws, with all surveys taken together; 95 %% interval %v to %v",
+		offtake.Quantile(b, 0.025), offtake.Quantile(b, 0.975))
 }
 
 // between is what lies between the t-th survey and the next: cuts, growth and storms, and what the map makes of medians.
@@ -126,9 +126,9 @@ func (x *stepper) between(a *model.Assessment, u *model.Unit, t int) {
 		x.add("storm", e.Left, "share", "fraction_left of events.csv")
 	}
 	b, next := u.Growth.Draws.Col(fmt.Sprintf("B%d", t)), u.Growth.Draws.Col(fmt.Sprintf("B%d", t+1))
-	x.add("expected", mapped(a, u, t, survey.Quantile(b, 0.5)), "kg",
-		"where the logistic map leads from %v kg with the medians r = %v, K = %v, cuts and storms on their days", survey.Quantile(b, 0.5), u.Growth.R.Median, u.Growth.K.Median)
-	x.add("change", survey.Quantile(next, 0.5)-survey.Quantile(b, 0.5), "kg", "of the medians: %v - %v", survey.Quantile(next, 0.5), survey.Quantile(b, 0.5))
+	x.add("expected", mapped(a, u, t, offtake.Quantile(b, 0.5)), "kg",
+		"where the logistic map leads from %v kg with the medians r = %v, K = %v, cuts and storms on their days", offtake.Quantile(b, 0.5), u.Growth.R.Median, u.Growth.K.Median)
+	x.add("change", offtake.Quantile(next, 0.5)-offtake.Quantile(b, 0.5), "kg", "of the medians: %v - %v", offtake.Quantile(next, 0.5), offtake.Quantile(b, 0.5))
 }
 
 // mapped is where the exact map leads from a stock at the t-th survey to the next.
@@ -148,10 +148,10 @@ func (x *stepper) told(a *model.Assessment, u *model.Unit) {
 	g, level := u.Growth, 100*a.Rules.Survey.Confidence
 	x.add("r", g.R.Median, "per year", "median of %v draws; %v %% interval %v to %v", g.Draws.Len(), level, g.R.Lo, g.R.Hi)
 	x.add("K", g.K.Median, "kg", "median; %v %% interval %v to %v", level, g.K.Lo, g.K.Hi)
-	x.add("noise", survey.Quantile(g.Draws.Col("sigma"), 0.5), "per root year", "median, of all beds of the species together")
+	x.add("noise", offtake.Quantile(g.Draws.Col("sigma"), 0.5), "per root year", "median, of all beds of the species together")
 	if g.Draws.Has(growth.CutFactor) {
 		f := g.Draws.Col(growth.CutFactor)
-		x.add("reported share", 1/survey.Quantile(f, 0.5), "share", "median, of all beds of the species together; before the surveys %v with the cv %v", a.Rules.ReportedShare, a.Rules.ReportedCV)
+		x.add("reported share", 1/offtake.Quantile(f, 0.5), "share", "median, of all beds of the species together; before the surveys %v with the cv %v", a.Rules.ReportedShare, a.Rules.ReportedCV)
 	}
 	x.add("how little is known", g.LogRShrink, "ratio", "spread of log r after the surveys over that of the species table: above weak_spread %v the weak cap holds, and comes in from weak_ramp %v below", a.Rules.Offtake.WeakSpread, a.Rules.Offtake.WeakRamp)
 	x.add("R-hat", g.RHat, "", "largest of r, K and the stocks; at most 1.01")

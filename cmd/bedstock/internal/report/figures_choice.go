@@ -48,7 +48,7 @@ func persistence(s offtake.Stand, r offtake.Rules) float64 {
 	for i := range s.R {
 		limits[i] = offtake.Pulse(s.R[i], s.K[i], period, storms).Limit
 	}
-	if v := math.Max(survey.Quantile(limits, 0.5), 0) / s.Exploitable; v <= 1 {
+	if v := math.Max(offtake.Quantile(limits, 0.5), 0) / s.Exploitable; v <= 1 {
 		return v
 	}
 	return math.NaN()
@@ -71,7 +71,7 @@ func limitInput(a *model.Assessment, opt Options) plots.LimitInput {
 			}
 		default:
 			y := u.Basis.Year
-			row.Stock, row.Cap, row.Replacement, row.Risk = survey.Quantile(u.Basis.Stand.B, 0.5), y.CapKg, y.ReplacementKg, y.RiskKg
+			row.Stock, row.Cap, row.Replacement, row.Risk = offtake.Quantile(u.Basis.Stand.B, 0.5), y.CapKg, y.ReplacementKg, y.RiskKg
 			row.Advised, row.LowStock, row.LimitedBy = y.AdvisedKg, y.LowStock, string(y.LimitedBy)
 		}
 		in.Rows = append(in.Rows, row)

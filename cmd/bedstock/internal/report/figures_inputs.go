@@ -93,7 +93,7 @@ const curvePoints = 81
 func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.RecoveryInput {
 	s := u.Basis.Stand
 	in := plots.RecoveryInput{Bed: bedName(u), Species: u.Species, Level: a.Rules.Survey.Confidence, Invented: opt.Invented}
-	k := survey.Quantile(s.K, 0.5)
+	k := offtake.Quantile(s.K, 0.5)
 	in.Limit, in.Trigger = a.Rules.Offtake.LimitOfK*k, a.Rules.Offtake.TriggerOfK*k
 	farthest := 1.05 * k
 	for _, p := range u.Pressure {
@@ -107,7 +107,7 @@ func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.Recove
 		in.Cuts = append(in.Cuts, cut)
 	}
 	in.CutsNote = besidesWords(u)
-	stock, advised := survey.Quantile(s.B, 0.5), u.Basis.Year.AdvisedKg
+	stock, advised := offtake.Quantile(s.B, 0.5), u.Basis.Year.AdvisedKg
 	switch {
 	case u.Status != model.Assessed:
 		in.Note = plainReason(u.Reason)
@@ -143,14 +143,14 @@ func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.History
 	if u.Growth.Status == "ok" {
 		for i, t := range u.Times {
 			b := u.Growth.Draws.Col(fmt.Sprintf("B%d", i))
-			in.State = append(in.State, plots.FanPoint{T: decimalYear(u.Stocks[t].Date), Median: survey.Quantile(b, 0.5),
-				Lo: survey.Quantile(b, (1-in.Level)/2), Hi: survey.Quantile(b, (1+in.Level)/2)})
+			in.State = append(in.State, plots.FanPoint{T: decimalYear(u.Stocks[t].Date), Median: offtake.Quantile(b, 0.5),
+				Lo: offtake.Quantile(b, (1-in.Level)/2), Hi: offtake.Quantile(b, (1+in.Level)/2)})
 		}
 	}
 	if u.Basis == nil {
 		return in
 	}
-	in.Limit = a.Rules.Offtake.LimitOfK * survey.Quantile(u.Basis.Stand.K, 0.5)
+	in.Limit = a.Rules.Offtake.LimitOfK * offtake.Quantile(u.Basis.Stand.K, 0.5)
 	in.NoCut = fan(a, u, 0)
 	if kg := u.Basis.Year.AdvisedKg; u.Status == model.Assessed && kg > 0 {
 		in.Advised = fan(a, u, kg)

@@ -147,7 +147,7 @@ func outlook(a *model.Assessment, u *model.Unit) string {
 	}
 	out := fmt.Sprintf("Now %s kg, probably below the %s of %s kg.", rounded(s.B)(1), name, k(share))
 	trigger := ifElse(name == "trigger", "it", "the trigger of "+k(r.TriggerOfK)+" kg")
-	above := r.TriggerOfK * survey.Quantile(s.K, 0.5)
+	above := r.TriggerOfK * offtake.Quantile(s.K, 0.5)
 	for _, y := range offtake.Fan(s, r, 0, 0) {
 		if y.Median > above {
 			return out + fmt.Sprintf(" If nothing is cut it is expected above %s about %d.", trigger, u.Basis.Open.Year()+y.Year)
@@ -158,7 +158,7 @@ func outlook(a *model.Assessment, u *model.Unit) string {
 
 // rounded writes shares of the median of the draws with the digits that their spread allows.
 func rounded(x []float64) func(share float64) string {
-	m, lo, hi := survey.Quantile(x, 0.5), survey.Quantile(x, 0.025), survey.Quantile(x, 0.975)
+	m, lo, hi := offtake.Quantile(x, 0.5), offtake.Quantile(x, 0.025), offtake.Quantile(x, 0.975)
 	return func(share float64) string { return spanOf(share*m, share*lo, share*hi).Value }
 }
 
