@@ -148,6 +148,31 @@ func TestBookProblems(t *testing.T) {
 			set(t, f, "Quadrat", "A1", "bed")
 			require.NoError(t, f.SetSheetName("harvest", " Harvest.csv"))
 		}},
+		{"sheets of other names", func(f *excelize.File) {
+			for from, to := range map[string]string{"quadrats": "quadrats (2)", "fronds": "fronds 2029", "events": "Sheet7", "strata": "areas"} {
+				require.NoError(t, f.SetSheetName(from, to))
+			}
+			_, err := f.NewSheet("quadrats")
+			require.NoError(t, err)
+			require.NoError(t, f.SetSheetRow("quadrats", "A1", &[]any{"bed", "date", "quadrat", "quadrat_m2", "species", "cover_pct"}))
+			_, err = f.NewSheet("fronds 2030")
+			require.NoError(t, err)
+			set(t, f, "fronds 2030", "A1", "later")
+		}},
+		{"no sheet of the name of a table", func(f *excelize.File) {
+			for i, name := range f.GetSheetList() {
+				require.NoError(t, f.SetSheetName(name, fmt.Sprintf("Table %02d", i)))
+			}
+		}},
+		{"low waters without their day", func(f *excelize.File) {
+			_, err := f.NewSheet("tides")
+			require.NoError(t, err)
+			require.NoError(t, f.SetSheetRow("tides", "A1", &[]any{"time", "height_m"}))
+			require.NoError(t, f.SetSheetRow("tides", "A2", &[]any{0.5625, 0.3}))
+			style, err := f.NewStyle(&excelize.Style{NumFmt: 20})
+			require.NoError(t, err)
+			require.NoError(t, f.SetCellStyle("tides", "A2", "A2", style))
+		}},
 		{"cells beside the table", func(f *excelize.File) {
 			set(t, f, "events", "G2", "look here")
 			set(t, f, "closures", "B2", nil)

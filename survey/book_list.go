@@ -2,6 +2,8 @@ package survey
 
 import (
 	"bytes"
+	"cmp"
+	"fmt"
 	"io/fs"
 	"slices"
 	"strings"
@@ -66,19 +68,21 @@ func (r *reading) listSheets() {
 	for _, s := range r.books {
 		r.found.books[s.called()] = s.book.name
 	}
+	unknown := map[*book][]*bookSheet{}
 	for _, b := range r.workbooks {
-		var unknown []*bookSheet
 		for _, s := range b.sheets {
 			table := s.table()
 			switch {
 			case r.opt.Mapping.reads(s.called()):
 			case tableOf(table) == nil:
-				unknown = append(unknown, s)
+				unknown[b] = append(unknown[b], s)
 			default:
 				r.takeSheet(s, table)
 			}
 		}
-		r.sayUnknown(b, unknown)
+	}
+	for _, b := range r.workbooks {
+		r.sayUnknown(b, unknown[b])
 	}
 }
 
@@ -114,19 +118,19 @@ func (r *reading) takeSheet(s *bookSheet, table string) {
 // sayUnknown warns of sheets that are not read. Blank ones, as every new workbook has, are no matter.
 func (r *reading) sayUnknown(b *book, unknown []*bookSheet) {
 	filled := slices.DeleteFunc(slices.Clone(unknown), (*bookSheet).blank)
-	var stems, names []string
+	var stems []string
 	for _, t := range surveyTables {
-		stems = append(stems, strings.TrimSuffix(t.file, ".csv"))
-	}
-	for _, s := range filled {
-		names = append(names, s.name)
+		stems = append(stems, t.stem())
 	}
 	if len(unknown) == len(b.sheets) {
-		what := "no sheet of it is named as a table"
-		if len(names) > 0 {
+		what, hint := "no sheet of it is named as a table", "name the sheets as the tables: "+strings.Join(stems, ", ")
+		if names, headed := namesOfSheets(filled); len(names) > 0 {
 			what += ": it has " + some(names, 8)
+			if len(headed) > 0 {
+				hint = "name the sheets as the tables: " + some(headed, 8)
+			}
 		}
-		r.found.doubt(b.name, 0, "", "name the sheets as the tables: "+strings.Join(stems, ", "), "is not read: %s", what)
+		r.found.doubt(b.name, 0, "", hint, "is not read: %s", what)
 		return
 	}
 	for _, s := range filled {
@@ -134,8 +138,20 @@ func (r *reading) sayUnknown(b *book, unknown []*bookSheet) {
 		if s.hidden {
 			what += ", and the sheet is hidden"
 		}
-		r.found.doubt(s.called(), 0, "", didYouMean(strings.TrimSuffix(s.table(), ".csv"), stems), "is not read: %s", what)
+		hint := cmp.Or(r.hintOtherSheet(s), didYouMean(strings.TrimSuffix(s.table(), ".csv"), stems))
+		r.found.doubt(s.called(), 0, "", hint, "is not read: %s", what)
 	}
+}
+
+// namesOfSheets are the names of sheets, and in words which of them have the header of a table.
+func namesOfSheets(all []*bookSheet) (names, headed []string) {
+	for _, s := range all {
+		names = append(names, s.name)
+		if t := s.headedAs(); t != nil {
+			headed = append(headed, fmt.Sprintf("%s has the header of %s", s.name, t.stem()))
+		}
+	}
+	return names, headed
 }
 
 // blank says whether a sheet has no cells with a value.

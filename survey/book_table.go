@@ -43,14 +43,28 @@ func (t *tableText) unmerged(file string, found *findings) bool {
 			continue
 		}
 		line := max(from, t.skip+1)
+		what := "only the first holds what is read"
+		if s.blankAt(left, from) {
+			what += ", and it is blank"
+		}
 		found.note(finding{file: file, line: line, at: left, lost: true, hint: "unmerge them, and write in each cell what holds for it"},
-			"the cells %s are merged: only the first holds what is read", ref)
+			"the cells %s are merged: %s", ref, what)
 		header = header && from > t.skip+1
 		for i := s.below(from - 1); i < len(s.rows) && s.rows[i].line <= to; i++ {
 			s.rows[i].torn, s.rows[i].plain = true, false
 		}
 	}
 	return header
+}
+
+// blankAt says whether nothing stands in a cell.
+func (s *sheet) blankAt(column, line int) bool {
+	i := s.below(line - 1)
+	if i == len(s.rows) || s.rows[i].line > line {
+		return true
+	}
+	cells := s.row(i)
+	return column > len(cells) || strings.TrimSpace(cells[column-1]) == ""
 }
 
 // filled says whether a row of these lines has a cell that is not blank.

@@ -52,6 +52,10 @@ func (c *column) moment(s string) (Day, int, *flaw) {
 		if d, ok := serialDay(s); ok {
 			return NoDay, 0, newFlaw("format the column as YYYY-MM-DD HH:MM and save again", "%q is a spreadsheet's number of a time on %s", s, d)
 		}
+		if _, ok := ParseClock(s); ok {
+			return NoDay, 0, newFlaw(momentHint+`; where the day stands in a column of its own, rules.toml, [columns.tides]: time = "{date} {time}"`,
+				"%q is a time without its day", s)
+		}
 		if _, bad := c.day(s); bad != nil {
 			return NoDay, 0, newFlaw(momentHint, "%q is not a date and a time", s)
 		}

@@ -1,6 +1,7 @@
 package survey
 
 import (
+	"cmp"
 	"fmt"
 	"io/fs"
 	"slices"
@@ -23,7 +24,7 @@ func (r *reading) listFiles() error {
 	r.listSheets()
 	r.listMapped()
 	needed := []string{bedsTable.file, quadratsTable.file}
-	other := map[string]string{} // by the table that is missing
+	other := map[string]string{} // what to do about the table that is missing
 	for _, e := range entries {
 		name := e.Name()
 		if tableOf(name) != nil || slices.Contains(unreadFiles, name) || r.opt.Mapping.reads(name) {
@@ -31,7 +32,7 @@ func (r *reading) listFiles() error {
 		}
 		if file := savedAs(name); file != "" && !r.has(file) {
 			if other[file] == "" {
-				other[file] = name
+				other[file] = saveAsHint(name, file)
 			}
 			if !slices.Contains(needed, file) {
 				r.found.doubt(name, 0, "", saveAsHint(name, file), "is not read: only %s is", file)
@@ -41,7 +42,12 @@ func (r *reading) listFiles() error {
 		} else if r.files[OutlinesFile] == nil && meantOutlines(name) {
 			r.found.doubt(name, 0, "", geoSaveHint+", under the name "+OutlinesFile, "is not read: outlines are read from %s", OutlinesFile)
 		} else if strings.HasSuffix(strings.ToLower(name), ".csv") {
-			r.found.doubt(name, 0, "", otherName(name), "is not read: a survey folder has no file of this name")
+			hint, t := r.hintOtherFile(name)
+			if t != nil && slices.Contains(needed, t.file) && !r.has(t.file) && other[t.file] == "" {
+				other[t.file] = strings.Replace(hint, " it ", " "+name+" ", 1)
+				continue // what is missing names it
+			}
+			r.found.doubt(name, 0, "", cmp.Or(hint, otherName(name)), "is not read: a survey folder has no file of this name")
 		}
 	}
 	for _, name := range needed {
@@ -50,10 +56,7 @@ func (r *reading) listFiles() error {
 			if slices.ContainsFunc(entries, func(e fs.DirEntry) bool { return isBook(e.Name()) }) {
 				hint += ", or a workbook with the sheets beds and quadrats"
 			}
-			if other[name] != "" {
-				hint = saveAsHint(other[name], name)
-			}
-			r.found.fault(name, 0, "", hint, "is missing")
+			r.found.fault(name, 0, "", cmp.Or(other[name], hint), "is missing")
 		}
 	}
 	return nil
