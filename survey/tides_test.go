@@ -23,7 +23,7 @@ func TestMoments(t *testing.T) {
 		assert.Equal(t, want, isoMoment(d, minute), s)
 	}
 	for s, want := range map[string]string{
-		"": "blank", "2031-03-21": "no time of day", "13:05": "not a date and a time", "2031-03-21 24:00": "not a time of day",
+		"": "blank", "2031-03-21": "no time of day", "13:05": "a time without its day", "2031-03-21 24:00": "not a time of day",
 		"2031-03-21 13.05": "not a time of day", "2031-03-21 13:60": "not a time of day", "2031-03-21 13:5": "not a time of day",
 		"2031-03-21 13:05pm": "not a time of day", "2031-03-21 0:05 am": "not a time of day", "2031-02-29 13:05": "not a date",
 		"2031-03-21T13:05Z": "names a time zone", "2031-03-21T13:05:00+01:00": "names a time zone", "2031-03-21 13:05 UTC": "names a time zone",
