@@ -78,17 +78,23 @@ func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) 
 	for range p.years + 1 {
 		stock, cut = append(stock, make([]float64, p.n)), append(cut, make([]float64, p.n))
 	}
-	w := p.way(h)
-	for i, b := range p.b {
-		stock[0][i] = b
-		p.follow(i, kg, &w)
-		for y, v := range w.v {
-			stock[y+1][i] = p.floor[i] / v
-			cut[y][i] = w.cut[y]
-			yearly[i] += w.cut[y]
+	w := p.way(kg, h)
+	for g := range p.groups() {
+		p.follow(g, &w)
+		for l := range p.inGroup(g) {
+			i := g*lanes + l
+			b := p.b[i]
+			stock[0][i], cut[0][i] = b, min(kg, b)
+			taken := 0.0
+			for y := range w.v {
+				stock[y+1][i] = p.floor[i] / w.v[y][l]
+				if y > 0 {
+					cut[y][i] = w.cut[y][l]
+				}
+				taken += w.cut[y][l]
+			}
+			yearly[i] = (taken + cut[0][i]) / float64(p.years)
 		}
-		cut[0][i] = min(kg, b)
-		yearly[i] = (yearly[i] + cut[0][i]) / float64(p.years)
 	}
 	return stock, cut, yearly
 }

@@ -149,3 +149,32 @@ func TestLevelOfWhatIsExpected(t *testing.T) {
 	assert.Greater(t, wide.NextHi, narrow.NextHi)
 	assert.Equal(t, narrow.YieldPerYear, wide.YieldPerYear)
 }
+
+// What a figure of yield and risk, and one of the coming years, ask of a stand.
+func BenchmarkChoices(b *testing.B) {
+	s, rules := someStand(4000), DefaultRules()
+	s.SurveyCV = 0.2
+	fractions := make([]float64, 25)
+	for i := range fractions {
+		fractions[i] = 0.025 * float64(i)
+	}
+	b.Run("choices", func(b *testing.B) {
+		for b.Loop() {
+			Choices(s, rules, fractions)
+		}
+	})
+	b.Run("ahead", func(b *testing.B) {
+		for b.Loop() {
+			Ahead(s, rules, Plan{}, Plan{100, 0.2}, Plan{200, 0.33})
+		}
+	})
+	b.Run("recovery", func(b *testing.B) {
+		grid := make([]float64, 81)
+		for i := range grid {
+			grid[i] = 12 * float64(i)
+		}
+		for b.Loop() {
+			RecoveryCurve(s.R, s.K, grid, 0.95)
+		}
+	})
+}

@@ -1,42 +1,54 @@
 package offtake
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
-// countExact counts where the cuts are what they are meant to be. This loop is where the time of an advice goes.
-// Positive numbers order as their bits do, so that the sign of a difference of bits counts without a branch.
-func (p *paths) countExact() {
-	cut := p.cut
-	counts, all := p.counts[:len(cut)], p.year
-	for i := 0; i+lanes <= len(p.start); i += lanes {
-		v := p.start[i : i+lanes : i+lanes]
-		v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
-		years := all[:len(cut)]
-		all = all[len(cut):]
-		for y, m := range cut {
-			t := &years[y]
-			v0 = v0*m*t.keep[0] + t.gain[0]
-			v1 = v1*m*t.keep[1] + t.gain[1]
-			v2 = v2*m*t.keep[2] + t.gain[2]
-			v3 = v3*m*t.keep[3] + t.gain[3]
-			counts[y] += int(over(v0) + over(v1) + over(v2) + over(v3))
-		}
+// groups is how many groups of draws there are that are followed side by side.
+func (p *paths) groups() int { return (p.n + lanes - 1) / lanes }
+
+// inGroup is how many draws are in a group.
+func (p *paths) inGroup(g int) int { return min(lanes, p.n-g*lanes) }
+
+// count follows a group of draws under the planned cuts, adds to the counts of each year those that are below the limit
+// then, and gives how often any of them was.
+func (p *paths) count(g int, counts []int) int {
+	start := p.cutFirst(g)
+	from, to := g*p.years, (g+1)*p.years
+	switch {
+	case p.miss == nil:
+		return p.countExact(start, p.year[from:to], counts)
+	case p.most*p.worst[g] <= mostlyCut && p.years <= fewYears:
+		return p.countFraction(start, p.year[from:to], p.miss[from:to], counts)
+	default:
+		return p.countEmptied(start, p.year[from:to], p.miss[from:to], counts)
 	}
 }
 
-// countSurveyed counts where each cut is a fraction of what a survey with error found.
-func (p *paths) countSurveyed() {
-	h := slices.Max(p.cut)
-	for i := 0; i+lanes <= len(p.start); i += lanes {
-		from, to := i/lanes*p.years, (i/lanes+1)*p.years
-		if h*p.worst[i/lanes] <= mostlyCut && p.years <= fewYears {
-			p.countFraction(p.start[i:i+lanes], p.year[from:to], p.miss[from:to])
-		} else {
-			p.countEmptied(p.start[i:i+lanes], p.year[from:to], p.miss[from:to])
-		}
+// cutFirst is v of the draws of a group just after the same kg are cut in each; one that holds no more is empty.
+func (p *paths) cutFirst(g int) (v tile) {
+	i := g * lanes
+	for l := range p.inGroup(g) {
+		v[l] = p.floor[i+l] / max(p.b[i+l]-p.kg, 0)
 	}
+	return v
+}
+
+// countExact follows v where the cuts are what they are meant to be. Positive numbers order as their bits do, so that the
+// sign of a difference of bits counts without a branch. These loops are where the time of an advice goes.
+func (p *paths) countExact(v tile, years []year, counts []int) (sum int) {
+	cut := p.cut
+	counts, years = counts[:len(cut)], years[:len(cut)]
+	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
+	for y, m := range cut {
+		t := &years[y]
+		v0 = v0*m*t.keep[0] + t.gain[0]
+		v1 = v1*m*t.keep[1] + t.gain[1]
+		v2 = v2*m*t.keep[2] + t.gain[2]
+		v3 = v3*m*t.keep[3] + t.gain[3]
+		n := int(over(v0) + over(v1) + over(v2) + over(v3))
+		counts[y] += n
+		sum += n
+	}
+	return sum
 }
 
 // A fraction cut in few years can be followed without dividing, and without a number becoming too small.
@@ -46,9 +58,9 @@ const (
 )
 
 // countFraction follows v as x/d, which takes no division: d -> d (1 - h w), x -> x keep + d gain.
-func (p *paths) countFraction(x []float64, years []year, miss []tile) {
+func (p *paths) countFraction(x tile, years []year, miss []tile, counts []int) (sum int) {
 	cut := p.cut
-	counts, years, miss := p.counts[:len(cut)], years[:len(cut)], miss[:len(cut)]
+	counts, years, miss = counts[:len(cut)], years[:len(cut)], miss[:len(cut)]
 	x0, x1, x2, x3 := x[0], x[1], x[2], x[3]
 	d0, d1, d2, d3 := 1.0, 1.0, 1.0, 1.0
 	for y, h := range cut {
@@ -66,20 +78,23 @@ func (p *paths) countFraction(x []float64, years []year, miss []tile) {
 		x3 = x3*t.keep[3] + d3*t.gain[3]
 		n += negative(d3 - x3)
 		counts[y] += int(n)
+		sum += int(n)
 	}
+	return sum
 }
 
 // countEmptied follows v where a survey that finds too much may have all cut that stands.
-func (p *paths) countEmptied(v []float64, years []year, miss []tile) {
-	counts := p.counts[:len(p.cut)]
-	var x [lanes]float64
-	copy(x[:], v)
+func (p *paths) countEmptied(v tile, years []year, miss []tile, counts []int) (sum int) {
 	for y, h := range p.cut {
-		for l := range x {
-			x[l] = x[l]*years[y].keep[l]/left(h*miss[y][l]) + years[y].gain[l]
-			counts[y] += int(over(x[l]))
+		n := 0
+		for l := range v {
+			v[l] = v[l]*years[y].keep[l]/left(h*miss[y][l]) + years[y].gain[l]
+			n += int(over(v[l]))
 		}
+		counts[y] += n
+		sum += n
 	}
+	return sum
 }
 
 // negative is 1 if x < 0, else 0.

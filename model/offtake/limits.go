@@ -144,55 +144,6 @@ func atLeast(x []float64, p float64) float64 {
 	return pick(x, len(x)-max(need, 1))
 }
 
-// steps of the fraction from 0 to 1 among which the largest is sought: fine against its Monte Carlo standard error,
-// which is a hundredth or so with thousands of draws.
-const steps = 1 << 14
-
-// largestFraction is the largest fraction of the exploitable stock that can be cut every time while in no year more
-// than the share risk of the draws is below the limit; q (kg) is the stock whose fraction is cut first. ok is false
-// where the risk is broken without any cut.
-//
-// As all fractions meet the same chances, a larger one never has less risk, so that there is one edge and how it is
-// sought does not change it: by straight lines through the logarithm of the counts, halving the weight of an end that
-// stays (the Illinois rule).
-func (p *paths) largestFraction(q, risk float64) (h float64, ok bool) {
-	most := int(risk*float64(p.n) + 1e-9)
-	excess := func(step int) float64 { // above 0 where the risk is broken
-		h := float64(step) / steps
-		return math.Log((float64(slices.Max(p.below(h*q, h))) + 1) / (float64(most) + 1.5))
-	}
-	lo, hi := 0, steps
-	under, above := excess(lo), excess(hi)
-	if under > 0 {
-		return 0, false
-	}
-	if above < 0 {
-		return 1, true
-	}
-	for last := 0; hi-lo > 1; {
-		mid := inside(lo, hi, under/(under-above))
-		if e := excess(mid); e < 0 {
-			lo, under = mid, e
-			if last < 0 {
-				above /= 2
-			}
-			last = -1
-		} else {
-			hi, above = mid, e
-			if last > 0 {
-				under /= 2
-			}
-			last = 1
-		}
-	}
-	return float64(lo) / steps, true
-}
-
-// inside is the whole number the share f of the way from lo to hi, but neither of them.
-func inside(lo, hi int, f float64) int {
-	return min(max(lo+int(math.Round(f*float64(hi-lo))), lo+1), hi-1)
-}
-
 // fractionSE is the Monte Carlo standard error of the largest fraction h, relative to it: that of the probability,
 // over the slope of the probability near h.
 func (p *paths) fractionSE(q, h, risk float64) float64 {

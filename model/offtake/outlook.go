@@ -18,22 +18,28 @@ func (p *paths) look(kg, h float64) outlook {
 	o := outlook{next: make([]float64, p.n), yield: make([]float64, p.n)}
 	below := make([]int, p.years)
 	ever := 0
-	w := p.way(h)
-	for i, b := range p.b {
-		p.follow(i, kg, &w)
-		low := false
-		for y, v := range w.v {
-			o.yield[i] += w.cut[y]
-			if v > 1 {
-				below[y]++
-				low = true
+	w := p.way(kg, h)
+	for g := range p.groups() {
+		p.follow(g, &w)
+		var low, taken tile
+		for y := range w.v {
+			v, cut := &w.v[y], &w.cut[y]
+			n := 0
+			for l := range v {
+				taken[l] += cut[l]
+				if v[l] > 1 {
+					n++
+					low[l] = 1
+				}
 			}
+			below[y] += n
 		}
-		if low {
-			ever++
+		for l := range p.inGroup(g) {
+			i := g*lanes + l
+			o.next[i] = p.floor[i] / w.v[0][l]
+			o.yield[i] = (taken[l] + min(kg, p.b[i])) / float64(p.years)
+			ever += int(low[l])
 		}
-		o.next[i] = p.floor[i] / w.v[0]
-		o.yield[i] = (o.yield[i] + min(kg, b)) / float64(p.years)
 	}
 	o.risk, o.se = probability(slices.Max(below), p.n)
 	o.se *= p.wider
@@ -47,34 +53,51 @@ func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
 	return s.Median, s.Lo, s.Hi
 }
 
-// way is what the years of one draw come to, at the fractions of the whole stock that are meant to be cut at their starts.
+// way is what the years of a group of draws come to, at the fractions of the whole stock that are meant to be cut at their
+// starts.
 type way struct {
 	meant  []float64
-	v, cut []float64 // limit over the stock at the end of each year, and what the later cuts took at its start, kg
+	v, cut []tile // limit over the stock at the end of each year, and what the later cuts took at its start, kg
 }
 
-// way has the fractions that follow from h, and room for a draw.
-func (p *paths) way(h float64) way {
-	w := way{make([]float64, p.years), make([]float64, p.years), make([]float64, p.years)}
+// way has a first cut of kg, the fractions that follow from h, and room for a group.
+func (p *paths) way(kg, h float64) way {
+	p.kg = kg
+	w := way{make([]float64, p.years), make([]tile, p.years), make([]tile, p.years)}
 	for y := range w.meant {
 		w.meant[y] = p.fraction(y, h)
 	}
 	return w
 }
 
-// follow writes what becomes of draw i after a first cut of kg. Its arithmetic is that of the counting.
-func (p *paths) follow(i int, kg float64, w *way) {
-	v := p.floor[i] / max(p.b[i]-kg, 0)
+// follow writes what becomes of a group of draws. Its arithmetic is that of the counting; beyond the last draw there is
+// nothing, which is never below the limit.
+func (p *paths) follow(g int, w *way) {
+	v := p.cutFirst(g)
+	floor := (*tile)(p.floor[g*lanes:])
+	years := p.year[g*p.years : (g+1)*p.years]
 	for y, f := range w.meant {
-		stock := p.floor[i] / v
-		keep, gain := p.at(i, y)
-		if p.miss == nil {
-			v = v*(1/math.Max(1-f, nothing))*keep + gain
-		} else {
-			f *= p.missed(i, y)
-			v = v*keep/left(f) + gain
+		t, cut := &years[y], &w.cut[y]
+		switch {
+		case f == 0:
+			for l := range v {
+				v[l] = v[l]*t.keep[l] + t.gain[l]
+			}
+		case p.miss == nil:
+			m := 1 / math.Max(1-f, nothing)
+			for l := range v {
+				cut[l] = min(f, 1) * (floor[l] / v[l])
+				v[l] = v[l]*m*t.keep[l] + t.gain[l]
+			}
+		default:
+			miss := &p.miss[g*p.years+y]
+			for l := range v {
+				f := f * miss[l]
+				cut[l] = min(f, 1) * (floor[l] / v[l])
+				v[l] = v[l]*t.keep[l]/left(f) + t.gain[l]
+			}
 		}
-		w.v[y], w.cut[y] = v, min(f, 1)*stock
+		w.v[y] = v
 	}
 }
 

@@ -18,12 +18,13 @@ type paths struct {
 	every    int     // years from one cut to the next
 	share    float64 // of the stock that may be cut by length
 	k, b     []float64
-	floor    []float64 // limit K, kg
+	floor    []float64 // limit K, kg; 0 beyond the last draw, to the end of its group
 	year     []year    // what the years do to four draws side by side: all years of the first four, then the next
 	miss     []tile    // errors of the surveys, in the same order; nil: none
 	worst    []float64 // largest error of the surveys among four draws that lie together
-	start    []float64 // scratch: v just after the first cut
-	cut      []float64 // scratch: the year's cut, as 1/(1-h) or as h
+	kg       float64   // scratch: the first cut
+	cut      []float64 // scratch: the later years' cuts, as 1/(1-h) or as h
+	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
 }
 
@@ -36,14 +37,11 @@ func (p *paths) at(i, y int) (keep, gain float64) {
 	return t.keep[i%lanes], t.gain[i%lanes]
 }
 
-// missed is the error of the survey of draw i before the cut of year y; there must be some.
-func (p *paths) missed(i, y int) float64 { return p.miss[i/lanes*p.years+y][i%lanes] }
-
 func newPaths(s Stand, rules Rules) *paths {
 	n := len(s.B)
 	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, level: rules.Level,
 		k: s.K, b: s.B, wider: s.wider(), miss: surveyError(s, rules)}
-	p.floor, p.start = make([]float64, n), make([]float64, (n+lanes-1)/lanes*lanes)
+	p.floor = make([]float64, p.groups()*lanes)
 	p.year = room[year](&spareYears, n, p.years)
 	inverseNoise(s, rules, p.year)
 	for i, r := range s.R {
@@ -69,20 +67,24 @@ func newPaths(s Stand, rules Rules) *paths {
 // below counts, year by year, the draws that are below the limit just before the next cut, when kg are cut at first
 // and the fraction h of the exploitable stock at every later cut. The result is overwritten by the next call.
 func (p *paths) below(kg, h float64) []int {
-	p.cutFirst(kg)
+	p.plan(kg, h)
 	clear(p.counts)
-	if p.miss == nil {
-		for y := range p.cut {
-			p.cut[y] = 1 / math.Max(1-p.fraction(y, h), nothing)
-		}
-		p.countExact()
-	} else {
-		for y := range p.cut {
-			p.cut[y] = p.fraction(y, h)
-		}
-		p.countSurveyed()
+	for g := range p.groups() {
+		p.count(g, p.counts)
 	}
 	return p.counts
+}
+
+// plan sets the cuts under which draws are counted.
+func (p *paths) plan(kg, h float64) {
+	p.kg = kg
+	for y := range p.cut {
+		p.cut[y] = p.fraction(y, h)
+		if p.miss == nil {
+			p.cut[y] = 1 / math.Max(1-p.cut[y], nothing)
+		}
+	}
+	p.most = slices.Max(p.cut)
 }
 
 // nothing stands for what is left where all is cut: it cannot grow back within any horizon.
@@ -94,11 +96,4 @@ func (p *paths) fraction(y int, h float64) float64 {
 		return 0
 	}
 	return h * p.share
-}
-
-// cutFirst sets every draw to what it is just after the same kg are cut in each; one that holds no more is empty.
-func (p *paths) cutFirst(kg float64) {
-	for i, b := range p.b {
-		p.start[i] = p.floor[i] / max(b-kg, 0)
-	}
 }
