@@ -46,6 +46,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	}
 	a.folderWarnings()
 	a.out.evidence, a.out.checks = sync.OnceValue(a.out.gatherEvidence), sync.OnceValue(a.out.checkAll)
+	a.out.ranked = sync.OnceValue(a.out.rankPlots)
 	a.out.evidenceOf = sync.OnceValue(a.out.evidenceByPair)
 	return a.out
 }

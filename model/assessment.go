@@ -48,7 +48,7 @@ type Assessment struct {
 	Config
 	Folder    *survey.Folder
 	Stocks    []survey.Stock         // per bed, species and survey
-	Plots     []growth.PlotFit       // per regrowth plot
+	Plots     []growth.PlotFit       // per regrowth plot; see RankedPlots
 	Together  []growth.PlotsTogether // the plots of each species together
 	Species   []SpeciesGrowth        // per species that the growth model could be asked about, by name
 	Units     []Unit                 // per bed and species ever found there, by bed and species
@@ -60,6 +60,7 @@ type Assessment struct {
 	evidence   func() []EvidenceRow // gathered once
 	evidenceOf func() map[Pair][]EvidenceRow
 	checks     func() []GrowthCheck
+	ranked     func() []growth.PlotFit
 }
 
 // Pair names a bed and a species.

@@ -11,17 +11,40 @@ import (
 
 // FitPlots fits every regrowth plot of the folder.
 func FitPlots(f *survey.Folder, level float64) []growth.PlotFit {
-	var fits []growth.PlotFit
-	for _, p := range plotSeries(f) {
+	series := plotSeries(f)
+	return plotwise(len(series), func(i int) growth.PlotFit {
 		var prior growth.PlotPrior
-		if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == p.Species }); i >= 0 {
-			row := &f.Species[i]
+		if k := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == series[i].Species }); k >= 0 {
+			row := &f.Species[k]
 			season := seasonOf(row)
 			prior = growth.PlotPrior{K: row.K.Or(0), KCV: row.KCV.Or(0), Amplitude: season.Amplitude, Peak: season.Peak}
 		}
-		fits = append(fits, growth.FitPlot(p, prior, level))
+		return growth.FitPlot(series[i], prior, level)
+	})
+}
+
+// RankedPlots are the regrowth plots with all their growth curves, the best first, and the warnings that follow. An
+// assessment works them out once, when they are first asked for.
+func (a *Assessment) RankedPlots() []growth.PlotFit {
+	if a.ranked == nil { // not made by Assess
+		return a.rankPlots()
 	}
-	return fits
+	return a.ranked()
+}
+
+func (a *Assessment) rankPlots() []growth.PlotFit {
+	return plotwise(len(a.Plots), func(i int) growth.PlotFit { return a.Plots[i].Ranked() })
+}
+
+// plotwise is something of each of n plots, worked out on all cores.
+func plotwise(n int, of func(i int) growth.PlotFit) []growth.PlotFit {
+	out := make([]growth.PlotFit, n)
+	indices := make([]int, n)
+	for i := range indices {
+		indices[i] = i
+	}
+	each(indices, func(i int) { out[i] = of(i) })
+	return out
 }
 
 // plotSeries gathers the rows of regrowth.csv by plot and species, each in the order of time; on one day a measure

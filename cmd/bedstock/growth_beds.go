@@ -16,7 +16,7 @@ func (c growthCmd) plots(a *model.Assessment) table.Table {
 	t := table.Table{Title: "Regrowth plots: the curve that counts as evidence", Columns: []table.Column{col("plot"), col("species"), col("curve"), col("measures"),
 		col("r", "per year"), col("interval", "per year"), col("K", "kg/m2"), col("status")}}
 	var notes noter
-	for _, p := range a.Plots {
+	for _, p := range a.RankedPlots() {
 		if !c.shows(p) {
 			continue
 		}

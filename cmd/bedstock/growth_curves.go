@@ -32,7 +32,7 @@ func (c growthCmd) curveTable(a *model.Assessment) table.Table {
 	t := table.Table{Title: title, Columns: []table.Column{col("plot"), col("species"), col("curve"), col("measures"), col("r", "per year"),
 		col("K", "kg/m2"), col("theta"), col("recovery", "years"), col("residual SD"), col("AICc above the best"), col("weight"), col("status")}}
 	var notes noter
-	for _, p := range a.Plots {
+	for _, p := range a.RankedPlots() {
 		if !c.shows(p) {
 			continue
 		}

@@ -61,8 +61,9 @@ type PlotFit struct {
 
 	Shape       string          // of the curve that R is from: [ShapeSeasonal] where the season is known, else [ShapeLogistic]
 	Diagnostics PlotDiagnostics // of that curve
-	Curves      []PlotCurve     // all growth curves that were tried, the best first, those without an estimate last
+	Curves      []PlotCurve     // of [PlotFit.Ranked]: all growth curves, the best first, those without an estimate last
 
+	prior PlotPrior
 	path  plotPath
 	theta []float64 // log r, log K, log N0 of each run
 }
@@ -123,7 +124,6 @@ func FitPlot(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 	} else if f.Reason == "" {
 		f.withTableCeiling(prior)
 	}
-	f.rank(prior)
 	return f
 }
 
@@ -131,7 +131,7 @@ func FitPlot(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 func newPlotFit(p PlotSeries, prior PlotPrior, level float64) PlotFit {
 	nan := math.NaN()
 	f := PlotFit{Plot: p.Plot, Species: p.Species, Bed: p.Bed, Level: level, R: nan, RLo: nan, RHi: nan, LogR: nan,
-		SELogR: nan, K: nan, KLo: nan, KHi: nan, N0: nan, RSD: nan, Status: PlotNot, Shape: ShapeLogistic}
+		SELogR: nan, K: nan, KLo: nan, KHi: nan, N0: nan, RSD: nan, Status: PlotNot, Shape: ShapeLogistic, prior: prior}
 	if prior.Amplitude != 0 {
 		f.Shape = ShapeSeasonal
 	}

@@ -41,10 +41,10 @@ func referenceRecords() map[string]PlotFit {
 	for _, c := range w.cuts {
 		cuts.Events = append(cuts.Events, PlotEvent{T: c.T, Cut: true, Kg: c.Kg})
 	}
-	out["cuts"] = FitPlot(cuts, w.prior(), 0.95)
+	out["cuts"] = FitPlot(cuts, w.prior(), 0.95).Ranked()
 	yeast := []float64{9.6, 18.3, 29.0, 47.2, 71.1, 119.1, 174.6, 257.3, 350.7, 441.0, 513.3, 559.7, 594.8, 629.4, 640.8, 651.1,
 		655.9, 659.6, 661.8}
-	out["yeast"] = FitPlot(measured(upTo(18), yeast, math.NaN()), PlotPrior{}, 0.95)
+	out["yeast"] = FitPlot(measured(upTo(18), yeast, math.NaN()), PlotPrior{}, 0.95).Ranked()
 	var days, counts []float64
 	for _, c := range [][]float64{
 		{2, 17, 29, 39, 63, 185, 258, 267, 392, 510, 570, 650, 560, 575, 650, 550, 480, 520, 500},
@@ -53,10 +53,10 @@ func referenceRecords() map[string]PlotFit {
 		days = append(append(days, 0), upTo(19)[2:]...)
 		counts = append(counts, c...)
 	}
-	out["aurelia"] = FitPlot(measured(days, counts, math.NaN()), PlotPrior{}, 0.95)
+	out["aurelia"] = FitPlot(measured(days, counts, math.NaN()), PlotPrior{}, 0.95).Ranked()
 	visits := []float64{0.25, 0.25, 0.5, 0.5, 1, 1, 1.5, 1.5, 2, 2, 3, 3, 4, 4}
 	slow := []float64{1.62, 1.78, 2.69, 2.85, 4.72, 4.35, 5.41, 5.98, 6.55, 6.14, 7.12, 7.63, 7.92, 7.55}
-	out["slow"] = FitPlot(measured(visits, slow, 0), PlotPrior{}, 0.95)
+	out["slow"] = FitPlot(measured(visits, slow, 0), PlotPrior{}, 0.95).Ranked()
 	return out
 }
 
@@ -163,7 +163,7 @@ func TestPlotCurvesFollowTheirEquations(t *testing.T) {
 	for shape, theta := range map[string]float64{ShapeSeasonal: 1, ShapeGompertz: 0, ShapeTheta: 2.2, ShapeMonomolecular: -1} {
 		w := seasonalTruth()
 		w.r, w.cuts = 0.9, []PlotEvent{{T: 52, Kg: 1}, {T: 53.2, Kg: 1.5}}
-		f := FitPlot(integrated(w, shape, theta), w.prior(), 0.95)
+		f := FitPlot(integrated(w, shape, theta), w.prior(), 0.95).Ranked()
 		require.Equal(t, PlotOK, f.Status, "%s: %s", shape, f.Reason)
 		best := f.Curves[0]
 		require.Equal(t, shape, best.Shape)
@@ -224,7 +224,7 @@ func TestPlotSeasonFromMeasures(t *testing.T) {
 	for i := range 16 {
 		w.measures = append(w.measures, 50.25+0.22*float64(i))
 	}
-	f := FitPlot(w.record(rand.New(rand.NewPCG(3, 1))), PlotPrior{K: 20}, 0.95)
+	f := FitPlot(w.record(rand.New(rand.NewPCG(3, 1))), PlotPrior{K: 20}, 0.95).Ranked()
 	require.Equal(t, PlotOK, f.Status, f.Reason)
 	assert.Equal(t, ShapeLogistic, f.Shape)
 	best := f.Curves[0]
@@ -235,7 +235,7 @@ func TestPlotSeasonFromMeasures(t *testing.T) {
 	// A table that holds a season where there is none is told so.
 	w.a = 0
 	p := w.record(rand.New(rand.NewPCG(3, 1)))
-	f = FitPlot(p, PlotPrior{K: 20, Amplitude: 0.9, Peak: 0.1}, 0.95)
+	f = FitPlot(p, PlotPrior{K: 20, Amplitude: 0.9, Peak: 0.1}, 0.95).Ranked()
 	require.Equal(t, PlotOK, f.Status, f.Reason)
 	assert.Contains(t, f.Warnings[len(f.Warnings)-1], "growth even over the year fits much better than the species' season")
 }
@@ -257,7 +257,7 @@ func TestPlotRankingTruth(t *testing.T) {
 					p.Events[i].Kg *= math.Exp(sd * rng.NormFloat64())
 				}
 			}
-			f := FitPlot(p, PlotPrior{K: 9, KCV: 0.3}, 0.95)
+			f := FitPlot(p, PlotPrior{K: 9, KCV: 0.3}, 0.95).Ranked()
 			if f.Status == PlotOK && f.Curves[0].Shape != ShapeLogistic && curveOf(t, f, ShapeLogistic).Delta > plotMuchBetter {
 				n++
 			}
@@ -269,12 +269,27 @@ func TestPlotRankingTruth(t *testing.T) {
 	assert.GreaterOrEqual(t, warned(ShapeGompertz, 0.05), 50)
 }
 
+// What is used does not hang on whether the curves were ranked, and ranking leaves a plot as it was.
+func TestRankingLeavesThePlot(t *testing.T) {
+	w := seasonalTruth()
+	w.a, w.tp, w.r, w.k, w.sd = 0.8, 0.35, 1.1, 20, 0.03
+	f := FitPlot(w.record(rand.New(rand.NewPCG(3, 1))), PlotPrior{K: 20}, 0.95)
+	before := fmt.Sprintf("%+v", f)
+	ranked := f.Ranked()
+	assert.Equal(t, before, fmt.Sprintf("%+v", f))
+	require.Len(t, ranked.Curves, len(PlotShapes))
+	assert.Len(t, ranked.Warnings, 1)
+	assert.Equal(t, fmt.Sprintf("%+v", ranked), fmt.Sprintf("%+v", ranked.Ranked()), "once is enough")
+	ranked.Curves, ranked.Warnings = nil, f.Warnings
+	assert.Equal(t, before, fmt.Sprintf("%+v", ranked))
+}
+
 func TestPlotCurvesWithoutEstimate(t *testing.T) {
-	f := FitPlot(plotOf([2]float64{0, 4}, [2]float64{1, 4}), PlotPrior{}, 0.95)
+	f := FitPlot(plotOf([2]float64{0, 4}, [2]float64{1, 4}), PlotPrior{}, 0.95).Ranked()
 	assert.Empty(t, f.Curves)
 	w := farTruth()
 	w.sd = 0.03
-	f = FitPlot(w.record(rand.New(rand.NewPCG(5, 1))), PlotPrior{K: w.k, KCV: 0.3}, 0.95)
+	f = FitPlot(w.record(rand.New(rand.NewPCG(5, 1))), PlotPrior{K: w.k, KCV: 0.3}, 0.95).Ranked()
 	require.Equal(t, PlotTableCeiling, f.Status)
 	f.LimitCurves()
 	require.Len(t, f.Curves, len(PlotShapes))

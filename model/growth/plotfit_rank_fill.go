@@ -47,7 +47,7 @@ func (c *PlotCurve) estimates(f *PlotFit, table bool) {
 const plotFarCeiling = "the ceiling lies beyond the measures"
 
 // LimitCurves fills the limits of r, K and θ of all Curves, by profile t intervals of the fit's level, and says in Reason
-// which have no end. [FitPlot] leaves this out but for the curve that R is from: it takes longer than all the rest.
+// which have no end. [PlotFit.Ranked] leaves this out but for the curve that R is from: it takes longer than all the rest.
 func (f *PlotFit) LimitCurves() {
 	f.Curves = slices.Clone(f.Curves) // copies of f share them
 	for i := range f.Curves {

@@ -56,7 +56,7 @@ func methodsOf(a *model.Assessment) methods {
 			m.Doubts = append(m.Doubts, w)
 		}
 	}
-	for _, p := range a.Plots {
+	for _, p := range a.RankedPlots() {
 		m.Plots = append(m.Plots, plotRowOf(p))
 	}
 	for i := range a.Units {

@@ -92,7 +92,7 @@ func before(u *model.Unit) []table.Cell {
 // Plots is plots.csv: a row a regrowth plot.
 func Plots(a *model.Assessment) table.Table {
 	t := plotsLayout.empty()
-	for _, p := range a.Plots {
+	for _, p := range a.RankedPlots() {
 		t.Add(table.Text(p.Plot), table.Text(p.Species), table.Text(p.Bed), table.Int(p.N), num(p.Years), num(p.R), num(p.RLo), num(p.RHi),
 			num(p.K), num(p.KLo), num(p.KHi), num(p.RSD), table.Text(p.Status), table.Text(p.Reason), joined(p.Warnings))
 	}

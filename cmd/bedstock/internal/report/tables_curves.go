@@ -20,7 +20,7 @@ func IsCurve(name string) bool {
 func CurveRows(a *model.Assessment, name string) table.Table {
 	t := table.Table{Columns: columns("plot", "species", "bed", "curve", "measures", "r_per_year", "r_lo", "r_hi", "k_kg_m2", "k_lo", "k_hi",
 		"theta", "theta_lo", "theta_hi", "recovery_years", "residual_sd", "aicc", "delta_aicc", "weight", "status", "reason")}
-	for _, p := range a.Plots {
+	for _, p := range a.RankedPlots() {
 		if p.Status == growth.PlotNot {
 			if name == "" {
 				cells := append([]table.Cell{table.Text(p.Plot), table.Text(p.Species), table.Text(p.Bed), table.Text(""), table.Int(p.N)}, make([]table.Cell, 14)...)
