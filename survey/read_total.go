@@ -14,14 +14,26 @@ var dittoMarks = []string{`"`, `""`, "''", "\u201c", "\u201d", "\u201e", "\u2033
 // longestDitto is the length of the longest of them.
 const longestDitto = 13
 
-// dittoStart holds their first bytes, letters in both cases.
-var dittoStart = [256]bool{'"': true, '\'': true, '\xe2': true, '\xe3': true, '-': true,
-	'd': true, 'D': true, 'i': true, 'I': true, 'a': true, 'A': true, 's': true, 'S': true}
+// dittoStart holds them by their first byte, letters in both cases.
+var dittoStart = dittosByStart()
+
+func dittosByStart() (out [256][]string) {
+	for _, m := range dittoMarks {
+		starts := []byte{m[0]}
+		if 'a' <= m[0] && m[0] <= 'z' {
+			starts = append(starts, m[0]-'a'+'A')
+		}
+		for _, b := range starts {
+			out[b] = append(out[b], m)
+		}
+	}
+	return out
+}
 
 // isDitto says whether a cell stands for the one above.
 func isDitto(s string) bool {
-	return s != "" && dittoStart[s[0]] && len(s) <= longestDitto &&
-		slices.ContainsFunc(dittoMarks, func(m string) bool { return strings.EqualFold(m, s) })
+	return s != "" && len(s) <= longestDitto &&
+		slices.ContainsFunc(dittoStart[s[0]], func(m string) bool { return strings.EqualFold(m, s) })
 }
 
 // totalWords end the label of a row of totals.
@@ -56,7 +68,7 @@ func (r *rowReader) isTotal(record []string, taken func(column *column, cell str
 		}
 		s := r.cell(record, k)
 		n := len(s)
-		if n == 0 || !dittoStart[s[0]] && !totalEnd[s[n-1]|0x20] {
+		if n == 0 || dittoStart[s[0]] == nil && !totalEnd[s[n-1]|0x20] {
 			continue
 		}
 		c := r.spec.oursAt(k)

@@ -225,11 +225,16 @@ func sameQuadrat(q *Quadrats, a, b int32) bool {
 		q.Day[a] == q.Day[b]
 }
 
-// usualSize is the size that most rows have, the smaller of equals; 0 without rows.
+// usualSize is the size that most rows have, the smaller of equals; 0 without rows. Neighbours mostly have the same.
 func usualSize(m2 []float64, rows []int32) float64 {
 	count := map[float64]int{}
-	for _, r := range rows {
-		count[m2[r]]++
+	for len(rows) > 0 {
+		size, n := m2[rows[0]], 1
+		for n < len(rows) && m2[rows[n]] == size {
+			n++
+		}
+		count[size] += n
+		rows = rows[n:]
 	}
 	usual, most := 0.0, 0
 	for size, n := range count {
