@@ -69,10 +69,7 @@ func (v *visitedRows) sortRows(rows []int32) {
 
 // alike is, of every quadrat, the first whose species and numbers are all the same.
 func (v *visitedRows) alike() []int32 {
-	out := make([]int32, len(v.first))
-	hashes := make([]uint64, len(v.first))
-	for j := range out {
-		out[j] = int32(j)
+	hash := func(j int) uint64 {
 		h := uint64(0)
 		for _, i := range v.of(j) {
 			h = mix(h ^ uint64(v.q.Species[i]))
@@ -80,12 +77,9 @@ func (v *visitedRows) alike() []int32 {
 				h = mix(h ^ bits)
 			}
 		}
-		hashes[j] = h
+		return h
 	}
-	firstOfEach(len(out), func(j int) uint64 { return hashes[j] }, func(a, b int) bool {
-		return hashes[a] == hashes[b] && v.same(a, b)
-	}, func(j, first int) { out[j] = int32(first) })
-	return out
+	return firstsOf(len(v.first), hash, v.same)
 }
 
 func (v *visitedRows) same(a, b int) bool {

@@ -78,42 +78,6 @@ func (c *checker) sameQuadrats(first []int32) {
 	})
 }
 
-// firstRows is, of every row, the first row of the same quadrat and day. Rows of a quadrat mostly stand together, so
-// that only the first of each run is looked up.
-func (q *Quadrats) firstRows() []int32 {
-	same := func(i, j int) bool { return sameQuadrat(q, int32(i), int32(j)) && q.Bed[i] == q.Bed[j] }
-	out := make([]int32, q.Len())
-	var heads []int32 // of runs
-	for i := range out {
-		if i > 0 && same(i, i-1) {
-			out[i] = out[i-1]
-			continue
-		}
-		out[i] = int32(i)
-		heads = append(heads, int32(i))
-	}
-	hash := func(k int) uint64 {
-		i := heads[k]
-		return hashPlace(q.Day[i], q.Bed[i], q.Stratum[i], q.Transect[i], q.Quadrat[i])
-	}
-	sameHead := func(k, l int) bool { return same(int(heads[k]), int(heads[l])) }
-	firstOfEach(len(heads), hash, sameHead, func(k, first int) {
-		for i := int(heads[k]); i < len(out) && out[i] == heads[k]; i++ {
-			out[i] = heads[first]
-		}
-	})
-	return out
-}
-
-func hashPlace(day Day, ids ...uint32) uint64 {
-	h := uint64(uint32(day))
-	for _, id := range ids {
-		h = (h ^ uint64(id)) * 0x9e3779b97f4a7c15
-		h ^= h >> 29
-	}
-	return h
-}
-
 // crowdedCover is what species of one group may cover together, percent: fronds of two layers overlap.
 const crowdedCover = 150
 

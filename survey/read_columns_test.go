@@ -10,7 +10,6 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
-	"pgregory.net/rapid"
 )
 
 // manyQuadrats makes a folder of n rows of quadrats.csv, four species a quadrat, ten quadrats a transect.
@@ -70,21 +69,6 @@ func TestPoolSorts(t *testing.T) {
 	assert.Equal(t, []string{"b", "", "a", "b", "c"}, got)
 }
 
-func TestFirstOfEach(t *testing.T) {
-	v := []int{3, 1, 3, 2, 1, 3}
-	for name, hash := range map[string]func(int) uint64{
-		"good":         func(i int) uint64 { return uint64(v[i]) * 0x9e3779b97f4a7c15 },
-		"all the same": func(int) uint64 { return ^uint64(0) },
-	} {
-		var got [][2]int
-		firstOfEach(len(v), hash, func(i, j int) bool { return v[i] == v[j] }, func(i, first int) {
-			got = append(got, [2]int{i, first})
-		})
-		assert.Equal(t, [][2]int{{2, 0}, {4, 1}, {5, 0}}, got, name)
-	}
-	firstOfEach(0, nil, nil, nil)
-}
-
 // Time and bytes allocated a row of reading 100,000 rows of quadrats.csv; the text itself is some 73 bytes a row.
 func BenchmarkReadQuadrats(b *testing.B) {
 	const n = 100_000
@@ -117,36 +101,4 @@ func TestQuadratsSame(t *testing.T) {
 	}
 	q.Day[1] = 2
 	assert.False(t, q.same(0, 1))
-}
-
-// Repeated rows and the rows of a quadrat are those that comparing all with all finds, whether quadrats have few rows or
-// many, together or apart.
-func TestRepeatsAreThoseOfThePlainWay(t *testing.T) {
-	rapid.Check(t, func(t *rapid.T) {
-		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(t, "seed"), 5))
-		f := drawnQuadrats(rng, rapid.IntRange(0, 40).Draw(t, "quadrats"))
-		q := &f.Quadrats
-		if rapid.Bool().Draw(t, "one") {
-			clear(q.Quadrat)
-		}
-		type pair struct{ i, first int }
-		var want, got []pair
-		first := make([]int32, q.Len())
-		for i := range q.Len() {
-			for j := i; j >= 0; j-- {
-				if q.Bed[i] == q.Bed[j] && sameQuadrat(q, int32(i), int32(j)) {
-					first[i] = int32(j)
-				}
-			}
-			for j := range i {
-				if q.same(i, j) {
-					want = append(want, pair{i, j})
-					break
-				}
-			}
-		}
-		q.repeats(q.firstRows(), q.same, func(i, first int) { got = append(got, pair{i, first}) })
-		require.Equal(t, want, got)
-		require.Equal(t, first, q.firstRows())
-	})
 }

@@ -151,39 +151,13 @@ func (r *reading) onceEach(spec *tableSpec, q *Quadrats, firstRows []int32, same
 	if spec == &quadratsTable {
 		hint += "; what a second observer read goes into readings.csv"
 	}
-	q.repeats(firstRows, same, func(i, first int) {
+	for _, again := range q.repeats(firstRows, same) {
+		i := again.row
 		if q.Bed[i] == 0 || q.Quadrat[i] == 0 || q.Day[i] == NoDay && q.Visit[i] != Planned {
-			return // noted already
+			continue // noted already
 		}
 		r.found.fault(spec.file, int(q.Line[i]), "", hint, "has the same %s as line %d",
-			enumerate(spec.key), q.Line[first])
-	})
-}
-
-// fewRows is how many rows of a quadrat are looked through one by one.
-const fewRows = 32
-
-// repeats calls again for every row that is the same as an earlier one, with the first of these. Rows that are the same
-// are of one quadrat, and most quadrats have few.
-func (q *Quadrats) repeats(first []int32, same func(i, j int) bool, again func(i, first int)) {
-	last, before, n := make([]int32, len(first)), make([]int32, len(first)), make([]uint8, len(first)) // row + 1
-	for i, k := range first {
-		before[i], last[k] = last[k], int32(i)+1
-		if n[k]++; n[k] > fewRows {
-			firstOfEach(q.Len(), q.hash, same, again)
-			return
-		}
-	}
-	for i := range first {
-		of := -1
-		for j := int(before[i]) - 1; j >= 0; j = int(before[j]) - 1 {
-			if same(i, j) {
-				of = j
-			}
-		}
-		if of >= 0 {
-			again(i, of)
-		}
+			enumerate(spec.key), q.Line[again.first])
 	}
 }
 
@@ -210,27 +184,4 @@ func (q *Quadrats) grow(n int) {
 		*v = make([]float64, 0, n)
 	}
 	q.Day, q.Visit, q.Line = make([]Day, 0, n), make([]Visit, 0, n), make([]int32, 0, n)
-}
-
-// firstOfEach calls again for every i of n that is the same as an earlier one, with the first of these. Open
-// addressing with linear probing keeps it at 8 to 16 bytes an entry.
-func firstOfEach(n int, hash func(int) uint64, same func(i, j int) bool, again func(i, first int)) {
-	size := 1
-	for size < 2*n {
-		size *= 2
-	}
-	slots := make([]int32, size) // index + 1; 0 is free
-	for i := range n {
-		for k := hash(i); ; k++ {
-			slot := &slots[k&uint64(size-1)]
-			if *slot == 0 {
-				*slot = int32(i + 1)
-				break
-			}
-			if first := int(*slot - 1); same(i, first) {
-				again(i, first)
-				break
-			}
-		}
-	}
 }
