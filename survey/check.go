@@ -16,15 +16,17 @@ func check(f *Folder, fs *findings, opt Options) {
 	quadrats := []string{bedsTable.file, strataTable.file, surveysTable.file, quadratsTable.file}
 	found := c.lookThrough(opt, !c.faulty(quadrats...))
 	c.bedNames()
-	c.alikeLabels()
-	c.dateLabels()
-	c.lostZeros()
+	c.found.join(found.labels)
 	c.positions()
 	c.strataAreas()
 	c.areaErrors()
 	c.strataNames()
-	c.noteMeasured(found.measured)
-	c.quadrats(found, opt.WindowDays)
+	c.noteMeasured(&found.measured)
+	c.noRows()
+	c.found.join(found.quadrats)
+	found.copies.note()
+	c.unfilled(found.first, opt.WindowDays)
+	c.found.join(found.weights)
 	c.observers(opt.Confidence)
 	c.fronds()
 	c.declared()
@@ -38,33 +40,6 @@ func check(f *Folder, fs *findings, opt Options) {
 	}
 }
 
-// lookedThrough is what going through all rows finds, before any of it is noted.
-type lookedThrough struct {
-	measured *measured
-	first    []int32 // of every row of quadrats.csv, the first row of the same quadrat
-	copies   *copyList
-	rounds   []round // nil where they are not asked for
-}
-
-// lookThrough does what takes longest with many rows, side by side.
-func (c *checker) lookThrough(opt Options, withRounds bool) *lookedThrough {
-	var out lookedThrough
-	look := []func(){
-		func() { out.measured = c.measure() },
-		func() {
-			if out.first = opt.first; len(out.first) != c.f.Quadrats.Len() {
-				out.first = c.f.Quadrats.firstRows()
-			}
-			out.copies = c.copied(out.first)
-		},
-	}
-	if withRounds {
-		look = append(look, func() { out.rounds = rounds(c.f, opt.WindowDays) })
-	}
-	inParallel(len(look), func(i int) { look[i]() })
-	return &out
-}
-
 // checker is a folder under check.
 type checker struct {
 	f       *Folder
@@ -73,8 +48,7 @@ type checker struct {
 	strata  map[string][]string // labels by bed
 	species map[string]*Species // by name, those with a row in the table
 
-	cutSlips  []bool // rows of harvest.csv whose weight is noted as a slip
-	unitSlips []bool // rows of quadrats.csv whose weight is in another unit
+	cutSlips []bool // rows of harvest.csv whose weight is noted as a slip
 }
 
 func newChecker(f *Folder, fs *findings) *checker {

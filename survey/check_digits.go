@@ -9,6 +9,7 @@ import (
 // not above 0 do not count.
 type measures struct {
 	file, column string
+	rows         []int32 // of the table; nil: all of them
 	value        []float64
 	unit         string // of value, as it is printed
 	shown        []float64

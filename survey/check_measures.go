@@ -2,29 +2,29 @@ package survey
 
 import "math"
 
-// measured is what was found of numbers that are off by whole digits, one by one and by day or observer.
+// measured is what was found of numbers that are off by whole digits, one by one and by day or observer. Cover is bounded
+// and read in classes: a digit too few cannot be told from a thin cover but by the weight (see [checker.oddWeights]).
 type measured struct {
 	quadratWeights, quadratLengths, frondLengths, frondWeights, cuts, plots *measures
 }
 
-// measure looks for numbers that are off by whole digits. Cover is bounded and read in classes: a digit too few cannot be
-// told from a thin cover but by the weight (see [checker.oddWeights]).
-func (c *checker) measure() *measured {
-	q, f := &c.f.Quadrats, &c.f.Fronds
-	quadrats, fronds := newTogether(q.Species, q.Bed, q.Observer, q.Day), newTogether(f.Species, f.Bed, nil, f.Day)
-	m := &measured{quadratWeights: c.quadratWeights(), quadratLengths: c.quadratLengths(), frondLengths: c.frondLengths(),
-		cuts: c.cutWeights(), plots: c.plotWeights()}
-	m.quadratWeights.by, m.quadratLengths.by, m.frondLengths.by = quadrats, quadrats, fronds
-	m.quadratWeights.find()
-	for _, one := range []*measures{m.quadratLengths, m.frondLengths, m.cuts} {
-		one.find()
-		one.digits()
-	}
+// measureOthers looks for numbers that are off by whole digits outside quadrats.csv.
+func (c *checker) measureOthers(m *measured) {
+	f := &c.f.Fronds
+	by := newTogether(f.Species, f.Bed, nil, f.Day)
+	m.frondLengths, m.cuts, m.plots = c.frondLengths(), c.cutWeights().seek(), c.plotWeights()
+	m.frondLengths.by = by
+	m.frondLengths.seek()
 	m.frondWeights = c.frondWeights(m.frondLengths.slipped)
-	m.frondWeights.by = fronds
-	m.frondWeights.find()
-	m.frondWeights.digits()
+	m.frondWeights.by = by
+	m.frondWeights.seek()
 	m.plots.find() // a plot may hold next to nothing or a thicket: single ones are not judged
+}
+
+// seek looks for units in a column of numbers, then for single ones that are off by whole digits.
+func (m *measures) seek() *measures {
+	m.find()
+	m.digits()
 	return m
 }
 
@@ -47,7 +47,7 @@ func (c *checker) noteMeasured(m *measured) {
 	c.noteUnits(m.plots)
 	c.longFronds(m.quadratLengths)
 	c.longFronds(m.frondLengths)
-	c.cutSlips, c.unitSlips = m.cuts.slipped, m.quadratWeights.slipped
+	c.cutSlips = m.cuts.slipped
 }
 
 // noNumbers are n numbers that are missing.
@@ -66,18 +66,33 @@ const (
 	mForCm  = "m typed for cm"
 )
 
-// quadratWeights are the weights at full cover, kg/m2; single ones are judged by [checker.oddWeights].
+// quadratWeights are the weights at full cover, kg/m2, of the rows that have one; single ones are judged by
+// [checker.oddWeights].
 func (c *checker) quadratWeights() *measures {
 	q := &c.f.Quadrats
-	m := &measures{names: c.f.Names, file: quadratsTable.file, column: "biomass_g", value: noNumbers(q.Len()), line: q.Line, species: q.Species,
-		bed: q.Bed, day: q.Day, observer: q.Observer, who: "observer", slips: map[int]string{-3: kgForG, 3: gForKg}}
-	for i, g := range q.Biomass {
-		if g > 0 && q.Cover[i] >= readableCover && q.Visit[i] == Done {
-			m.value[i] = g / q.weighedArea(i) / q.Cover[i]
+	n := 0
+	for i := range q.Biomass {
+		if q.tellsWeight(i) {
+			n++
 		}
 	}
-	m.slipped = make([]bool, len(m.value))
+	m := &measures{names: c.f.Names, file: quadratsTable.file, column: "biomass_g", who: "observer", slips: map[int]string{-3: kgForG, 3: gForKg},
+		rows: make([]int32, 0, n), value: make([]float64, n), line: make([]int32, n), species: make([]uint32, n), bed: make([]uint32, n),
+		day: make([]Day, n), observer: make([]uint32, n), slipped: make([]bool, n)}
+	for i, g := range q.Biomass {
+		if q.tellsWeight(i) {
+			k := len(m.rows)
+			m.rows = append(m.rows, int32(i))
+			m.value[k], m.line[k] = g/q.weighedArea(i)/q.Cover[i], q.Line[i]
+			m.species[k], m.bed[k], m.day[k], m.observer[k] = q.Species[i], q.Bed[i], q.Day[i], q.Observer[i]
+		}
+	}
 	return m
+}
+
+// tellsWeight says whether a row has a weight and a cover that it can be set against.
+func (q *Quadrats) tellsWeight(i int) bool {
+	return q.Biomass[i] > 0 && q.Cover[i] >= readableCover && q.Visit[i] == Done
 }
 
 // quadratLengths are the mean lengths of quadrats, cm.

@@ -8,19 +8,20 @@ const (
 	gramsInKilo = 1000
 )
 
-// quadrats notes what rows of quadrats.csv contradict in one another, and what no quadrat is likely to hold.
-func (c *checker) quadrats(found *lookedThrough, window int) {
+// noRows notes a table of quadrats of which every row is set aside.
+func (c *checker) noRows() {
 	if c.read(quadratsTable.file) && c.f.Quadrats.Len() == 0 && !c.faulty(quadratsTable.file) {
 		c.found.fault("quadrats.csv", 0, "", "", "every row is set aside: there is no quadrat left")
 	}
+}
+
+// quadrats notes what rows of quadrats.csv contradict in one another, and what no quadrat is likely to hold.
+func (c *checker) quadrats(first []int32) {
 	c.filledSeries()
 	c.filledDates()
 	c.largeQuadrats()
-	c.sameQuadrats(found.first)
-	c.crowded(found.first)
-	found.copies.note()
-	c.unfilled(found.first, window)
-	c.weights()
+	c.sameQuadrats(first)
+	c.crowded(first)
 }
 
 // filledSeries notes sizes that rise by equal steps from row to row, as a spreadsheet fills a column down.

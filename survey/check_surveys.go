@@ -20,16 +20,13 @@ func (c *checker) surveys(rs []round, window int) {
 		}
 		beds, rs = append(beds, rs[:n]), rs[n:]
 	}
-	found := make([]findings, len(beds))
+	found := make([]*findings, len(beds))
 	inParallel(len(beds), func(i int) {
-		found[i] = findings{most: c.found.most, files: c.found.files, mapped: c.found.mapped}
-		own := *c
-		own.found = &found[i]
 		id := c.f.Beds[beds[i][0].bed].ID
-		own.bedSurveys(beds[i], window, cuts.Of(id), rows.Of(id))
+		found[i] = c.apart(func(c *checker) { c.bedSurveys(beds[i], window, cuts.Of(id), rows.Of(id)) })
 	})
-	for i := range found {
-		c.found.join(&found[i])
+	for _, of := range found {
+		c.found.join(of)
 	}
 	if len(c.f.Surveys) == 0 {
 		c.newlyNamed()

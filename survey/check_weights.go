@@ -15,16 +15,16 @@ const (
 	lightest      = 0.05 // kg/m2 wet at full cover: less than any weed that is cut has; judgement, no source
 )
 
-// weights notes weights that do not go with their cover, or that no shore carries.
-func (c *checker) weights() {
+// weights notes weights that do not go with their cover, or that no shore carries; those whose unit is noted are passed
+// over.
+func (c *checker) weights(m *measures) {
 	c.traces()
 	c.heavyWeights()
 	byCover := weighedRows{rows: make([][]int32, len(c.f.Names)), full: make([][]float64, len(c.f.Names))}
-	for i := range c.f.Quadrats.Biomass {
-		if c.unitSlips[i] {
-			continue // noted
+	for k, i := range m.rows {
+		if !m.slipped[k] {
+			byCover.add(&c.f.Quadrats, i)
 		}
-		byCover.add(&c.f.Quadrats, i)
 	}
 	if !c.lightWeights(&byCover) {
 		c.oddWeights(&byCover)
@@ -90,16 +90,17 @@ type weighedRows struct {
 	full    [][]float64 // kg/m2 that the rows would have at full cover
 }
 
-func (w *weighedRows) add(q *Quadrats, i int) {
-	known := q.Biomass[i] > 0 && q.Cover[i] >= readableCover && q.weighedArea(i) <= q.M2[i]*(1+1e-9)
-	if !known || q.Visit[i] != Done {
+// add takes a row that [Quadrats.tellsWeight], unless more is said to be weighed than its quadrat.
+func (w *weighedRows) add(q *Quadrats, row int32) {
+	i := int(row)
+	if !(q.weighedArea(i) <= q.M2[i]*(1+1e-9)) {
 		return
 	}
 	id := q.Species[i]
 	if w.rows[id] == nil {
 		w.species = append(w.species, id)
 	}
-	w.rows[id] = append(w.rows[id], int32(i))
+	w.rows[id] = append(w.rows[id], row)
 	w.full[id] = append(w.full[id], q.Biomass[i]/gramsInKilo/q.weighedArea(i)*100/q.Cover[i])
 }
 
