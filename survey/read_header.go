@@ -15,11 +15,6 @@ func (r *rowReader) checkHeader() bool {
 		r.columns[i] = -1
 	}
 	line := r.records.line()
-	if !spec.foreign && !slices.ContainsFunc(r.header, func(s string) bool { return spec.find(s) != nil || r.mistaken(s) != nil }) {
-		r.found.note(finding{file: spec.file, line: line, lost: true, hint: "the first line names the columns, separated by commas, semicolons or tabs: at least " + enumerate(spec.required())},
-			"no column of this table is named here: the header is missing, or this is another file")
-		return false
-	}
 	ok := true
 	taken := map[string]bool{} // columns that an unknown one was perhaps meant to be
 	for i, name := range r.header {
@@ -59,6 +54,62 @@ func (r *rowReader) checkHeader() bool {
 		}
 	}
 	return ok
+}
+
+// named says whether the header names any column; one that does not is noted.
+func (r *rowReader) named() bool {
+	if r.spec.foreign || slices.ContainsFunc(r.header, func(s string) bool { return r.spec.find(s) != nil }) {
+		return true
+	}
+	f := finding{file: r.spec.file, line: r.records.line(), lost: true}
+	mark, quoted := r.otherMarks()
+	switch {
+	case quoted:
+		f.hint = `save it with " around texts, or with nothing around them where no text has a comma in it`
+		r.found.note(f, "its cells stand between the marks %s", mark)
+	case mark != "":
+		f.hint = "save it with commas, semicolons or tabs between the cells (CSV UTF-8)"
+		r.found.note(f, "its cells are separated by %s", mark)
+	case slices.ContainsFunc(r.header, func(s string) bool { return r.mistaken(s) != nil }):
+		return true
+	default:
+		f.hint = "the first line names the columns, separated by commas, semicolons or tabs: at least " + enumerate(r.spec.required())
+		r.found.note(f, "no column of this table is named here: the header is missing, or this is another file")
+	}
+	return false
+}
+
+// otherMarks are the marks between or around the cells of a header that are none of ours, by which it names two columns at
+// least; empty where there are none.
+func (r *rowReader) otherMarks() (mark string, around bool) {
+	names := func(cells []string) bool {
+		n := 0
+		for _, s := range cells {
+			if r.spec.find(foldHeader(s)) != nil {
+				n++
+			}
+		}
+		return n > 1
+	}
+	for _, mark := range []string{"'", "`"} {
+		bare := make([]string, len(r.spelled))
+		for i, s := range r.spelled {
+			bare[i] = strings.Trim(s, mark+" ")
+		}
+		if names(bare) {
+			return mark, true
+		}
+	}
+	whole := strings.Join(r.spelled, ",")
+	for _, mark := range []string{"|", ":", "/", "^", "~"} {
+		if names(strings.Split(whole, mark)) {
+			return mark, false
+		}
+	}
+	if names(strings.Fields(whole)) {
+		return "blanks", false
+	}
+	return "", false
 }
 
 // required lists the columns that a table must have.

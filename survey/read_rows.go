@@ -58,6 +58,9 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 	for _, s := range header {
 		r.header = append(r.header, foldHeader(s))
 	}
+	if !r.named() {
+		return nil
+	}
 	r.headed = r.records.line()
 	r.partial = !r.checkHeader()
 	r.most = t.capacity(len(r.header))
