@@ -92,5 +92,9 @@ func TestChoicesKnowWhatIsCut(t *testing.T) {
 	require.Equal(t, AsAdvised, plans[1].Plan)
 	assert.Equal(t, 3412.0, plans[1].Kg)
 	assert.Equal(t, 3412.0, plans[1].Years[0].Cut.Median)
+	assert.Equal(t, 3412.0, plans[0].Kg, "it is cut, whatever is cut from now on")
+	assert.Less(t, plans[0].Years[1].Stock.Median, plans[0].Years[0].Stock.Median)
+	assert.Equal(t, "no cut: none but the 3410 kg that is cut already", plans[0].Spared())
+	assert.Empty(t, plans[1].Spared())
 	assert.True(t, strings.HasSuffix(u.YearSentence(Kg, KgDown), "; nothing is advised for the rest of it"))
 }

@@ -1,7 +1,9 @@
 package model
 
 import (
+	"fmt"
 	"math"
+	"slices"
 
 	"bedstock/model/offtake"
 )
@@ -111,6 +113,14 @@ type Prospect struct {
 	Yearly   float64 // kg a year over the horizon, median
 }
 
+// Spared says what is meant by no cut where some of the year's is cut already; empty for all else.
+func (p Prospect) Spared() string {
+	if p.Plan != NoCut || p.Kg == 0 {
+		return ""
+	}
+	return fmt.Sprintf("no cut: none but the %s kg that is cut already", Kg(p.Kg))
+}
+
 // The ways of cutting whose coming years are compared.
 const (
 	NoCut     = "no cut"
@@ -119,8 +129,8 @@ const (
 )
 
 // Prospects are the coming years of a stand under no cut, under the advice and under a third of what is long enough to
-// cut, all under the same chances. What is cut already of the year beyond its advice counts in its first year. Where it is closed or rests, the advice is left out: it is no cut. Nil with the reason
-// where there is none.
+// cut, all under the same chances. What is cut already of the year counts in the first year of each. Where it is closed or
+// rests, the advice is left out: it is no cut. Nil with the reason where there is none.
 func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 	switch {
 	case u.Basis == nil || u.Status == NotAssessed:
@@ -129,11 +139,11 @@ func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 		return nil, "an annual comes back from spores, not from what is left standing"
 	}
 	rules, y := a.Rules.OfftakeOf(u.Pair), u.Basis.Year
-	plans := []Prospect{{Plan: NoCut}}
+	plans := []Prospect{{Plan: NoCut, Kg: u.andCut(0)}}
 	if u.Status == Assessed {
 		plans = append(plans, Prospect{Plan: AsAdvised, Kg: u.FirstKg(), Fraction: y.TakenFraction()})
 	}
-	plans = append(plans, Prospect{Plan: AThird, Kg: usualThird * y.ExploitableQ, Fraction: usualThird})
+	plans = append(plans, Prospect{Plan: AThird, Kg: u.andCut(usualThird * y.ExploitableQ), Fraction: usualThird})
 	var ways []offtake.Plan
 	for _, p := range plans {
 		ways = append(ways, offtake.Plan{Kg: p.Kg, Fraction: p.Fraction})
@@ -144,21 +154,24 @@ func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
 	return plans, ""
 }
 
-// Shares are the fractions from which people choose: 0, 5, ..., 60 %, and the advised one in its place among them; NaN:
-// none is advised.
+// Shares are the fractions from which people choose: 0, 5, ..., 60 %, and the advised one in its place among them, or in
+// place of the one that it differs from by less than 0.1 %; NaN: none is advised.
 func Shares(advised float64) []float64 {
 	var out []float64
 	for s := 0; s <= 60; s += 5 {
-		share := float64(s) / 100
-		if len(out) > 0 && advised > out[len(out)-1] && advised < share {
-			out = append(out, advised)
+		out = append(out, float64(s)/100)
+	}
+	if !(advised >= 0) {
+		return out
+	}
+	i, _ := slices.BinarySearch(out, advised)
+	for _, k := range []int{i - 1, i} {
+		if k >= 0 && k < len(out) && math.Abs(out[k]-advised) < 0.001 {
+			out[k] = advised
+			return out
 		}
-		out = append(out, share)
 	}
-	if advised > out[len(out)-1] {
-		out = append(out, advised)
-	}
-	return out
+	return slices.Insert(out, i, advised)
 }
 
 // AdvisedShare is the fraction of the exploitable stock that the year's advice is, at most 1; NaN where none is advised.

@@ -36,6 +36,14 @@ func (u *Unit) FirstKg() float64 {
 	return u.Basis.Year.AdvisedKg
 }
 
+// andCut is a cut of the year of so many kg, or what is cut of it already where that is more.
+func (u *Unit) andCut(kg float64) float64 {
+	if u.YearCutKg > kg {
+		return u.YearCutKg
+	}
+	return kg
+}
+
 // CutAlready tells whether a cut of so many kg of the year is behind what is cut of it so far.
 func (u *Unit) CutAlready(kg float64) bool { return kg < u.YearCutKg*(1-1e-9) }
 

@@ -104,6 +104,9 @@ func (c quotaCmd) yearTable(u *model.Unit, plans []model.Prospect) table.Table {
 	t := table.Table{Title: fmt.Sprintf("The coming years, kg wet: %s, %s", u.Bed, u.Species), Columns: []table.Column{col("year")}}
 	for _, p := range plans {
 		t.Columns = append(t.Columns, col(p.Plan+": stock", "kg"))
+		if note := p.Spared(); note != "" {
+			t.Notes = append(t.Notes, note)
+		}
 		if p.Plan != model.NoCut {
 			t.Columns = append(t.Columns, col(p.Plan+": cut", "kg"))
 			t.Notes = append(t.Notes, fmt.Sprintf("%s: %s %% of what is long enough to cut, %s kg a year over the years", p.Plan,

@@ -36,6 +36,9 @@ func aheadOf(a *model.Assessment, u *model.Unit) *aheadPart {
 		p.Years = append(p.Years, fmt.Sprint(u.Basis.Open.Year()+y))
 	}
 	for _, plan := range plans {
+		if spared := plan.Spared(); spared != "" {
+			p.Note += " " + capital(spared) + "."
+		}
 		row := aheadRow{Plan: capital(plan.Plan), First: kilos(plan.Kg), Yearly: kilos(plan.Yearly), Risk: model.RiskWords(worst(plan.Years)),
 			Advised: plan.Plan == model.AsAdvised}
 		for _, y := range shown {
