@@ -86,7 +86,7 @@ type Unit struct {
 	Season growth.Season    // when it grows
 	Growth growth.Posterior // Status "not assessed" where the model could not be asked
 
-	Basis   *Basis   // the advice of the last survey; nil: not assessed
+	Basis   *Basis   // the advice of the last survey for the year that runs or comes next; nil: not assessed
 	Seasons []Season // the running and the coming seasons, by date
 	// Of the year that Basis advises: what is cut in its seasons so far, with what may have been of landings without a bed or
 	// species, and what is advised for the rest of them, kg; NaN where it is not known.
@@ -114,7 +114,7 @@ type Basis struct {
 	Stand  offtake.Stand
 	Year   offtake.Advice
 	Audit  offtake.AuditResult
-	Open   survey.Day // first day of the first season after the survey, to which Stand is brought
+	Open   survey.Day // first day of the first season after the survey, or of the next one where the survey is old: to it Stand is brought
 	Post   growth.Posterior
 	Series growth.Series
 
@@ -124,6 +124,7 @@ type Basis struct {
 	// landings without a bed or species, kg.
 	TakenKg, LooseKg float64
 
+	projected           bool // brought on to a season for which the survey is old
 	beyond, beyondLoose bool // a season since the survey had more cut than its part, of known cuts and of such landings
 }
 

@@ -48,6 +48,11 @@ func (a *assessor) advise(u *Unit) {
 		u.Seasons = append(u.Seasons, s)
 	}
 	slices.SortStableFunc(u.Seasons, func(x, y Season) int { return int(x.From) - int(y.From) })
+	if len(u.Seasons) > 0 {
+		if l := a.later(u, &u.Seasons[0]); l != nil {
+			u.Basis = l
+		}
+	}
 	a.use(u)
 	a.ofYear(u)
 	a.restBetween(u)
@@ -90,10 +95,10 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 		s.Reason = reason
 		return
 	}
-	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s, age)
+	s.AdvisedKg, s.LimitedBy, s.Year = a.seasonKg(u, b, rule, s)
 	if b.Other != nil {
 		other := *s
-		other.AdvisedKg, other.LimitedBy, other.Year = a.seasonKg(u, b.Other, rule, &other, age)
+		other.AdvisedKg, other.LimitedBy, other.Year = a.seasonKg(u, b.Other, rule, &other)
 		if other.AdvisedKg < s.AdvisedKg {
 			*s, b = other, b.Other
 		}
@@ -102,8 +107,8 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 	s.Status, s.Reason = Assessed, ""
 	a.overTaken(u, s)
 	a.looseTaken(u, s)
-	if most := a.out.Rules.ProjectAfter; age > most {
-		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over %s older than the season", s.Survey, years(most)))
+	if a.isOld(s) {
+		s.Warnings = append(s.Warnings, fmt.Sprintf("the last whole survey, %s, is over %s older than the season", s.Survey, years(a.out.Rules.ProjectAfter)))
 	}
 	s.Warnings = append(s.Warnings, s.Year.Warnings...)
 }
@@ -111,13 +116,13 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 // seasonKg is the season's part of the year, what limits it and the year's advice behind it: its share of the smaller of
 // the year's offtake and the cap on the stock expected at its start. The seasons since the survey have taken what was
 // advised, or what was in fact cut in them where that is more; what was cut beyond the advice is taken off the next.
-func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season, age float64) (float64, offtake.Limit, *offtake.Advice) {
+func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season) (float64, offtake.Limit, *offtake.Advice) {
 	year := &b.Year
 	stand := b.Stand
 	stand.B = slices.Clone(stand.B)
 	s.OffKg = a.advance(u, b, &stand, s.From)
 	s.RestsOnCuts, s.RestsOnLoose = b.TakenKg > 0 || b.beyond, b.LooseKg > 0 || b.beyondLoose
-	if age > a.out.Rules.ProjectAfter { // project on, never above the last advice; the projection holds what was cut beyond it
+	if a.isOld(s) { // project on, never above the last advice; the projection holds what was cut beyond it
 		stand.SurveyQ, s.OffKg = 0, 0
 		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
 			year = &later

@@ -81,8 +81,8 @@ func TestAdvancePastAClosedSeason(t *testing.T) {
 func TestSeasonIsCheckedAgainstTheStockAtItsStart(t *testing.T) {
 	a, u, b := spanned()
 	rule := a.out.Rules.Seasons[1]
-	s := Season{Name: "winter", From: survey.MakeDay(2026, 12, 1), To: survey.MakeDay(2027, 2, 28)}
-	kg, by, _ := a.seasonKg(u, b, rule, &s, 0.4)
+	s := Season{Name: "winter", From: survey.MakeDay(2026, 12, 1), To: survey.MakeDay(2027, 2, 28), Survey: survey.MakeDay(2026, 7, 8)}
+	kg, by, _ := a.seasonKg(u, b, rule, &s)
 	stock := []float64{grown(770, 0.4, 1200, u.Season, b.Open, s.From), grown(970, 0.8, 1500, u.Season, b.Open, s.From)}
 	want := 0.7 * 0.2 * 0.5 * survey.Quantile(stock, a.out.Rules.Offtake.StockQuantile)
 	require.Less(t, want, 0.7*100.0, "the cap binds")
@@ -90,7 +90,23 @@ func TestSeasonIsCheckedAgainstTheStockAtItsStart(t *testing.T) {
 	approx(t, "kg", kg, want, 5e-3, 0) // rounded down to three digits
 	assert.LessOrEqual(t, kg, want)
 	b.Year.CapFraction, b.Year.LimitedBy = 0.9, offtake.ByRisk
-	kg, by, _ = a.seasonKg(u, b, rule, &s, 0.4)
+	kg, by, _ = a.seasonKg(u, b, rule, &s)
 	assert.Equal(t, offtake.ByRisk, by, "the year's own limit")
 	assert.Equal(t, 70.0, kg)
+}
+
+// A basis that is brought on rests on what was cut beyond the advice on the way, and on nothing that was cut within it.
+func TestProjectedBasisRestsOnWhatWasCutBeyond(t *testing.T) {
+	for kg, beyond := range map[float64]bool{0: false, 25: false, 45: true} {
+		a, u, b := spanned(growth.Pulse{T: survey.MakeDay(2026, 9, 20).Years(), Kg: kg})
+		u.Basis = b
+		s := Season{From: survey.MakeDay(2027, 12, 1), To: survey.MakeDay(2028, 2, 28), Survey: survey.MakeDay(2026, 7, 8), Basis: b}
+		l := a.later(u, &s)
+		require.NotNil(t, l)
+		assert.Equal(t, beyond, l.RestsOnCuts(), "%g kg", kg)
+		assert.False(t, l.RestsOnLoose())
+		assert.False(t, b.RestsOnCuts(), "the advice of the survey's own year does not")
+		s.From = survey.MakeDay(2027, 3, 1)
+		assert.Nil(t, a.later(u, &s), "the survey is young enough")
+	}
 }

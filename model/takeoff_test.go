@@ -98,3 +98,23 @@ func TestChoicesKnowWhatIsCut(t *testing.T) {
 	assert.Empty(t, plans[1].Spared())
 	assert.True(t, strings.HasSuffix(u.YearSentence(Kg, KgDown), "; nothing is advised for the rest of it"))
 }
+
+// Where the last survey is old, what people are shown of the coming years begins with the season that is advised next, with
+// the stand that its advice rests on; where it is not, with the year after the survey.
+func TestOldSurveyIsBroughtOn(t *testing.T) {
+	at := func(day string) Unit {
+		return unit(t, dulseWith(t, demoOf(t, "marrowgate"), day, 400), "marrowgate", dulse)
+	}
+	fresh, old := at("2026-09-20"), at("2028-03-01")
+	assert.Equal(t, "2026-08-15", fresh.Basis.Open.String())
+	first := old.Seasons[0]
+	require.Equal(t, Assessed, first.Status)
+	assert.Equal(t, first.From, old.Basis.Open)
+	assert.NotEqual(t, first.Basis.Open, old.Basis.Open)
+	assert.Equal(t, first.Year.AdvisedKg, old.Basis.Year.AdvisedKg)
+	assert.InEpsilon(t, first.CapKg, old.Basis.Year.CapKg, 1e-12)
+	assert.Zero(t, old.Basis.Stand.SurveyQ, "what the survey found is no lower figure of what stands now")
+	assert.NotEqual(t, first.Basis.Stand.B, old.Basis.Stand.B)
+	assert.Equal(t, first.Basis.Stock.Date, old.Basis.Stock.Date)
+	assert.LessOrEqual(t, old.Basis.Year.AdvisedKg, first.Basis.Year.AdvisedKg)
+}

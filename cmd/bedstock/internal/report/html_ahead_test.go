@@ -1,6 +1,7 @@
 package report
 
 import (
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -39,7 +40,10 @@ func TestComingYears(t *testing.T) {
 			closed++
 			assert.Equal(t, []string{"No cut", "A third"}, plans, u.Pair)
 		}
-		assert.Equal(t, kilos(0), p.Rows[0].Yearly, u.Pair)
+		spared := p.Rows[0]
+		assert.Equal(t, kilos(u.YearCutKg), spared.First, u.Pair)
+		assert.Equal(t, u.YearCutKg == 0, spared.Yearly == kilos(0), u.Pair)
+		assert.Equal(t, u.YearCutKg > 0, strings.Contains(p.Note, "No cut: none but the"), u.Pair)
 	}
 	assert.Positive(t, open)
 	assert.Positive(t, closed)

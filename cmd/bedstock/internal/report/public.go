@@ -100,7 +100,7 @@ func maskUnit(u *model.Unit, withheld bool, hide scrubber) {
 		b := *u.Basis
 		b.Year.Warnings = each1(b.Year.Warnings, text)
 		u.Basis = &b
-		if withheld && b.TakenKg > 0 || b.LooseKg > 0 { // every limit and choice is another for what was cut since the survey
+		if withheld && b.RestsOnCuts() || b.RestsOnLoose() { // every limit and choice is another for what was cut since the survey
 			u.Basis = nil
 		}
 	}

@@ -1,0 +1,43 @@
+package model
+
+import (
+	"slices"
+
+	"bedstock/model/offtake"
+	"bedstock/survey"
+)
+
+// later is the basis of the year that begins with a season for which the last survey is too old to be taken as it is: the
+// stand that is expected as the season opens, after what was advised, or cut where that is more, and what grew since. Its
+// advice is never above that of the survey. What people are shown of the coming years and of other takes begins there and
+// not in a year that is over. Nil where the season rests on the survey as it is, or on another one.
+func (a *assessor) later(u *Unit, s *Season) *Basis {
+	b, rules := s.Basis, a.out.Rules.OfftakeOf(u.Pair)
+	if b == nil || u.Basis == nil || b.Stock.Date != u.Basis.Stock.Date || !a.isOld(s) || !(b.Year.AdvisedKg >= 0) {
+		return nil
+	}
+	stand := b.Stand
+	stand.B, stand.SurveyQ = slices.Clone(b.Stand.B), 0
+	a.advance(u, b, &stand, s.From)
+	l := *b // with what the way there found
+	l.Stand, l.Open, l.projected = stand, s.From, true
+	l.Year = offtake.Advise(l.Stand, rules)
+	if !(l.Year.AdvisedKg < b.Year.AdvisedKg) {
+		l.Year = offtake.WhatIf(l.Stand, rules, b.Year.AdvisedKg)
+		l.Year.LimitedBy = b.Year.LimitedBy
+	}
+	l.Audit = offtake.Audit(l.Stand, a.out.Rules.Offtake)
+	return &l
+}
+
+// isOld tells whether the survey that a season rests on is so much older that its stock is projected.
+func (a *assessor) isOld(s *Season) bool {
+	return s.Survey != survey.NoDay && float64(s.From-s.Survey)/survey.DaysPerYear > a.out.Rules.ProjectAfter
+}
+
+// RestsOnCuts tells whether the basis is another for what was cut since its survey: outside the seasons or, where it is
+// projected, beyond what they were advised. RestsOnLoose tells it of landings without a bed or species.
+func (b *Basis) RestsOnCuts() bool { return b.TakenKg > 0 || b.projected && b.beyond }
+
+// RestsOnLoose: see [Basis.RestsOnCuts].
+func (b *Basis) RestsOnLoose() bool { return b.LooseKg > 0 || b.projected && b.beyondLoose }
