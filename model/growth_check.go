@@ -7,13 +7,10 @@ import (
 	"bedstock/survey"
 )
 
-// GrowthCheck is how well the growth model of a unit foretells its surveys, and how much of r and K it has from them.
+// GrowthCheck is how well the growth model of a unit foretells its surveys.
 type GrowthCheck struct {
 	Pair
 	Predictive growth.Predictive // survey by survey, of those in Unit.Times
-	// OverlapR and OverlapK are the shares that what was held of r and K before the surveys has in common with what is
-	// held after: near 1 the surveys said nothing. NaN where the model has no answer.
-	OverlapR, OverlapK float64
 }
 
 // GrowthChecks checks the growth model of every unit, in their order. An assessment does so once, when it is first asked.
@@ -35,14 +32,18 @@ func (a *Assessment) checkAll() []GrowthCheck {
 }
 
 func (a *Assessment) checkGrowth(u *Unit) GrowthCheck {
-	c := GrowthCheck{Pair: u.Pair, OverlapR: math.NaN(), OverlapK: math.NaN()}
-	c.Predictive = u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species))
-	if u.Growth.Status == evidenceOK {
-		level := a.Rules.Survey.Confidence
-		c.OverlapR = growth.Overlap(u.Growth.PriorR, level, u.Growth.Draws.Col("r"))
-		c.OverlapK = growth.Overlap(u.Growth.PriorK, level, u.Growth.Draws.Col("K"))
+	return GrowthCheck{Pair: u.Pair, Predictive: u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species))}
+}
+
+// Overlap are the shares that what was held of r and K of a unit before the surveys has in common with what is held after, see
+// [growth.Overlap]: near 1 the surveys said nothing. NaN where the model has no answer. It takes as long as many checks, and
+// so stands for itself.
+func (a *Assessment) Overlap(u *Unit) (r, k float64) {
+	if u.Growth.Status != evidenceOK {
+		return math.NaN(), math.NaN()
 	}
-	return c
+	level := a.Rules.Survey.Confidence
+	return growth.Overlap(u.Growth.PriorR, level, u.Growth.Draws.Col("r")), growth.Overlap(u.Growth.PriorK, level, u.Growth.Draws.Col("K"))
 }
 
 // SurveyedOn is the day of the n-th survey of the unit's series.
