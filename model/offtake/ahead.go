@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Span is a number that differs between the draws: its median and the interval of the rules' level.
@@ -30,6 +31,20 @@ type Course struct {
 // is 0. An annual, whose next year does not follow from what is left, has none: nil. It panics on a stand or rules that
 // cannot be worked with, a negative take or a fraction outside 0-1.
 func Ahead(s Stand, rules Rules, plans ...Plan) []Course {
+	p := plannedPaths(s, rules, plans)
+	if p == nil {
+		return nil
+	}
+	defer p.free()
+	courses := make([]Course, len(plans))
+	for i, plan := range plans {
+		courses[i] = p.course(plan)
+	}
+	return courses
+}
+
+// plannedPaths are those of a stand of which the plans can be told, nil for an annual.
+func plannedPaths(s Stand, rules Rules, plans []Plan) *paths {
 	mustFit(s, rules)
 	for _, plan := range plans {
 		mustFraction(plan.Fraction)
@@ -40,12 +55,7 @@ func Ahead(s Stand, rules Rules, plans ...Plan) []Course {
 	if s.Annual {
 		return nil
 	}
-	p := newPaths(s, rules)
-	courses := make([]Course, len(plans))
-	for i, plan := range plans {
-		courses[i] = p.course(plan)
-	}
-	return courses
+	return newPaths(s, rules)
 }
 
 // course is what a plan leads to.
@@ -64,36 +74,46 @@ func (p *paths) course(plan Plan) Course {
 		row.Below, row.BelowSE = probability(below, p.n)
 		row.BelowSE *= p.wider
 		row.Stock = spanOf(stock[y], p.level)
-		if y < p.years {
+		switch {
+		case y == p.years:
+		case cut[y] == nil:
+			row.Cut = Span{}
+		default:
 			row.Cut = spanOf(cut[y], p.level)
 		}
 	}
 	return c
 }
 
-// ahead is the stock of every draw just before the cut of each year, from today to the horizon, each cut, and what is cut a
-// year, kg.
+// ahead is the stock of every draw just before the cut of each year, from today to the horizon, each cut, nil where nothing
+// is cut of any draw, and what is cut a year, kg.
 func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) {
 	yearly = make([]float64, p.n)
-	for range p.years + 1 {
-		stock, cut = append(stock, make([]float64, p.n)), append(cut, make([]float64, p.n))
-	}
 	w := p.way(kg, h)
+	stock, cut = make([][]float64, p.years+1), make([][]float64, p.years)
+	stock[0] = slices.Clone(p.b)
+	for y := range p.years {
+		stock[y+1] = make([]float64, p.n)
+		if y == 0 && kg > 0 || w.meant[y] > 0 {
+			cut[y] = make([]float64, p.n)
+		}
+	}
 	for g := range p.groups() {
 		p.follow(g, &w)
 		for l := range p.inGroup(g) {
 			i := g*lanes + l
-			b := p.b[i]
-			stock[0][i], cut[0][i] = b, min(kg, b)
-			taken := 0.0
+			first, later := min(kg, p.b[i]), 0.0
+			if cut[0] != nil {
+				cut[0][i] = first
+			}
 			for y := range w.v {
 				stock[y+1][i] = p.floor[i] / w.v[y][l]
-				if y > 0 {
+				later += w.cut[y][l]
+				if y > 0 && cut[y] != nil {
 					cut[y][i] = w.cut[y][l]
 				}
-				taken += w.cut[y][l]
 			}
-			yearly[i] = (taken + cut[0][i]) / float64(p.years)
+			yearly[i] = (later + first) / float64(p.years)
 		}
 	}
 	return stock, cut, yearly
@@ -105,14 +125,31 @@ type FanYear struct {
 	Median, Lo, Hi float64
 }
 
-// Fan is the stock over the horizon when kg are cut at first and the fraction of the exploitable stock at every later
-// cut; see [Ahead]. An annual has none: nil.
-func Fan(s Stand, rules Rules, kg, fraction float64) []FanYear {
-	var years []FanYear
-	for _, c := range Ahead(s, rules, Plan{kg, fraction}) {
-		for _, y := range c.Years {
-			years = append(years, FanYear{y.Year, y.Stock.Median, y.Stock.Lo, y.Stock.Hi})
+// Fans are the stocks over the horizon under each of the plans, all under the same chances; see [Ahead]. An annual has none:
+// nil. It panics as that does.
+func Fans(s Stand, rules Rules, plans ...Plan) [][]FanYear {
+	p := plannedPaths(s, rules, plans)
+	if p == nil {
+		return nil
+	}
+	defer p.free()
+	fans := make([][]FanYear, len(plans))
+	for i, plan := range plans {
+		stock, _, _ := p.ahead(plan.Kg, plan.Fraction)
+		for y, x := range stock {
+			span := spanOf(x, p.level)
+			fans[i] = append(fans[i], FanYear{y, span.Median, span.Lo, span.Hi})
 		}
 	}
-	return years
+	return fans
+}
+
+// Fan is the stock over the horizon when kg are cut at first and the fraction of the exploitable stock at every later
+// cut; see [Fans].
+func Fan(s Stand, rules Rules, kg, fraction float64) []FanYear {
+	fans := Fans(s, rules, Plan{kg, fraction})
+	if fans == nil {
+		return nil
+	}
+	return fans[0]
 }

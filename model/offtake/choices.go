@@ -27,6 +27,7 @@ func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)
+		defer p.free()
 	}
 	choices := make([]Choice, len(fractions))
 	for i, h := range fractions {

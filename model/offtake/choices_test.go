@@ -150,6 +150,32 @@ func TestLevelOfWhatIsExpected(t *testing.T) {
 	assert.Equal(t, narrow.YieldPerYear, wide.YieldPerYear)
 }
 
+// Plans that are told together are as each by itself; where nothing is cut the cut is 0, beyond the horizon it is not known.
+func TestPlansTogether(t *testing.T) {
+	s, rules := someStand(1001), DefaultRules()
+	s.SurveyCV = 0.3
+	rules.RestYears = 1
+	plans := []Plan{{}, {100, 0.2}, {0, 0.3}}
+	courses, fans := Ahead(s, rules, plans...), Fans(s, rules, plans...)
+	for i, plan := range plans {
+		assert.Equal(t, Fan(s, rules, plan.Kg, plan.Fraction), fans[i])
+		for y, row := range courses[i].Years {
+			assert.Equal(t, FanYear{y, row.Stock.Median, row.Stock.Lo, row.Stock.Hi}, fans[i][y])
+			switch cut := y == 0 && plan.Kg > 0 || y > 0 && y%2 == 0 && plan.Fraction > 0; {
+			case y == rules.Horizon:
+				assert.True(t, math.IsNaN(row.Cut.Median) && math.IsNaN(row.Cut.Lo) && math.IsNaN(row.Cut.Hi))
+			case cut:
+				assert.Positive(t, row.Cut.Median)
+			default:
+				assert.Equal(t, Span{}, row.Cut)
+			}
+		}
+	}
+	s.Annual = true
+	assert.Nil(t, Fans(s, rules, plans...))
+	assert.Nil(t, Fan(s, rules, 0, 0))
+}
+
 // What a figure of yield and risk, and one of the coming years, ask of a stand.
 func BenchmarkChoices(b *testing.B) {
 	s, rules := someStand(4000), DefaultRules()

@@ -74,31 +74,40 @@ func (p *paths) way(kg, h float64) way {
 // nothing, which is never below the limit.
 func (p *paths) follow(g int, w *way) {
 	v := p.cutFirst(g)
+	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	floor := (*tile)(p.floor[g*lanes:])
 	years := p.year[g*p.years : (g+1)*p.years]
 	for y, f := range w.meant {
 		t, cut := &years[y], &w.cut[y]
 		switch {
 		case f == 0:
-			for l := range v {
-				v[l] = v[l]*t.keep[l] + t.gain[l]
-			}
+			v0, v1 = v0*t.keep[0]+t.gain[0], v1*t.keep[1]+t.gain[1]
+			v2, v3 = v2*t.keep[2]+t.gain[2], v3*t.keep[3]+t.gain[3]
 		case p.miss == nil:
 			m := 1 / math.Max(1-f, nothing)
-			for l := range v {
-				cut[l] = min(f, 1) * (floor[l] / v[l])
-				v[l] = v[l]*m*t.keep[l] + t.gain[l]
+			for l, v := range [...]float64{v0, v1, v2, v3} {
+				cut[l] = f * (floor[l] / v)
 			}
+			v0, v1 = v0*m*t.keep[0]+t.gain[0], v1*m*t.keep[1]+t.gain[1]
+			v2, v3 = v2*m*t.keep[2]+t.gain[2], v3*m*t.keep[3]+t.gain[3]
 		default:
 			miss := &p.miss[g*p.years+y]
-			for l := range v {
-				f := f * miss[l]
-				cut[l] = min(f, 1) * (floor[l] / v[l])
-				v[l] = v[l]*t.keep[l]/left(f) + t.gain[l]
-			}
+			v0, cut[0] = surveyed(v0, f*miss[0], floor[0], t.keep[0], t.gain[0])
+			v1, cut[1] = surveyed(v1, f*miss[1], floor[1], t.keep[1], t.gain[1])
+			v2, cut[2] = surveyed(v2, f*miss[2], floor[2], t.keep[2], t.gain[2])
+			v3, cut[3] = surveyed(v3, f*miss[3], floor[3], t.keep[3], t.gain[3])
 		}
-		w.v[y] = v
+		w.v[y] = tile{v0, v1, v2, v3}
 	}
+}
+
+// surveyed is v after a year at whose start the fraction f was cut, or all that stood, and that cut, kg.
+func surveyed(v, f, floor, keep, gain float64) (after, cut float64) {
+	after, cut = v*keep/left(f)+gain, floor/v
+	if f < 1 {
+		cut *= f
+	}
+	return after, cut
 }
 
 // probability of so many of n draws, with its Monte Carlo standard error.

@@ -151,21 +151,25 @@ func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.History
 		return in
 	}
 	in.Limit = a.Rules.Offtake.LimitOfK * offtake.Quantile(u.Basis.Stand.K, 0.5)
-	in.NoCut = fan(a, u, 0)
+	plans := []offtake.Plan{{}}
 	if kg := u.Basis.Year.AdvisedKg; u.Status == model.Assessed && kg > 0 {
-		in.Advised = fan(a, u, kg)
+		plans = append(plans, offtake.Plan{Kg: kg, Fraction: math.Min(kg/u.Basis.Year.ExploitableQ, 1)})
+	}
+	for i, fan := range offtake.Fans(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), plans...) {
+		points := fanPoints(u, fan)
+		if i == 0 {
+			in.NoCut = points
+		} else {
+			in.Advised = points
+		}
 	}
 	return in
 }
 
-// fan projects a stand under a take and the fraction that it amounts to in every later year.
-func fan(a *model.Assessment, u *model.Unit, kg float64) []plots.FanPoint {
-	fraction := 0.0
-	if kg > 0 {
-		fraction = math.Min(kg/u.Basis.Year.ExploitableQ, 1)
-	}
+// fanPoints are the coming years of a stand on the axis of time, from the season's opening on.
+func fanPoints(u *model.Unit, fan []offtake.FanYear) []plots.FanPoint {
 	var out []plots.FanPoint
-	for _, y := range offtake.Fan(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), kg, fraction) {
+	for _, y := range fan {
 		out = append(out, plots.FanPoint{T: decimalYear(u.Basis.Open) + float64(y.Year), Median: y.Median, Lo: y.Lo, Hi: y.Hi})
 	}
 	return out
