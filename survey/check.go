@@ -34,6 +34,7 @@ func check(f *Folder, fs *findings, opt Options) {
 	c.permitNames()
 	c.seasonNames(opt.SeasonNames)
 	c.overGranted()
+	c.farDates()
 	c.cuts()
 	if !c.faulty(quadrats...) {
 		c.surveys(found.rounds, opt.WindowDays)

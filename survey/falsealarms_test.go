@@ -29,6 +29,7 @@ var slipKinds = []struct {
 	{"weight in kg", "quadrats.csv", "biomass_g", func(s string) string { return s + "e-3" }, "usual for its cover"},
 	{"weight of a frond, a digit too many", "fronds.csv", "wet_g", func(s string) string { return s + "e1" }, "digit"},
 	{"cut, a digit too many", "harvest.csv", "wet_kg", func(s string) string { return s + "0" }, "digit"},
+	{"cut, a decade early", "harvest.csv", "date", func(s string) string { return strings.Replace(s, "202", "201", 1) }, "mistyped year"},
 }
 
 // Simulated clean folders raise hardly an alarm, and single planted slips are found as often as is logged.
