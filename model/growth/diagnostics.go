@@ -1,7 +1,6 @@
 package growth
 
 import (
-	"cmp"
 	"math"
 	"slices"
 
@@ -51,6 +50,7 @@ type diagnosis struct {
 	all    []float64 // every draw from the smallest, where halves leave one out of a chain of odd length; else nil
 	bad    bool
 	score  []float64 // normal scores by position, when there are no ties
+	z      []float64 // normal scores of x
 }
 
 func newDiagnosis(chains [][]float64) *diagnosis {
@@ -78,32 +78,6 @@ func newDiagnosis(chains [][]float64) *diagnosis {
 	d.order = sortedIndex(d.x)
 	d.bad = d.bad || d.x[d.order[0]] == d.x[d.order[len(d.order)-1]]
 	return d
-}
-
-// sortedIndex is the order of x from the smallest. Sorting pairs is faster than sorting indices by look-up.
-func sortedIndex(x []float64) []int32 {
-	type pair struct {
-		v float64
-		i int32
-	}
-	ps := make([]pair, len(x))
-	for i, v := range x {
-		ps[i] = pair{v, int32(i)}
-	}
-	slices.SortFunc(ps, func(a, b pair) int {
-		switch {
-		case a.v < b.v:
-			return -1
-		case a.v > b.v:
-			return 1
-		}
-		return cmp.Compare(a.i, b.i)
-	})
-	out := make([]int32, len(x))
-	for i, p := range ps {
-		out[i] = p.i
-	}
-	return out
 }
 
 // normalScores is Φ^-1((k - 3/8)/(S + 1/4)) for k = 1..S, by symmetry from one half.
@@ -141,6 +115,14 @@ func (d *diagnosis) rankNormal(y []float64, order []int32) []float64 {
 	return z
 }
 
+// scores are the normal scores of the draws.
+func (d *diagnosis) scores() []float64 {
+	if d.z == nil {
+		d.z = d.rankNormal(d.x, d.order)
+	}
+	return d.z
+}
+
 // folded is the distance from the median with its order, merged from the two sides.
 func (d *diagnosis) folded() ([]float64, []int32) {
 	s := len(d.x)
@@ -171,7 +153,7 @@ func (d *diagnosis) rhat() float64 {
 	if d.bad {
 		return math.NaN()
 	}
-	bulk := d.plainRHat(d.rankNormal(d.x, d.order))
+	bulk := d.plainRHat(d.scores())
 	y, order := d.folded()
 	return math.Max(bulk, d.plainRHat(d.rankNormal(y, order)))
 }
@@ -193,7 +175,7 @@ func (d *diagnosis) bulk() float64 {
 	if d.bad {
 		return math.NaN()
 	}
-	return d.ess(d.rankNormal(d.x, d.order))
+	return d.ess(d.scores())
 }
 
 func (d *diagnosis) tail() float64 {
