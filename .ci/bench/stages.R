@@ -1,7 +1,9 @@
 # stages.R FOLDER [all]: reading, stocks, plot fits and offtake of a folder of .ci/bench/coast as one would write them in R
 # with data.table, survey and nls; with all, tables, a page and base-graphics figures too. It prints
-# "stage NAME WALL CPU MEMORY" for each, as the stages of the program are printed. R samples no posterior: its r and K are
-# guesses with a spread.
+# "stage NAME WALL CPU MEMORY" for each, as the stages of the program are printed. Stock, plots and offtake come to what the
+# program comes to: stocks with standard errors; r and K of plots with standard errors and profile intervals; the limits by
+# cap, replacement and risk, and what the advised cut leads to. R samples no posterior: its r and K are guesses with a
+# spread. It tells nothing of pressure against recovery, of seasons and of what is granted, which the program does besides.
 suppressPackageStartupMessages({library(data.table); library(survey)})
 folder <- commandArgs(TRUE)[1]
 all <- "all" %in% commandArgs(TRUE)
@@ -39,34 +41,59 @@ lap("stock")
 
 fits <- regrowth[event == "measure", {
   t <- as.numeric(date - date[1]) / 365.25
-  f <- tryCatch(nls(log(biomass_g) ~ log(K) - log1p((K / b0 - 1) * exp(-r * t)),
-    start = list(K = 1.2 * max(biomass_g), b0 = biomass_g[1], r = 1)), error = function(e) NULL)
-  if (is.null(f)) list(r = NA_real_, se = NA_real_) else list(r = coef(f)[["r"]], se = sqrt(vcov(f)["r", "r"]))
+  f <- tryCatch(nls(log(biomass_g) ~ lk - log1p((exp(lk - lb) - 1) * exp(-exp(lr) * t)),
+    start = list(lk = log(1.2 * max(biomass_g)), lb = log(biomass_g[1]), lr = 0)), error = function(e) NULL)
+  none <- list(r = NA_real_, se = NA_real_, r_lo = NA_real_, r_hi = NA_real_, K_lo = NA_real_, K_hi = NA_real_)
+  if (is.null(f)) none else {
+    r <- exp(coef(f)[["lr"]])
+    limits <- function(name) tryCatch(exp(suppressMessages(confint(f, name))), error = function(e) c(NA_real_, NA_real_))
+    of_r <- limits("lr"); of_K <- limits("lk")
+    list(r = r, se = r * sqrt(vcov(f)["lr", "lr"]), r_lo = of_r[[1]], r_hi = of_r[[2]], K_lo = of_K[[1]], K_hi = of_K[[2]])
+  }
 }, by = .(plot, species)]
 lap("plots")
 
-# Offtake: 4000 draws of r, K and stock; the largest yearly fraction with which in no one of ten years more than 5 % of the
-# draws lie below a fifth of K, by halving. Storms: one in ten years, leaving 0.7.
+# Offtake: 4000 draws of r, K and stock, ten years ahead with noise, storms (one in ten years, leaving 0.7) and the error of
+# the surveys that later cuts follow. The smallest of a third of the lower figure of the stock; the cut after which half of
+# the draws are next year at their stock for most yield, or on the way there; and the largest fraction with which in no year
+# more than 5 % of the draws are below a fifth of K, by halving; less where the stock is low. Then what that cut leads to.
 set.seed(1)
 last <- stocks[order(date), .SD[.N], by = .(bed, species)]
 offtake <- function(kg, se) {
-  if (!is.finite(kg) || !is.finite(se) || kg <= 0) return(NA_real_)
+  none <- list(advice = NA_real_, risk = NA_real_, next_lo = NA_real_, next_median = NA_real_, next_hi = NA_real_, yield = NA_real_)
+  if (!is.finite(kg) || !is.finite(se) || kg <= 0) return(none)
   n <- 4000; years <- 10
   r <- 0.7 * exp(0.3 * rnorm(n)); K <- kg / 0.7 * exp(0.25 * rnorm(n)); b <- pmax(rnorm(n, kg, se), 1e-9)
-  noise <- matrix(exp(0.2 * rnorm(n * years)), n); storm <- matrix(ifelse(runif(n * years) < 0.1, 0.7, 1), n)
+  chance <- matrix(exp(0.2 * rnorm(n * years)) * ifelse(runif(n * years) < 0.1, 0.7, 1), n)
+  miss <- matrix(exp(sqrt(log1p((se / kg)^2)) * rnorm(n * years)), n)
+  decay <- exp(-r); limit <- 0.2 * K; q <- quantile(b, 0.2, names = FALSE)
+  ahead <- function(first, f) { # a row a draw, a column a year
+    s <- b; below <- numeric(years); taken <- 0
+    for (y in 1:years) {
+      cut <- if (y == 1) pmin(first, s) else s * pmin(f * miss[, y], 1)
+      s <- s - cut; taken <- taken + cut
+      s <- K / (1 + (K / s - 1) * decay) * chance[, y]
+      if (y == 1) one <- s
+      below[y] <- mean(s < limit)
+    }
+    list(risk = max(below), one = one, yield = taken / years)
+  }
+  G <- exp(r) * 0.7^0.1; best <- K * (sqrt(G) - 1) / (exp(r) - 1) * sqrt(G)
+  target <- pmin(best, b + (best - b) / 10)
+  room <- chance[, 1] / target - (1 - decay) / K
+  replacement <- max(quantile(ifelse(G > 1 & room > 0, b - decay / room, -Inf), 0.5, type = 1, names = FALSE), 0)
   lo <- 0; hi <- 0.9
   for (i in 1:12) {
-    f <- (lo + hi) / 2; s <- b; worst <- 0
-    for (y in 1:years) {
-      s <- s * (1 - f)
-      s <- K / (1 + (K / s - 1) * exp(-r)) * noise[, y] * storm[, y]
-      worst <- max(worst, mean(s < 0.2 * K))
-    }
-    if (worst <= 0.05) lo <- f else hi <- f
+    f <- (lo + hi) / 2
+    if (ahead(f * q, f)$risk <= 0.05) lo <- f else hi <- f
   }
-  lo * kg
+  low <- mean(pmin(pmax((b / K - 0.2) / 0.2, 0), 1))
+  kg <- min(q / 3, replacement, lo * q) * low
+  a <- ahead(kg, min(kg / q, 1))
+  span <- quantile(a$one, c(0.025, 0.5, 0.975), names = FALSE)
+  list(advice = kg, risk = a$risk, next_lo = span[1], next_median = span[2], next_hi = span[3], yield = median(a$yield))
 }
-last[, advice := mapply(offtake, kg, se)]
+last <- cbind(last, rbindlist(Map(offtake, last$kg, last$se)))
 lap("offtake")
 if (all) {
   out <- tempfile("report")
