@@ -2,6 +2,7 @@ package survey
 
 import (
 	"io"
+	"math/bits"
 	"strings"
 )
 
@@ -38,37 +39,79 @@ func (l *lineSplitter) line() int { return l.at }
 
 func (l *lineSplitter) next() ([]string, error) {
 	for l.rest != "" {
-		var text string
-		text, l.rest, _ = strings.Cut(l.rest, "\n")
-		text = strings.TrimSuffix(text, "\r")
 		l.at++
-		if text != "" {
-			l.split(text)
-			return l.record, nil
+		if n := emptyLine(l.rest); n > 0 {
+			l.rest = l.rest[n:]
+			continue
 		}
+		l.split()
+		return l.record, nil
 	}
 	return nil, io.EOF
 }
 
-func (l *lineSplitter) split(text string) {
+// emptyLine is the length of the first line where nothing stands in it, else 0.
+func emptyLine(text string) int {
+	switch {
+	case text[0] == '\n', text == "\r":
+		return 1
+	case strings.HasPrefix(text, "\r\n"):
+		return 2
+	}
+	return 0
+}
+
+// split takes the first line of the rest apart.
+func (l *lineSplitter) split() {
 	l.same = 0
 	if l.repeats {
-		for n := beginAlike(l.text, text); l.same < len(l.ends) && l.ends[l.same] < n; {
+		for n := beginAlike(l.text, l.rest); l.same < len(l.ends) && l.ends[l.same] < n; {
 			l.same++
 		}
 	}
-	l.text, l.record, l.ends = text, l.record[:l.same], l.ends[:l.same]
-	start, sep := 0, l.sep
+	l.record, l.ends = l.record[:l.same], l.ends[:l.same]
+	from := 0
 	if l.same > 0 {
-		start = l.ends[l.same-1] + 1
+		from = l.ends[l.same-1] + 1
 	}
-	for i := start; i < len(text); i++ { // cells are short: quicker than strings.IndexByte
-		if text[i] == sep {
-			l.record, l.ends = append(l.record, text[start:i]), append(l.ends, i)
+	start, end := l.cells(from)
+	l.text, l.rest = strings.TrimSuffix(l.rest[:end], "\r"), l.rest[min(end+1, len(l.rest)):]
+	l.record, l.ends = append(l.record, l.text[start:]), append(l.ends, len(l.text))
+}
+
+// cells takes the cells from a place on that a separator ends; it returns where the last cell of the line starts and where
+// the line ends. Eight bytes are looked at at a time.
+func (l *lineSplitter) cells(start int) (last, end int) {
+	text, record, ends := l.rest, l.record, l.ends
+	seps, i := allBytes*uint64(l.sep), start
+	for ; i+8 <= len(text); i += 8 {
+		eight := eightBytes(text[i : i+8])
+		for found := zeroBytes(eight^seps) | zeroBytes(eight^allBytes*'\n'); found != 0; found &= found - 1 {
+			at := i + bits.TrailingZeros64(found)/8
+			if text[at] == '\n' {
+				l.record, l.ends = record, ends
+				return start, at
+			}
+			record, ends = append(record, text[start:at]), append(ends, at)
+			start = at + 1
+		}
+	}
+	for ; i < len(text) && text[i] != '\n'; i++ {
+		if text[i] == l.sep {
+			record, ends = append(record, text[start:i]), append(ends, i)
 			start = i + 1
 		}
 	}
-	l.record, l.ends = append(l.record, text[start:]), append(l.ends, len(text))
+	l.record, l.ends = record, ends
+	return start, i
+}
+
+const allBytes = 0x0101010101010101
+
+// zeroBytes has the highest bit of every byte set that is 0, and no other bit.
+func zeroBytes(eight uint64) uint64 {
+	const low = allBytes * 0x7f
+	return ^((eight&low + low) | eight | low)
 }
 
 // beginAlike is how many bytes two texts begin with alike.

@@ -3,6 +3,7 @@ package survey
 import (
 	"errors"
 	"fmt"
+	"io"
 	"math/rand/v2"
 	"strings"
 	"testing"
@@ -72,23 +73,30 @@ func TestPartsGiveWhatTheWholeGives(t *testing.T) {
 	})
 }
 
-// A record split with what it repeats of the line before is the record split from its start.
-func TestSplittingWhatRepeats(t *testing.T) {
+// Lines are split as the plain way splits them, from their start or with what they repeat of the line before.
+func TestSplittingLines(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
-		lines := rapid.SliceOf(rapid.StringOfN(rapid.SampledFrom([]rune("ab,,")), 0, 30, -1)).Draw(t, "lines")
+		sep := rapid.SampledFrom([]byte(",;\t")).Draw(t, "separator")
+		letters := []rune{'a', 'b', rune(sep), rune(sep), '\r', 'ø', rune(sep) + 1, rune(sep) - 1}
+		lines := rapid.SliceOf(rapid.StringOfN(rapid.SampledFrom(letters), 0, 40, -1)).Draw(t, "lines")
 		text := strings.Join(lines, "\n")
-		plain, repeating := lineSplitter{sep: ',', rest: text}, lineSplitter{sep: ',', rest: text, repeats: true}
-		for {
-			want, end := plain.next()
-			got, err := repeating.next()
-			require.Equal(t, end, err)
-			if end != nil {
-				return
+		plain, repeating := lineSplitter{sep: sep, rest: text}, lineSplitter{sep: sep, rest: text, repeats: true}
+		for i, line := range strings.Split(text, "\n") {
+			if line = strings.TrimSuffix(line, "\r"); line == "" {
+				continue
 			}
-			require.Equal(t, want, got)
-			require.Equal(t, plain.at, repeating.at)
-			require.Equal(t, plain.text, repeating.text)
-			require.LessOrEqual(t, repeating.same, len(got))
+			for _, l := range []*lineSplitter{&plain, &repeating} {
+				got, err := l.next()
+				require.NoError(t, err)
+				require.Equal(t, strings.Split(line, string(sep)), got)
+				require.Equal(t, i+1, l.at)
+				require.Equal(t, line, l.text)
+				require.LessOrEqual(t, l.same, len(got))
+			}
+		}
+		for _, l := range []*lineSplitter{&plain, &repeating} {
+			_, err := l.next()
+			require.Equal(t, io.EOF, err)
 		}
 	})
 }
