@@ -147,13 +147,22 @@ func (q *Quadrats) room(from, n int) Quadrats {
 func (q *Quadrats) take(part *Quadrats) {
 	from := part.idColumns()
 	for k, ids := range q.idColumns() {
-		*ids = append(*ids, *from[k]...)
+		*ids = takeOn(*ids, *from[k])
 	}
 	numbers := part.numberColumns()
 	for k, v := range q.numberColumns() {
-		*v = append(*v, *numbers[k]...)
+		*v = takeOn(*v, *numbers[k])
 	}
-	q.Day, q.Visit, q.Line = append(q.Day, part.Day...), append(q.Visit, part.Visit...), append(q.Line, part.Line...)
+	q.Day, q.Visit, q.Line = takeOn(q.Day, part.Day), takeOn(q.Visit, part.Visit), takeOn(q.Line, part.Line)
+}
+
+// takeOn adds values that mostly stand where they belong already.
+func takeOn[T any](all, next []T) []T {
+	n, more := len(all), len(next)
+	if more > 0 && n+more <= cap(all) && &all[:n+1][n] == &next[0] {
+		return all[:n+more]
+	}
+	return append(all, next...)
 }
 
 func (q *Quadrats) idColumns() []*[]uint32 {

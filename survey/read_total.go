@@ -67,8 +67,8 @@ func (r *rowReader) isTotal(record []string, taken func(column *column, cell str
 			continue // it was looked at
 		}
 		s := r.cell(record, k)
-		n := len(s)
-		if n == 0 || dittoStart[s[0]] == nil && !totalEnd[s[n-1]|0x20] {
+		ends := len(s) >= 3 && endsAsTotal(s[len(s)-2], s[len(s)-1])
+		if s == "" || dittoStart[s[0]] == nil && !ends {
 			continue
 		}
 		c := r.spec.oursAt(k)
@@ -78,7 +78,7 @@ func (r *rowReader) isTotal(record []string, taken func(column *column, cell str
 				r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, r.dittoHint(k), "%s seems to stand for the cell above", dittoWords(s))
 				return true
 			}
-		case n < 3 || !endsAsTotal(s[n-2], s[n-1]) || !slices.Contains(labelled, c.name) || !totalWord(s):
+		case !ends || !slices.Contains(labelled, c.name) || !totalWord(s):
 		case taken == nil || !taken(c, s):
 			r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, r.totalHint(k, s),
 				"%q: a row of totals would be counted with the rows that it adds up", s)
@@ -124,9 +124,6 @@ func nothingAbove(c *column) string {
 	}
 	return "write it in this row: fill_down has nothing above it to fill it from"
 }
-
-// totalEnd holds the last letters of totalWords, in small letters.
-var totalEnd = [256]bool{'l': true, 's': true, 'm': true, 'n': true, 'e': true, ':' | 0x20: true}
 
 // endsAsTotal says whether the last two letters of a label can be those of a word of totalWords.
 func endsAsTotal(a, b byte) bool {
