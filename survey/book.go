@@ -18,7 +18,7 @@ import (
 // tells neither the type nor the format of a cell, and its other calls hold a whole sheet in memory several times over.
 type book struct {
 	name    string
-	input   Input
+	source  *source
 	file    *excelize.File
 	sheets  []*bookSheet
 	formats map[int]cellFormat // by style

@@ -47,7 +47,7 @@ func (r *reading) openBook(e fs.DirEntry, name string) *book {
 		r.found.fault(name, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	raw, input, err := readText(r.fsys, name, r.found)
+	raw, from, err := readText(r.fsys, name, r.found)
 	if err != nil {
 		r.fail(err)
 		return nil
@@ -57,7 +57,7 @@ func (r *reading) openBook(e fs.DirEntry, name string) *book {
 		r.found.note(finding{file: name, hint: bookMendHint, first: true}, "cannot be read as a workbook: %v", err)
 		return nil
 	}
-	b.input = input
+	b.source = from
 	return b
 }
 

@@ -88,7 +88,8 @@ type reading struct {
 	letGoBytes    int                     // see [reading.letGo]
 	limit         int                     // of the rows of a table; 0: its own
 	first         []int32                 // of every row of quadrats.csv, the first of the same quadrat
-	err           error                   // the first that is no finding
+	sources       []*source
+	err           error // the first that is no finding
 }
 
 // open reads a table of the folder as far as its header; nil where it is absent or refused.
@@ -112,19 +113,19 @@ func (r *reading) open(spec *tableSpec) *rowReader {
 // openNamed reads a file or sheet of the folder as far as its header; nil where it is refused.
 func (r *reading) openNamed(name string, spec *tableSpec, m *mappedTable, rules InputRules) *rowReader {
 	if s := r.sheet(name); s != nil {
-		r.addInput(s.book.input)
+		r.addSource(s.book.source)
 		return sheetTable(s, spec, m, rules, r.found, r.texts)
 	}
 	if !r.files[name].Type().IsRegular() {
 		r.found.fault(spec.file, 0, "", plainHint, "is not a plain file")
 		return nil
 	}
-	rows, input, err := openTable(r.fsys, name, spec, m, rules, r.found, r.texts)
+	rows, from, err := openTable(r.fsys, name, spec, m, rules, r.found, r.texts)
 	if err != nil {
 		r.fail(err)
 		return nil
 	}
-	r.addInput(input)
+	r.addSource(from)
 	return rows
 }
 
@@ -135,21 +136,31 @@ func (r *reading) fail(err error) {
 	}
 }
 
-// addInput enters a file that was read, once.
-func (r *reading) addInput(input Input) {
-	if !slices.Contains(r.f.Inputs, input) {
-		r.f.Inputs = append(r.f.Inputs, input)
+// addSource enters a file that was read, once.
+func (r *reading) addSource(s *source) {
+	if !slices.Contains(r.sources, s) {
+		r.sources = append(r.sources, s)
 	}
+}
+
+// listInputs lists the files that were read with their checksums.
+func (r *reading) listInputs() {
+	for _, s := range r.sources {
+		if input := s.input(); !slices.Contains(r.f.Inputs, input) {
+			r.f.Inputs = append(r.f.Inputs, input)
+		}
+	}
+	slices.SortFunc(r.f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
 }
 
 // openTable reads the file of that name as far as its header, by its mapping where it has one; the reader is nil where
 // the text was refused.
-func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules InputRules, found *findings, texts map[string]*tableText) (*rowReader, Input, error) {
-	raw, input, err := readText(fsys, name, found)
+func openTable(fsys fs.FS, name string, spec *tableSpec, m *mappedTable, rules InputRules, found *findings, texts map[string]*tableText) (*rowReader, *source, error) {
+	raw, from, err := readText(fsys, name, found)
 	if err != nil {
-		return nil, input, err
+		return nil, nil, err
 	}
-	return textTable(raw, spec, m, rules, found, texts), input, nil
+	return textTable(raw, spec, m, rules, found, texts), from, nil
 }
 
 // textTable reads the bytes of a file as far as its header; nil where they are refused.
@@ -189,7 +200,7 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	if f.AsOf == NoDay {
 		f.AsOf = r.latest
 	}
-	slices.SortFunc(f.Inputs, func(a, b Input) int { return strings.Compare(a.Path, b.Path) })
+	r.listInputs()
 	r.opt.first = r.first
 	r.letGo()
 	check(f, r.found, r.opt)

@@ -25,8 +25,8 @@ func (r *reading) letGo() {
 // textAgain is the text of a file as it was read.
 func (r *reading) textAgain(name, file string) (string, error) {
 	unsaid := &findings{}
-	raw, input, err := readText(r.fsys, name, unsaid)
-	if err == nil && !slices.Contains(r.f.Inputs, input) {
+	raw, from, err := readText(r.fsys, name, unsaid)
+	if err == nil && !slices.Contains(r.f.Inputs, from.input()) {
 		err = fmt.Errorf("%s was changed while it was read: try again", name)
 	}
 	if err != nil {

@@ -36,14 +36,14 @@ func (r *reading) readOutlines() {
 		r.found.fault(OutlinesFile, 0, "", plainHint, "is not a plain file")
 		return
 	}
-	text, input, err := readText(r.fsys, OutlinesFile, r.found)
+	text, from, err := readText(r.fsys, OutlinesFile, r.found)
 	if err != nil {
 		if !errors.Is(err, errRefused) {
 			r.err = err
 		}
 		return
 	}
-	r.f.Inputs = append(r.f.Inputs, input)
+	r.addSource(from)
 	g.text = strings.TrimPrefix(text, byteMark)
 	r.texts[OutlinesFile] = &tableText{text: g.text}
 	for _, b := range r.f.Beds {
