@@ -24,9 +24,9 @@ func (c *checker) copied(first []int32) *copyList {
 	like := quads.alike()
 	share := sharesOf(quads, like)
 	n := float64(len(quads.first))
-	last := make([]int32, len(quads.first)) // by the values, the last quadrat that had them, + 1
-	run, chance := []int{}, 1.0             // quadrats that repeat others, one by one
-	of := -1                                // what the last of them repeats
+	last := zeros[int32](len(quads.first)) // by the values, the last quadrat that had them, + 1
+	run, chance := []int{}, 1.0            // quadrats that repeat others, one by one
+	of := -1                               // what the last of them repeats
 	end := func() {
 		pairs := n * (n - 1) / 2
 		if len(run) > 0 && run[len(run)-1]-of == 1 {

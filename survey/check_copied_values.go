@@ -16,8 +16,14 @@ type visitedRows struct {
 
 // visited gathers rows by the first row of the same quadrat.
 func (q *Quadrats) visited(first []int32) *visitedRows {
-	v := &visitedRows{q: q}
-	place := make([]int32, len(first)) // + 1, by first row
+	n := 0
+	for i, k := range first {
+		if int(k) == i {
+			n++
+		}
+	}
+	v := &visitedRows{q: q, first: make([]int32, 0, n), starts: make([]int32, 0, n+1)}
+	place := zeros[int32](len(first)) // + 1, by first row
 	for i, k := range first {
 		if !q.isNamed(i) {
 			continue

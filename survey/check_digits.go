@@ -26,6 +26,7 @@ type measures struct {
 	smallIsUsual bool   // a value far below the usual is nothing odd, as the last return of a season
 
 	by    *together       // how the rows go together
+	room  []float64       // of [measures.eachGroup]
 	logs  []float64       // of value; NaN where it does not count
 	units []unitSlip      // what was found of units
 	off   fold[digitSlip] // what was found of digits

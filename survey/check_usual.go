@@ -1,6 +1,9 @@
 package survey
 
-import "math"
+import (
+	"math"
+	"slices"
+)
 
 // together tells which rows of a table go together, each way once for all that asks. Species, beds and days are groups
 // of their own also where they are blank.
@@ -75,7 +78,8 @@ func (m *measures) eachGroup(g groups, do func(k int, logs []float64)) {
 	for k := range g.n {
 		end[k+1] += end[k]
 	}
-	all := make([]float64, end[g.n])
+	m.room = slices.Grow(m.room[:0], int(end[g.n]))
+	all := m.room[:end[g.n]]
 	for i, k := range g.of {
 		if m.counts(i) {
 			all[end[k]] = m.logs[i]

@@ -51,7 +51,7 @@ func newFirstSlots(n int) firstSlots {
 	for size < 2*n {
 		size *= 2
 	}
-	return make(firstSlots, size)
+	return zeros[int32](size)
 }
 
 // first is the first that was the same as i, which is kept where there was none: i then.

@@ -66,9 +66,19 @@ func rowsByBed(f *Folder) [][]int32 {
 		}
 		bedOf[i] = int32(b)
 	}
-	out := make([][]int32, len(f.Beds))
+	n := make([]int, len(f.Beds))
+	counts := func(i int) bool { return bedOf[q.Bed[i]] >= 0 && q.Visit[i] == Done }
 	for i := range q.Day {
-		if b := bedOf[q.Bed[i]]; b >= 0 && q.Visit[i] == Done {
+		if counts(i) {
+			n[bedOf[q.Bed[i]]]++
+		}
+	}
+	out := make([][]int32, len(f.Beds))
+	for b := range out {
+		out[b] = make([]int32, 0, n[b])
+	}
+	for i := range q.Day {
+		if b := bedOf[q.Bed[i]]; counts(i) {
 			out[b] = append(out[b], int32(i))
 		}
 	}
@@ -105,6 +115,9 @@ func declaredByBed(f *Folder) map[string][]*Declared {
 
 // splitDeclared gives each row to the first declared survey that covers its date and returns the rows left over.
 func splitDeclared(f *Folder, ds []*Declared, rows []int32) (named []round, rest []int32) {
+	if len(ds) == 0 {
+		return nil, rows
+	}
 	for _, d := range ds {
 		named = append(named, round{label: d.Survey, declared: d, from: d.From, to: d.To})
 	}
