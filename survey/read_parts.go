@@ -41,7 +41,7 @@ func (r *reading) part(rows *rowReader, lines *lineSplitter, ends int) quadratPa
 	of := &reading{opt: r.opt, found: &findings{most: r.found.most}, pool: newPool(), latest: NoDay}
 	own := *rows
 	own.records, own.repeats, own.found, own.rows, own.aside = lines, lines, of.found, 0, nil
-	own.most = rowsWithin(ends, len(lines.rest), len(rows.header))
+	own.most = rowsWithin(lines.rest, ends, len(rows.header))
 	for _, rule := range rows.aside {
 		copied := *rule
 		copied.rows = 0

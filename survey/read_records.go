@@ -75,12 +75,16 @@ func (t *tableText) capacity(columns int) int {
 	if t.sheet != nil {
 		return min(len(t.sheet.rows), maxRows) + 1
 	}
-	return rowsWithin(countLines(t.text), len(t.text), columns)
+	return rowsWithin(t.text, countLines(t.text), columns)
 }
 
-// rowsWithin is how many rows there can be in so many lines and bytes.
-func rowsWithin(lines, bytes, columns int) int {
-	return min(lines, bytes/max(1, columns), maxRows) + 1
+// rowsWithin is how many rows there can be in a text with so many ends of lines.
+func rowsWithin(text string, ends, columns int) int {
+	lines := ends
+	if !strings.HasSuffix(text, "\n") {
+		lines++
+	}
+	return min(lines, len(text)/max(1, columns)+1, maxRows+1)
 }
 
 // quotedRecords reads records whose cells may stand in quotes.
