@@ -59,7 +59,7 @@ func parseNumber(s string) (float64, *flaw) {
 		switch b := s[i]; {
 		case '0' <= b && b <= '9', b == '.', b == '-', b == '+', b == 'e', b == 'E':
 		default:
-			return 0, newFlaw(numberHint(s), "%q is not a number", s)
+			return 0, newFlaw(numberHint(s), notNumber, s)
 		}
 	}
 	v, err := strconv.ParseFloat(s, 64)
@@ -69,7 +69,7 @@ func parseNumber(s string) (float64, *flaw) {
 	case math.IsInf(v, 0):
 		return 0, newFlaw("", "%q is too large", s)
 	}
-	return 0, newFlaw(numberHint(s), "%q is not a number", s)
+	return 0, newFlaw(numberHint(s), notNumber, s)
 }
 
 // plainNumber reads digits with a point among them, or none, up to fifteen digits: both they and the power of ten below

@@ -50,7 +50,7 @@ func (m decimalMark) parse(s string) (float64, *flaw) {
 		return 0, thousandsFlaw(s)
 	}
 	if bad != nil {
-		return 0, newFlaw(numberHint(strings.ReplaceAll(s, ",", ".")), "%q is not a number", s)
+		return 0, newFlaw(numberHint(strings.ReplaceAll(s, ",", ".")), notNumber, s)
 	}
 	return v, nil
 }

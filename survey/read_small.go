@@ -69,7 +69,12 @@ func (r *rowReader) noteFlaw(line, column int, bad *flaw) {
 	if bad == nil || r.columns[column] < 0 {
 		return
 	}
-	r.found.fault(r.spec.file, line, r.spec.columns[column].name, bad.hint, bad.format, bad.args...)
+	f := finding{file: r.spec.file, line: line, column: r.spec.columns[column].name, hint: bad.hint}
+	f.kind = bad.format
+	if r.found.tally(f).n < r.found.listed() { // the hints of others are not shown
+		f.hint = r.cellHint(column, bad)
+	}
+	r.found.note(f, bad.format, bad.args...)
 }
 
 // keys finds rows of a table that repeat the key of an earlier row.
