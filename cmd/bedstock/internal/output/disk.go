@@ -16,6 +16,8 @@ type disk interface {
 	// Mkdir makes a folder and the missing ones above it.
 	Mkdir(path string) error
 	Create(path string) (file, error)
+	// Writers is how many files may be written side by side.
+	Writers() int
 	// SyncDir brings the entries of a folder to the disk.
 	SyncDir(path string) error
 	// Rename renames what is at a to b, where nothing is.
@@ -38,6 +40,7 @@ func (osDisk) Mkdir(path string) error { return os.MkdirAll(path, 0o777) }
 func (osDisk) Create(path string) (file, error) {
 	return os.OpenFile(path, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 }
+func (osDisk) Writers() int                { return 8 }
 func (osDisk) SyncDir(path string) error   { return syncDir(path) }
 func (osDisk) Rename(a, b string) error    { return os.Rename(a, b) }
 func (osDisk) Exchange(a, b string) error  { return exchange(a, b) }

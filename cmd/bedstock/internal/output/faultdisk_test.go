@@ -57,6 +57,9 @@ func (d *faultDisk) step(name, path string, do, half func() error) error {
 	return errFault
 }
 
+// Writers is one, so that the operations come in the same order each time.
+func (d *faultDisk) Writers() int { return 1 }
+
 func (d *faultDisk) Lock(path string) (func(), error) {
 	var unlock func()
 	l := flock.New(path)
