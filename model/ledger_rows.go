@@ -151,7 +151,7 @@ func (b *book) riskOf(u *Unit, s *Season, row *LedgerRow) {
 	text := fmt.Sprintf("decided above the advice by %s kg", Kg(row.DecidedKg-row.AdvisedKg))
 	if s.Basis != nil && !s.Basis.Stand.Annual {
 		rules := b.a.out.Rules.OfftakeOf(u.Pair)
-		row.Risk = offtake.WhatIf(s.Basis.Stand, rules, row.DecidedKg+b.elsewhere(u, s)).Risk
+		row.Risk = offtake.RiskOf(s.Basis.Stand, rules, row.DecidedKg+b.elsewhere(u, s))
 		text += fmt.Sprintf(": the yearly risk of falling too low is then %s, the rules allow %g %%", RiskWords(row.Risk), 100*rules.Risk)
 		switch {
 		case row.Risk <= rules.Risk && s.LimitedBy == offtake.ByCutBefore:

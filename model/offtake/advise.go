@@ -57,6 +57,21 @@ func WhatIf(s Stand, rules Rules, kg float64) Advice {
 	return a
 }
 
+// RiskOf is the Risk of [WhatIf] alone: the limits are not worked out for it. NaN for an annual.
+func RiskOf(s Stand, rules Rules, kg float64) float64 {
+	mustFit(s, rules)
+	if !natural(kg) {
+		panic(fmt.Sprintf("offtake: a take of %g kg", kg))
+	}
+	if s.Annual {
+		return math.NaN()
+	}
+	a := Advice{AdvisedKg: kg, ExploitableQ: s.exploitableQ(slices.Clone(s.B), rules)}
+	p := newPaths(s, rules)
+	defer p.free()
+	return p.look(kg, a.TakenFraction()).risk
+}
+
 // plain writes a weight with three digits and without powers of ten.
 func plain(kg float64) string {
 	if kg >= 100 {

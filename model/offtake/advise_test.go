@@ -120,6 +120,13 @@ func TestWhatIfAgreesWithAdvise(t *testing.T) {
 	all := WhatIf(s, rules, 1e6)
 	assert.Equal(t, 1.0, all.Risk)
 	assert.Zero(t, all.NextMedian)
+	for _, kg := range []float64{0, a.AdvisedKg, 2 * a.CapKg, 1e6} {
+		assert.Equal(t, WhatIf(s, rules, kg).Risk, RiskOf(s, rules, kg))
+	}
+	assert.Panics(t, func() { RiskOf(s, rules, -1) })
+	annual := s
+	annual.Annual = true
+	assert.True(t, math.IsNaN(RiskOf(annual, rules, 1)))
 	assert.Panics(t, func() { WhatIf(s, rules, -1) })
 }
 

@@ -33,6 +33,9 @@ func (opt Options) ledgerOf(a *model.Assessment) model.Ledger {
 // Files makes every file of the output folder but the manifest, by slash path.
 func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 	opt.ledger = sync.OnceValue(func() model.Ledger { return a.Ledger(model.LedgerOptions{}) })
+	if opt.public == nil {
+		go opt.ledger() // beside what is worked out for the tables before it
+	}
 	files, changes, err := tablesOf(a, opt)
 	if err != nil {
 		return nil, err
