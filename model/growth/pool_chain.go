@@ -3,16 +3,16 @@ package growth
 import (
 	"math"
 	"math/rand/v2"
-	"slices"
 )
 
 // poolBed is one bed in the joint model.
 type poolBed struct {
-	g      *target
-	offset float64 // log of the area where the species can grow
-	pull   pull
-	frame  frame
-	cross  [][]int // of each survey: the errors that it shares with other beds
+	g       *target
+	offset  float64 // log of the area where the species can grow
+	pull    pull
+	frame   frame
+	cross   [][]int   // of each survey: the errors that it shares with other beds
+	lasting []portion // errors of most of its surveys
 }
 
 // poolChain is one Markov chain of the joint model.
@@ -28,13 +28,14 @@ type poolChain struct {
 	moves []mover   // of the blocks
 	v     []float64 // room for a block
 	theta []float64
+	o     []float64 // of each bed: what its lasting errors come to, see [pull]
 }
 
 func newPoolChain(p *poolRun, set Settings, index int) *poolChain {
 	src := stream(set.Seed, set.Stream+"||"+itoa(index))
 	n := len(p.beds)
 	c := &poolChain{p: p, src: src, rng: rand.New(src), x: make([]float64, n),
-		theta: make([]float64, thetas), v: make([]float64, thetas)}
+		theta: make([]float64, p.width()), v: make([]float64, p.width()), o: make([]float64, n)}
 	for _, b := range p.blocks {
 		m := mover{rng: c.rng, src: src}
 		m.y, m.eta, m.yn = make([]float64, len(b)), make([]float64, len(b)), make([]float64, len(b))
@@ -73,7 +74,8 @@ func (c *poolChain) scatter() bool {
 //
 // The beds move given what they have in common. That is then drawn given the beds (centred), and once more with the
 // standardised r and K of the beds, as [pull] has them, and their stocks in the frame's coordinates held fixed (not centred),
-// so that the beds move along: where one way of moving is slow the other is fast.
+// so that the beds move along: where one way of moving is slow the other is fast. So do the errors that beds share: given the
+// stocks, and where the surveys tell much of them with the stocks along.
 //
 // References:
 //   - Yu, Y. and Meng, X.-L.: To center or not to center: that is not the question - an ancillarity-sufficiency
@@ -100,7 +102,6 @@ func (c *poolChain) giveBed(b int, t *common) {
 	ch, bed := c.beds[b], &c.p.beds[b]
 	ch.g.logR = normal{t.logR, t.phi}
 	ch.g.logK = normal{t.logK + bed.offset, t.omega}
-	ch.lead = bed.pull.given(ch.g.logR, ch.g.logK)
 	ch.x[2] = t.w
 	ch.w.cut = t.cut
 	for i, errs := range bed.cross {
@@ -109,6 +110,11 @@ func (c *poolChain) giveBed(b int, t *common) {
 			ch.w.off[i] += t.c[j]
 		}
 	}
+	c.o[b] = 0
+	for _, e := range bed.lasting {
+		c.o[b] += e.of * t.c[e.error]
+	}
+	ch.lead = bed.pull.given(ch.g.logR, ch.g.logK, c.o[b])
 }
 
 // centred draws what the beds have in common given the beds.
@@ -144,18 +150,6 @@ func (c *poolChain) along() {
 		lp = c.block(i, lp)
 	}
 	c.give(c.now)
-}
-
-// always are the parts of θ that move jointly: the means with σ, φ with ω, σ, the means. The first follows
-// what ties them together, the others go further by themselves.
-var always = [][]int{{0, 1, 4}, {2, 3}, {4}, {0, 1}}
-
-// blocksOf are the blocks with those of the reported share where it is not known.
-func blocksOf(h *hold) [][]int {
-	if h.cutSD > 0 {
-		return append(slices.Clone(always), []int{5}, []int{0, 5})
-	}
-	return always
 }
 
 // block moves one block from the log density lp and returns that of where it comes to stand.
@@ -195,7 +189,10 @@ func (c *poolChain) moved() float64 {
 
 // take makes the point that was proposed last the present one.
 func (c *poolChain) take() {
+	errs := c.now.c
+	copy(errs, c.to.c)
 	c.now = c.to
+	c.now.c = errs
 	for _, ch := range c.beds {
 		copy(ch.x, ch.xn)
 	}

@@ -1,51 +1,81 @@
 package growth
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
-// errors moves one of the errors that beds share in the n-th of its turns, with their stocks held fixed in the frame's
-// coordinates, or along the ridge.
+// errors draws every error that beds share given the stocks, and one of those of which the surveys tell more than was held
+// before, by turns, with the stocks along in the frame's coordinates.
 func (c *poolChain) errors(n int) {
-	k := len(c.p.hold.errSD)
-	if k == 0 {
+	if len(c.p.hold.errSD) == 0 {
 		return
 	}
-	if n/k%2 == 1 {
-		c.shift(n % k)
-		return
+	for j := range c.p.hold.errSD {
+		c.still(j)
 	}
-	j := n % k
-	for _, b := range c.p.users[j] { // as it is now
-		c.beds[b].stand(&c.p.beds[b].frame)
+	if k := len(c.p.heavy); k > 0 {
+		j := c.p.heavy[n%k]
+		for _, b := range c.p.shared.users[j] { // as it is now
+			c.giveBed(b, &c.now)
+			c.beds[b].stand(&c.p.beds[b].frame)
+		}
+		c.ring(j, c.p.hold.errSD[j])
 	}
-	c.ring(j, c.p.hold.errSD[j])
 }
 
-// ring is a step of elliptical slice sampling of one error (Murray, Adams & MacKay 2010), whose prior is normal.
-func (c *poolChain) ring(j int, sd float64) {
-	old, users := c.now.c[j], c.p.users[j]
-	floor := -c.rng.ExpFloat64()
-	for _, b := range users {
-		floor += c.beds[b].lp
+// still is a step of elliptical slice sampling of one error, whose prior is normal, with all stocks held fixed.
+func (c *poolChain) still(j int) {
+	at := func(d float64) float64 {
+		sum := 0.0
+		for _, s := range c.p.shared.places[j] {
+			ch := c.beds[s.bed]
+			sum += ch.g.obs[s.survey].density(ch.x[fixed+s.survey], ch.w.off[s.survey]+d, ch.x[fixed+ch.g.n:])
+		}
+		return sum
 	}
+	old := c.now.c[j]
+	c.rotate(j, c.p.hold.errSD[j], at(0), func() float64 { return at(c.now.c[j] - old) })
+	d := c.now.c[j] - old
+	for _, s := range c.p.shared.places[j] {
+		c.beds[s.bed].w.off[s.survey] += d
+	}
+}
+
+// ring moves one error with the stocks, r and K of the beds held fixed in the frame's coordinates.
+func (c *poolChain) ring(j int, sd float64) {
+	users := c.p.shared.users[j]
+	lp := 0.0
+	for _, b := range users {
+		lp += c.beds[b].lp
+	}
+	moved := c.rotate(j, sd, lp, func() float64 {
+		sum := 0.0
+		for _, b := range users {
+			c.giveBed(b, &c.now)
+			sum += c.beds[b].propose(&c.p.beds[b].frame)
+		}
+		return sum
+	})
+	for _, b := range users {
+		if moved {
+			copy(c.beds[b].x, c.beds[b].xn)
+		} else {
+			c.giveBed(b, &c.now)
+		}
+	}
+}
+
+// rotate is a step of elliptical slice sampling (Murray, Adams & MacKay 2010) of one error, where the log density of all
+// but its prior is lp, and then what propose says of it.
+func (c *poolChain) rotate(j int, sd, lp float64, propose func() float64) bool {
+	old := c.now.c[j]
+	floor := lp - c.rng.ExpFloat64()
 	other := sd * c.rng.NormFloat64()
 	theta := 2 * math.Pi * c.rng.Float64()
 	least, most := theta-2*math.Pi, theta
 	for most-least > 1e-12 {
 		sin, cos := math.Sincos(theta)
 		c.now.c[j] = old*cos + other*sin
-		sum := 0.0
-		for _, b := range users {
-			c.giveBed(b, &c.now)
-			sum += c.beds[b].propose(&c.p.beds[b].frame)
-		}
-		if sum > floor {
-			for _, b := range users {
-				copy(c.beds[b].x, c.beds[b].xn)
-			}
-			return
+		if propose() > floor {
+			return true
 		}
 		if theta < 0 {
 			least = theta
@@ -55,50 +85,5 @@ func (c *poolChain) ring(j int, sd float64) {
 		theta = least + (most-least)*c.rng.Float64()
 	}
 	c.now.c[j] = old
-	for _, b := range users {
-		c.giveBed(b, &c.now)
-	}
-}
-
-// shift moves an error that beds share and, against it, all stocks and K of these beds, and the mean of K by their share of
-// the beds: along the ridge that surveys alone do not bound.
-func (c *poolChain) shift(j int) {
-	sd := c.p.hold.errSD[j]
-	old, mean, users := c.now.c[j], c.now.logK, c.p.users[j]
-	share := float64(len(users)) / float64(len(c.beds))
-	at := func(d float64) float64 {
-		c.now.c[j], c.now.logK = old+d, mean-share*d
-		z, zk := c.now.c[j]/sd, (c.now.logK-c.p.hold.logK.mean)/c.p.hold.logK.sd
-		sum := -0.5 * (z*z + zk*zk)
-		if share < 1 {
-			sum += c.ceilings(users)
-		}
-		for _, b := range users {
-			ch := c.beds[b]
-			c.giveBed(b, &c.now)
-			copy(ch.xn, ch.x)
-			ch.xn[1] -= d
-			for t := range ch.g.n {
-				ch.xn[fixed+t] -= d
-			}
-			sum += ch.g.density(ch.xn, ch.storms, ch.w)
-		}
-		return sum
-	}
-	at(slice(0, sd, at, c.rng))
-	for _, b := range users {
-		copy(c.beds[b].x, c.beds[b].xn)
-	}
-}
-
-// ceilings is the log density of K of the beds that are not in a list, given its mean.
-func (c *poolChain) ceilings(but []int) float64 {
-	sum := 0.0
-	for b, ch := range c.beds {
-		if !slices.Contains(but, b) {
-			z := (ch.x[1] - c.p.beds[b].offset - c.now.logK) / c.now.omega
-			sum -= 0.5 * z * z
-		}
-	}
-	return sum
+	return false
 }

@@ -47,7 +47,7 @@ func (h *hold) plotStat(phi float64) (mean, variance, rest float64, any bool) {
 	return mean, variance, rest - 0.5*math.Log(sw), true
 }
 
-// prior is the log density of θ, which gives the spreads and w by their logarithms, with the plots' likelihood; without the
+// prior is the log density of θ, which gives the spreads and w by their logarithms, with the plots' likelihood and the
 // errors shared between beds.
 func (h *hold) prior(t *common) float64 {
 	zr, zk := (t.logR-h.logR.mean)/h.logR.sd, (t.logK-h.logK.mean)/h.logK.sd
@@ -60,22 +60,27 @@ func (h *hold) prior(t *common) float64 {
 		z := t.cut / h.cutSD
 		lp -= 0.5 * z * z
 	}
+	for j, sd := range h.errSD {
+		z := t.c[j] / sd
+		lp -= 0.5 * z * z
+	}
 	return lp
 }
 
-// theta writes what moves jointly as a vector.
+// theta writes θ and the errors as a vector.
 func (t *common) theta(y []float64) {
 	y[0], y[1], y[2], y[3], y[4], y[5] = t.logR, t.logK, math.Log(t.phi), math.Log(t.omega), math.Log(t.w), t.cut
+	copy(y[thetas:], t.c)
 }
 
-// withTheta is t with the values of a vector.
+// withTheta is t with the values of a vector, of which the errors stay a part.
 func (t common) withTheta(y []float64) common {
 	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], math.Exp(y[2]), math.Exp(y[3]), math.Exp(y[4])
-	t.cut = y[5]
+	t.cut, t.c = y[5], y[thetas:]
 	return t
 }
 
-// thetas is the length of that vector.
+// thetas is the length of that vector without the errors.
 const thetas = 6
 
 // level is the conditional of the mean of a quantity of the beds, and of its spread with the mean integrated out:

@@ -17,6 +17,12 @@ type sharings struct {
 	places [][]place // surveys
 }
 
+// portion is an error and the portion of a bed's surveys that it concerns.
+type portion struct {
+	error int
+	of    float64
+}
+
 // crossErrors finds the errors that several beds share. Errors that concern the same surveys cannot be told apart and are
 // one, with the sum of the variances; one with several CVs has the largest.
 func crossErrors(beds []BedSeries) sharings {
@@ -69,14 +75,68 @@ func crossErrors(beds []BedSeries) sharings {
 	return x
 }
 
-// of are the errors of every survey of a bed that has n.
-func (x sharings) of(bed, n int) [][]int {
-	out := make([][]int, n)
+// of are the errors of every survey of every bed.
+func (x sharings) of(beds []BedSeries) [][][]int {
+	out := make([][][]int, len(beds))
+	for b := range beds {
+		out[b] = make([][]int, len(beds[b].Surveys))
+	}
 	for j, at := range x.places {
 		for _, p := range at {
-			if p.bed == bed {
-				out[p.survey] = append(out[p.survey], j)
-			}
+			of := &out[p.bed][p.survey]
+			*of = append(*of, j)
+		}
+	}
+	return out
+}
+
+// lasting are the errors, given by survey, of most surveys of a bed: where they are larger, all that stands there and K are
+// smaller.
+func lasting(cross [][]int, g *target) (out []portion) {
+	found, n := 0, map[int]int{}
+	for t, errs := range cross {
+		if g.obs[t].found {
+			found++
+		}
+		for _, j := range errs {
+			n[j]++
+		}
+	}
+	for _, j := range slices.Sorted(maps.Keys(n)) {
+		if k := n[j]; k > 1 && 2*k > found {
+			out = append(out, portion{j, float64(k) / float64(found)})
+		}
+	}
+	return out
+}
+
+// wide are the errors that last on most beds.
+func (x sharings) wide(beds []poolBed) (out []int) {
+	n := make([]int, len(x.sd))
+	for _, b := range beds {
+		for _, e := range b.lasting {
+			n[e.error]++
+		}
+	}
+	for j, k := range n {
+		if 2*k > len(beds) {
+			out = append(out, j)
+		}
+	}
+	return out
+}
+
+// heavy are the errors of which the surveys, were the stocks known, would tell more than was held before: drawn given the
+// stocks they hardly move.
+func (x sharings) heavy(beds []poolBed) (out []int) {
+	for j, at := range x.places {
+		tell := 0.0
+		for _, p := range at {
+			w := beds[p.bed].g.obs[p.survey].width
+			tell += 1 / (w * w)
+		}
+		if tell*x.sd[j]*x.sd[j] > 1 {
+			out = append(out, j)
 		}
 	}
 	return out

@@ -37,7 +37,7 @@ func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
 
 // judge tells how well the species' own quantities have converged.
 func (p *poolRun) judge() verdict {
-	return diagnose(p.paths, thetas, func(j int) bool { return j < 5 || p.hold.cutSD > 0 })
+	return diagnose(p.paths, p.width(), func(j int) bool { return j < 5 || j == 5 && p.hold.cutSD > 0 })
 }
 
 // judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks.

@@ -4,34 +4,39 @@ import (
 	"math"
 	"math/rand/v2"
 	"testing"
+
+	"github.com/stretchr/testify/require"
 )
 
-// The pull is found again from draws of the posterior that it makes with means and spreads that vary, and makes z standard
-// normal whatever they are.
+// The pull is found again from draws of the posterior that it makes with means, spreads and lasting errors that vary.
 func TestPull(t *testing.T) {
-	want := pull{rr: 8, rk: 3, kk: 20, hr: -2, hk: 50}
+	want := pull{rr: 8, rk: 3, kk: 20, hr: -2, hk: 50, cr: 5, ck: 18}
 	rng := rand.New(rand.NewPCG(4, 2))
 	var found pulled
 	for range 40000 {
 		r := normal{-0.5 + 0.4*rng.NormFloat64(), 0.1 + 0.4*rng.Float64()}
 		k := normal{2 + 0.3*rng.NormFloat64(), 0.1 + 0.5*rng.Float64()}
-		l := want.given(r, k)
+		o := 0.2 + 0.3*rng.NormFloat64()
+		l := want.given(r, k, o)
 		x := []float64{rng.NormFloat64(), rng.NormFloat64()}
 		l.to(x)
-		found.add(x[0], x[1], [2]normal{r, k})
+		found.add(x[0], x[1], o, [2]normal{r, k})
 	}
-	got := found.solve()
+	m := found.moments()
+	got := m.solve()
 	approx(t, "Λ of r", got.rr, want.rr, 0, 0.6)
 	approx(t, "Λ of both", got.rk, want.rk, 0, 0.6)
 	approx(t, "Λ of K", got.kk, want.kk, 0, 0.9)
 	approx(t, "Λ mean of r", got.hr, want.hr, 0, 1.5)
 	approx(t, "Λ mean of K", got.hk, want.hk, 0, 3)
+	approx(t, "C of r", got.cr, want.cr, 0, 0.8)
+	approx(t, "C of K", got.ck, want.ck, 0, 1.2)
 }
 
 // L is the Cholesky factor of the covariance, and the way leads back.
 func TestLead(t *testing.T) {
 	p, r, k := pull{rr: 8, rk: 3, kk: 20, hr: -2, hk: 50}, normal{-0.5, 0.2}, normal{2, 0.4}
-	l := p.given(r, k)
+	l := p.given(r, k, 0)
 	a, b, c := p.rr+25, p.rk, p.kk+1/0.16
 	det := a*c - b*b
 	approx(t, "variance of r", l.rr*l.rr, c/det, 1e-12, 0)
@@ -45,7 +50,47 @@ func TestLead(t *testing.T) {
 	l.from(v)
 	approx(t, "back", v[0], 0.3, 1e-12, 0)
 	approx(t, "back", v[1], -0.7, 1e-12, 0)
-	free := (&pull{}).given(r, k) // not centred
+	free := (&pull{}).given(r, k, 0) // not centred
 	approx(t, "sd", free.rr, 0.2, 1e-12, 0)
 	approx(t, "as the prior", free.logDet, 0, 0, 1e-12)
+}
+
+// A lasting error moves the means of log r and log K as C says, and nothing else.
+func TestLeadOfALastingError(t *testing.T) {
+	p, r, k := pull{rr: 8, rk: 3, kk: 20, hr: -2, hk: 50, cr: 3, ck: 20}, normal{-0.5, 0.2}, normal{2, 0.4}
+	none, some := p.given(r, k, 0), p.given(r, k, 0.1)
+	a, b, c := p.rr+25, p.rk, p.kk+1/0.16
+	dr, dk := some.r-none.r, some.k-none.k
+	approx(t, "of r", a*dr+b*dk, -0.1*3, 1e-12, 1e-12)
+	approx(t, "of K", b*dr+c*dk, -0.1*20, 1e-12, 1e-12)
+	some.r, some.k = none.r, none.k
+	require.Equal(t, none, some)
+}
+
+// With few draws a bed leans on the others, with many it does not; beds alike stay as they are.
+func TestLean(t *testing.T) {
+	rng := rand.New(rand.NewPCG(4, 3))
+	of := func(l pull, n int) moments {
+		var found pulled
+		for range n {
+			r, k := normal{-0.5 + 0.4*rng.NormFloat64(), 0.3}, normal{2 + 0.3*rng.NormFloat64(), 0.4}
+			lead := l.given(r, k, 0)
+			x := []float64{rng.NormFloat64(), rng.NormFloat64()}
+			lead.to(x)
+			found.add(x[0], x[1], 0, [2]normal{r, k})
+		}
+		return found.moments()
+	}
+	weak, strong := pull{rr: 4, kk: 4}, pull{rr: 4, kk: 40}
+	few := []moments{of(weak, 30), of(strong, 1e6)}
+	lean(few)
+	require.Greater(t, few[0].solve().kk, 5.0)
+	many := []moments{of(weak, 1e5), of(strong, 1e5)}
+	alone := many[0].solve().kk
+	lean(many)
+	approx(t, "many draws", many[0].solve().kk, alone, 0.02, 0)
+	same := of(strong, 100)
+	alike := []moments{same, same, same}
+	lean(alike)
+	approx(t, "alike", alike[1].solve().kk, same.solve().kk, 1e-9, 0)
 }

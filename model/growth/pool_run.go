@@ -14,12 +14,13 @@ type poolRun struct {
 	names  []string
 	beds   []poolBed
 	peaks  [][]float64 // a point of each bed near a peak of its density
-	users  [][]int     // beds of each error that beds share
-	blocks [][]int     // what of θ moves jointly
-	frames []frame     // of the blocks
+	shared sharings
+	heavy  []int   // of what they share
+	blocks [][]int // what of θ and the errors moves jointly
+	frames []frame // of the blocks
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
-	paths  [][]float64   // values of θ passed, by chain
+	paths  [][]float64   // values of θ and the errors passed, by chain
 }
 
 func itoa(i int) string { return strconv.Itoa(i) }
@@ -31,7 +32,7 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 		return false
 	}
 	ch := g.settle(x)
-	b := poolBed{g: g, offset: offset, cross: cross}
+	b := poolBed{g: g, offset: offset, cross: cross, lasting: lasting(cross, g)}
 	b.pull = g.firstPull(ch.at)
 	b.frame = g.firstFrame(ch)
 	p.names, p.beds, p.peaks = append(p.names, name), append(p.beds, b), append(p.peaks, ch.at)
@@ -40,17 +41,8 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 
 // start scatters the chains.
 func (p *poolRun) start(set Settings) {
-	first := common{logR: p.hold.logR.mean, logK: p.hold.logK.mean, phi: 0.6 * p.hold.phi, omega: 0.6 * p.hold.omega, w: 0.6}
-	at, sd := make([]float64, thetas), [thetas]float64{p.hold.logR.sd, p.hold.logK.sd, 0.7, 0.7, 0.7, p.hold.cutSD}
-	first.theta(at)
-	p.blocks = blocksOf(&p.hold)
-	for _, b := range p.blocks {
-		f := frame{centre: make([]float64, len(b)), l: make([]float64, len(b)*len(b))}
-		for k, j := range b {
-			f.centre[k], f.l[k*len(b)+k] = at[j], sd[j]
-		}
-		p.frames = append(p.frames, f)
-	}
+	p.layBlocks()
+	p.heavy = p.shared.heavy(p.beds)
 	for i := range set.Chains {
 		p.chains = append(p.chains, newPoolChain(p, set, i))
 	}
@@ -69,7 +61,7 @@ func (p *poolRun) walk(sweeps int) {
 	var wg sync.WaitGroup
 	for i, c := range p.chains {
 		wg.Go(func() {
-			y := make([]float64, thetas)
+			y := make([]float64, p.width())
 			for b, ch := range c.beds { // in one piece: growing by and by leaves twice as much behind
 				p.walks[i][b] = slices.Grow(p.walks[i][b], sweeps*len(ch.x))
 			}
@@ -86,34 +78,34 @@ func (p *poolRun) walk(sweeps int) {
 	wg.Wait()
 }
 
-// refit lays the charts and frames by the later two thirds of the points passed, all chains together.
+// refit lays the charts, pulls and frames by the later two thirds of the points passed, all chains together.
 func (p *poolRun) refit() {
 	p.lay()
+	tell, means := make([]moments, len(p.beds)), make([][]float64, len(p.beds))
 	p.eachBed(func(b int) {
-		bed := &p.beds[b]
-		d := bed.g.dim()
-		var mean []float64
-		n := 0.0
+		mean := make([]float64, p.beds[b].g.dim())
 		var like pulled
-		p.later(b, func(c *chain, x []float64) {
-			if mean == nil {
-				mean = make([]float64, d)
-			}
+		p.later(b, func(c *chain, o float64, x []float64) {
 			for i, v := range x {
 				mean[i] += v
 			}
-			like.add(x[0], x[1], [2]normal{c.g.logR, c.g.logK})
-			n++
+			like.add(x[0], x[1], o, [2]normal{c.g.logR, c.g.logK})
 		})
 		for i := range mean {
-			mean[i] /= n
+			mean[i] /= like.n
 		}
-		bed.pull = like.solve()
-		bed.frame.chart = newChart(bed.g, mean)
+		means[b], tell[b] = mean, like.moments()
+	})
+	lean(tell)
+	p.eachBed(func(b int) {
+		bed := &p.beds[b]
+		bed.pull = tell[b].solve()
+		bed.frame.chart = newChart(bed.g, means[b])
 		storms := make([]bool, len(bed.g.links))
+		d := bed.g.dim()
 		v := make([]float64, d)
-		points := make([]float64, 0, int(n)*d)
-		p.later(b, func(c *chain, at []float64) {
+		points := make([]float64, 0, int(tell[b].n)*d)
+		p.later(b, func(c *chain, _ float64, at []float64) {
 			c.g.drawStorms(at, storms, c.rng, c.w)
 			bed.frame.inverse(at, v, storms, c.w)
 			c.lead.from(v)
@@ -123,27 +115,28 @@ func (p *poolRun) refit() {
 	})
 }
 
-// later visits the later two thirds of the points of a bed, chain by chain.
-func (p *poolRun) later(b int, visit func(c *chain, x []float64)) {
-	d := p.beds[b].g.dim()
+// later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to.
+func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
+	d, width := p.beds[b].g.dim(), p.width()
 	for i, c := range p.chains {
 		path := p.walks[i][b]
 		for k := len(path) / d / 3; k < len(path)/d; k++ {
-			t := c.now.withTheta(p.paths[i][k*thetas : (k+1)*thetas])
+			t := c.now.withTheta(p.paths[i][k*width : (k+1)*width])
 			c.giveBed(b, &t)
-			visit(c.beds[b], path[k*d:(k+1)*d])
+			visit(c.beds[b], c.o[b], path[k*d:(k+1)*d])
 		}
 	}
 }
 
 // lay lays the frames of the blocks of θ by the later two thirds of the values passed, all chains together.
 func (p *poolRun) lay() {
+	width := p.width()
 	for i, b := range p.blocks {
 		var points []float64
 		for _, path := range p.paths {
-			for k := len(path) / thetas / 3; k < len(path)/thetas; k++ {
+			for k := len(path) / width / 3; k < len(path)/width; k++ {
 				for _, j := range b {
-					points = append(points, path[k*thetas+j])
+					points = append(points, path[k*width+j])
 				}
 			}
 		}

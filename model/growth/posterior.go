@@ -135,10 +135,11 @@ func (out *Pool) lay(p *poolRun, beds []BedSeries, order []int, season Season, s
 		usable, used = append(usable, b), append(used, i)
 	}
 	x := crossErrors(usable)
-	p.hold.errSD, p.users = x.sd, x.users
+	p.hold.errSD, p.shared = x.sd, x
+	cross := x.of(usable)
 	for k, b := range usable {
 		g, _, _ := build(b.Series, &p.hold, season, set, x.ids)
-		p.addBed(b.Bed, g, math.Log(b.Area*b.Occ), x.of(k, len(b.Surveys)))
+		p.addBed(b.Bed, g, math.Log(b.Area*b.Occ), cross[k])
 	}
 	return used
 }
@@ -173,7 +174,7 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	out.TableR, out.TableK = h.logR.interval(set.Level), h.logK.interval(set.Level)
 	out.PriorR, out.PriorK = h.speciesR().interval(set.Level), out.TableK
 	sigma := set.SigmaProcess
-	out.Draws = thinned(p.paths, thetas, set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
+	out.Draws = thinned(p.paths, p.width(), set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
 		for i := range to {
 			to[i] = math.Exp(x[i])
 		}
@@ -182,7 +183,7 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
 	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)
 	if h.cutSD > 0 {
-		out.Draws = out.Draws.with(CutFactor, thinned(p.paths, thetas, set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
+		out.Draws = out.Draws.with(CutFactor, thinned(p.paths, p.width(), set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
 			to[0] = math.Exp(x[5]) / set.ReportedShare
 		}).X)
 		f := of(5)

@@ -35,7 +35,7 @@ func sbcSetting() sbc {
 }
 
 // simulate draws parameters from the prior and a series of three surveys on every bed from the model, with a calibration
-// that all share; false where a take left nothing or no survey of a bed found any, which the posterior is conditional on.
+// that all share and an error of each year; false where a take left nothing or no survey of a bed found any, which the posterior is conditional on.
 // The truth is in the order of calibrated, the bed being the first.
 func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, truth []float64, ok bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
@@ -48,13 +48,13 @@ func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, t
 	for range 2 {
 		plots = append(plots, PlotEvidence{norm(muR+bias, math.Hypot(0.2, phi)), 0.2, 2})
 	}
-	calibration := norm(0, logSD(0.15))
+	shared := []float64{norm(0, logSD(0.15)), norm(0, logSD(0.08)), norm(0, logSD(0.08)), norm(0, logSD(0.08))}
 	cuts := 1.0
 	if s.set.ReportedCV > 0 {
 		cuts = math.Exp(norm(0, logSD(s.set.ReportedCV)))
 	}
 	for b := range s.beds {
-		one, stocks, fine := s.bed(rng, norm(muR, phi), norm(muK+math.Log(800), omega), sigma, calibration, cuts)
+		one, stocks, fine := s.bed(rng, norm(muR, phi), norm(muK+math.Log(800), omega), sigma, shared, cuts)
 		if !fine {
 			return nil, nil, nil, false
 		}
@@ -69,9 +69,9 @@ func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, t
 	return beds, plots, truth, true
 }
 
-// bed draws a series of one bed; stocks are r, K and the first and the latest stock. What was cut is so many times what
+// bed draws a series of one bed, shared the calibration and the errors of the years; stocks are r, K and the first and the latest stock. What was cut is so many times what
 // was reported.
-func (s sbc) bed(rng *rand.Rand, logR, logK, sigma, calibration, cuts float64) (one Series, stocks []float64, ok bool) {
+func (s sbc) bed(rng *rand.Rand, logR, logK, sigma float64, shared []float64, cuts float64) (one Series, stocks []float64, ok bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
 	one = Series{Area: 1000, Occ: 0.8, CutsKnown: true, Cuts: []Pulse{{50.7, 600}, {51.6, 500}}, Events: []Storm{{52.1, 0.8}}}
 	logB := norm(logK+math.Log(0.6), 0.6)
@@ -94,11 +94,11 @@ func (s sbc) bed(rng *rand.Rand, logR, logK, sigma, calibration, cuts float64) (
 			}
 		}
 		o := Observation{T: T, CV: 0.3, DF: 6, PSU: 5, Area: 1000, Dense: 4,
-			Shared: []Shared{{"calibration", 0.15}, {fmt.Sprint("area ", logR), 0.1}, {fmt.Sprint("own ", i, logR), 0.1}}}
+			Shared: []Shared{{"calibration", 0.15}, {fmt.Sprint("year ", i), 0.08}, {fmt.Sprint("area ", logR), 0.1}, {fmt.Sprint("own ", i, logR), 0.1}}}
 		if rng.Float64() > math.Exp(-5*math.Exp(logB)/(1000*4)) {
 			tau := logSD(0.3)
 			student := rng.NormFloat64() / math.Sqrt(distuv.ChiSquared{K: 6, Src: rng}.Rand()/6)
-			o.Kg = math.Exp(logB - tau*tau/2 + calibration + area + norm(0, logSD(0.1)) + tau*student)
+			o.Kg = math.Exp(logB - tau*tau/2 + shared[0] + shared[1+i] + area + norm(0, logSD(0.1)) + tau*student)
 			found++
 		}
 		one.Surveys = append(one.Surveys, o)
