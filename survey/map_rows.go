@@ -33,7 +33,7 @@ func newMappedReader(text *tableText, t *mappedTable, rules InputRules, found *f
 	ok := t.bind(raw, found)
 	t.bound = true
 	r := &rowReader{records: raw.records, spec: t.spec, found: found, header: columnNames(t.spec), columns: make([]int, len(t.cols)),
-		headed: raw.headed, most: raw.most, limit: raw.limit, partial: raw.partial || !ok, mapped: m}
+		headed: raw.headed, most: raw.mostRows(), limit: raw.limit, partial: raw.partial || !ok, mapped: m}
 	if raw.fill != nil {
 		r.spec = t.filledSpec(raw.spec)
 	}

@@ -18,7 +18,7 @@ type quadratPart struct {
 // rows are counted.
 func (r *reading) parts(rows *rowReader) []quadratPart {
 	lines, ok := rows.records.(*lineSplitter)
-	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes || rows.most > rows.limit {
+	if !ok || rows.mapped != nil || rows.fill != nil || len(lines.rest) <= r.partBytes {
 		return nil
 	}
 	texts := stretches(lines.rest, r.partBytes)

@@ -14,6 +14,7 @@ import (
 //
 // It stands in for a [csv.Reader]: names of the header are folded, cells trimmed.
 type rowReader struct {
+	text    *tableText
 	records records
 	spec    *tableSpec
 	found   *findings
@@ -33,7 +34,7 @@ type rowReader struct {
 	good    bool          // the last record could be used
 	same    int           // how many of its cells repeat those of a record before it that could be used
 	rows    int           // rows that are not blank
-	most    int           // how many rows there can be
+	most    int           // see [rowReader.mostRows]; 0: not known yet
 	limit   int           // how many are read
 	mapped  *mappedRows   // where the file is read by a mapping
 	fill    *filling      // nil: nothing is filled down
@@ -44,7 +45,7 @@ type rowReader struct {
 
 // newRowReader checks the header of a table and finds out how its cells are written; nil where it cannot be read on.
 func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findings) *rowReader {
-	r := &rowReader{records: t.records(), spec: spec, found: found, limit: spec.limit()}
+	r := &rowReader{text: t, records: t.records(), spec: spec, found: found, limit: spec.limit()}
 	header, err := r.records.next()
 	if err != nil {
 		r.torn(err)
@@ -63,12 +64,19 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 	}
 	r.headed = r.records.line()
 	r.partial = !r.checkHeader()
-	r.most = t.capacity(len(r.header))
 	r.records = t.rest(r.records)
 	r.writtenAs(t, rules)
 	r.fillDown(rules.FillDown)
 	r.labelColumns()
 	return r
+}
+
+// mostRows is how many rows there can be.
+func (r *rowReader) mostRows() int {
+	if r.most == 0 {
+		r.most = r.text.capacity(len(r.header))
+	}
+	return r.most
 }
 
 // Read returns the next usable record, trimmed, or [io.EOF].

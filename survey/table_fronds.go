@@ -20,7 +20,7 @@ func (r *reading) readFronds() {
 		return
 	}
 	f := &r.f.Fronds
-	f.grow(rows.most)
+	f.grow(rows.mostRows())
 	c := newColumnReader(r, rows)
 	for c.next() {
 		day := c.day(fDate)

@@ -41,7 +41,7 @@ func (r *reading) quadratRows(spec *tableSpec, q *Quadrats) {
 	if parts := r.parts(rows); parts != nil {
 		r.readParts(rows, parts, q)
 	} else {
-		q.grow(rows.most)
+		q.grow(rows.mostRows())
 		visits = takeQuadrats(newColumnReader(r, rows), q)
 	}
 	rows.end()
