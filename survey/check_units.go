@@ -51,9 +51,10 @@ type unitSlip struct {
 // The rest of the species tells what is custom; a value counts with the species it is of.
 func (m *measures) findUnits() {
 	usual, noted := m.medians(m.by.species), 0
+	var off *offRuns // by what is usual
 	for _, s := range scopes {
 		if len(m.units) != noted {
-			usual, noted = m.medians(m.by.species), len(m.units)
+			usual, noted, off = m.medians(m.by.species), len(m.units), nil
 		}
 		g := s.of(m.by)
 		switch {
@@ -61,53 +62,90 @@ func (m *measures) findUnits() {
 		case s.wide:
 			m.wideUnits(s, g, usual)
 		default:
-			m.narrowUnits(s, g, usual)
+			if off == nil {
+				off = m.offByRun(usual)
+			}
+			m.narrowUnits(s, g, usual, off)
 		}
 	}
 }
 
 // narrowUnits looks at groups that are small beside all rows.
-func (m *measures) narrowUnits(s scope, g groups, usual []float64) {
-	doubted := m.doubted(g, usual)
+func (m *measures) narrowUnits(s scope, g groups, usual []float64, off *offRuns) {
+	doubted := off.doubted(g)
 	if doubted == nil {
 		return
 	}
 	rows := map[int32][]int32{}
 	var order []int32
-	for i, k := range g.of {
-		if k < 0 || !doubted[k] || m.day[i] == NoDay || !m.counts(i) || math.IsNaN(usual[m.by.species.of[i]]) {
+	for run, k := range g.of {
+		if k < 0 || !doubted[k] {
 			continue
 		}
-		if rows[k] == nil {
-			order = append(order, k)
+		for i := m.by.runs[run]; i < m.by.runs[run+1]; i++ {
+			if m.day[i] == NoDay || !m.counts(int(i)) || math.IsNaN(usual[m.by.species.of[i]]) {
+				continue
+			}
+			if rows[k] == nil {
+				order = append(order, k)
+			}
+			rows[k] = append(rows[k], i)
 		}
-		rows[k] = append(rows[k], int32(i))
 	}
 	for _, k := range order {
 		m.noteUnit(rows[k], usual, s)
 	}
 }
 
-// doubted says which groups have rows enough that are off by the digits between two units; nil: none.
-func (m *measures) doubted(g groups, usual []float64) []bool {
+// offRuns counts, of every run with a day, the rows that count, and those of them that are off by the digits between two
+// units, for each of the kinds of slips.
+type offRuns struct {
+	kinds     int
+	all, hits []int32
+}
+
+func (m *measures) offByRun(usual []float64) *offRuns {
 	slips := slices.Sorted(maps.Keys(m.slips))
-	all, hits := make([]int32, g.n), make([]int32, g.n*len(slips))
-	for i, k := range g.of {
-		off := m.logs[i] - usual[m.by.species.of[i]]
-		if k < 0 || off != off || m.slipped[i] || m.day[i] == NoDay {
+	runs := len(m.by.runs) - 1
+	o := &offRuns{len(slips), make([]int32, runs), make([]int32, runs*len(slips))}
+	for run := range runs {
+		from, to := m.by.runs[run], m.by.runs[run+1]
+		if m.day[from] == NoDay {
 			continue
 		}
-		all[k]++
-		d := math.Round(off / math.Ln10)
-		for j, digits := range slips {
-			if d == float64(digits) {
-				hits[int(k)*len(slips)+j]++
+		hits := o.hits[run*len(slips):][:len(slips)]
+		for i := from; i < to; i++ {
+			off := m.logs[i] - usual[m.by.species.of[i]]
+			if off != off || m.slipped[i] {
+				continue
 			}
+			o.all[run]++
+			d := math.Round(off / math.Ln10)
+			for j, digits := range slips {
+				if d == float64(digits) {
+					hits[j]++
+				}
+			}
+		}
+	}
+	return o
+}
+
+// doubted says which groups of runs have rows enough that are off by the digits between two units; nil: none.
+func (o *offRuns) doubted(g groups) []bool {
+	all, hits := make([]int32, g.n), make([]int32, g.n*o.kinds)
+	for run, k := range g.of {
+		if k < 0 {
+			continue
+		}
+		all[k] += o.all[run]
+		for j := range o.kinds {
+			hits[int(k)*o.kinds+j] += o.hits[run*o.kinds+j]
 		}
 	}
 	var out []bool
 	for at, n := range hits {
-		if k := at / len(slips); n > 0 && all[k] >= fewestUnit && float64(n) >= unitShare*float64(all[k]) {
+		if k := at / o.kinds; n > 0 && all[k] >= fewestUnit && float64(n) >= unitShare*float64(all[k]) {
 			if out == nil {
 				out = make([]bool, g.n)
 			}

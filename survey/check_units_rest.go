@@ -15,25 +15,28 @@ func (m *measures) wideUnits(s scope, g groups, usual []float64) {
 	if len(rows) == 0 {
 		return
 	}
-	rest := newOthers(m, g)
+	rest := newOthers(m)
 	for _, of := range rows {
-		if m.noteUnit(of, rest.medians(g.of[of[0]], of), s) {
+		if m.noteUnit(of, rest.medians(m.person(int(of[0])), of), s) {
 			rest.leaveOut(of)
 		}
 	}
 }
 
-// rowsOf are the rows of each group that count and whose species has enough to tell what is usual.
+// rowsOf are the rows of each group of runs that count and whose species has enough to tell what is usual.
 func (m *measures) rowsOf(g groups, usual []float64) [][]int32 {
-	keep := func(i int) bool {
-		return g.of[i] >= 0 && m.counts(i) && usual[m.by.species.of[i]] == usual[m.by.species.of[i]]
+	keep := func(i int32) bool {
+		u := usual[m.by.species.of[i]]
+		return u == u && m.counts(int(i))
 	}
 	n := make([]int32, g.n)
 	sum := int32(0)
-	for i, k := range g.of {
-		if keep(i) {
-			n[k]++
-			sum++
+	for run, k := range g.of {
+		for i := m.by.runs[run]; k >= 0 && i < m.by.runs[run+1]; i++ {
+			if keep(i) {
+				n[k]++
+				sum++
+			}
 		}
 	}
 	all := make([]int32, sum)
@@ -41,9 +44,11 @@ func (m *measures) rowsOf(g groups, usual []float64) [][]int32 {
 	for k := range out {
 		out[k], all = all[:0:n[k]], all[n[k]:]
 	}
-	for i, k := range g.of {
-		if keep(i) {
-			out[k] = append(out[k], int32(i))
+	for run, k := range g.of {
+		for i := m.by.runs[run]; k >= 0 && i < m.by.runs[run+1]; i++ {
+			if keep(i) {
+				out[k] = append(out[k], i)
+			}
 		}
 	}
 	return out
@@ -53,7 +58,6 @@ func (m *measures) rowsOf(g groups, usual []float64) [][]int32 {
 // of like values, about as many as there are rows in each, so that only one bin is searched for a median.
 type others struct {
 	m          *measures
-	people     groups
 	low, scale []float64 // by species: bin = (log - low) * scale
 	bins       []int32   // where the bins of each species begin, and the end
 	starts     []int32   // where the rows of each bin begin, and the end
@@ -64,9 +68,9 @@ type others struct {
 	asked      []bool // species of the person at hand
 }
 
-func newOthers(m *measures, people groups) *others {
+func newOthers(m *measures) *others {
 	species := m.by.species
-	o := &others{m: m, people: people, low: make([]float64, species.n), scale: make([]float64, species.n), usual: make([]float64, species.n),
+	o := &others{m: m, low: make([]float64, species.n), scale: make([]float64, species.n), usual: make([]float64, species.n),
 		asked: make([]bool, species.n)}
 	n, high := make([]int, species.n), make([]float64, species.n)
 	for i, k := range species.of {
@@ -132,7 +136,7 @@ func (o *others) leaveOut(rows []int32) {
 }
 
 // medians are those of the rows of other people, for the species of the given rows of one; NaN where too few tell it.
-func (o *others) medians(person int32, rows []int32) []float64 {
+func (o *others) medians(person uint32, rows []int32) []float64 {
 	var species []int32
 	for _, i := range rows {
 		k := o.m.by.species.of[i]
@@ -151,7 +155,7 @@ func (o *others) medians(person int32, rows []int32) []float64 {
 	return o.usual
 }
 
-func (o *others) median(person, species int32) float64 {
+func (o *others) median(person uint32, species int32) float64 {
 	n := 0
 	for b := o.bins[species]; b < o.bins[species+1]; b++ {
 		n += int(o.left[b] - o.own[b])
@@ -163,14 +167,14 @@ func (o *others) median(person, species int32) float64 {
 }
 
 // nth is the k-th smallest log of other people.
-func (o *others) nth(person, species int32, k int) float64 {
+func (o *others) nth(person uint32, species int32, k int) float64 {
 	b := o.bins[species]
 	for ; k >= int(o.left[b]-o.own[b]); b++ {
 		k -= int(o.left[b] - o.own[b])
 	}
 	logs := make([]float64, 0, o.left[b])
 	for _, i := range o.rows[o.starts[b]:o.starts[b+1]] {
-		if !o.m.slipped[i] && o.people.of[i] != person {
+		if !o.m.slipped[i] && o.m.person(int(i)) != person {
 			logs = append(logs, o.m.logs[i])
 		}
 	}

@@ -6,20 +6,48 @@ import (
 )
 
 // together tells which rows of a table go together, each way once for all that asks. Species, beds and days are groups
-// of their own also where they are blank.
+// of their own also where they are blank. Neighbouring rows mostly are of one bed, day and person: these are told by run.
 type together struct {
-	species, bed, day groups
-	person            groups // without rows of nobody
+	species groups  // of rows
+	runs    []int32 // the first row of each run, and the end
 
-	speciesBed, speciesDay, bedDay, personDay *groups // nil: not asked for yet
+	bed, day groups // of runs
+	person   groups // of runs, without those of nobody
+
+	bedDay, personDay      *groups // of runs; nil: not asked for yet
+	speciesBed, speciesDay *groups // of rows; nil: not asked for yet
 }
 
 func newTogether(species, bed, person []uint32, day []Day) *together {
-	t := &together{species: groupIDs(species, false), bed: groupIDs(bed, false), day: groupDays(day)}
+	t := &together{species: groupIDs(species, false), runs: runsOf(bed, person, day)}
+	heads := t.runs[:len(t.runs)-1]
+	t.bed, t.day = groupIDs(at(bed, heads), false), groupDays(at(day, heads))
 	if person != nil {
-		t.person = groupIDs(person, true)
+		t.person = groupIDs(at(person, heads), true)
 	}
 	return t
+}
+
+// runsOf are the rows with which another bed, day or person begins, and the end.
+func runsOf(bed, person []uint32, day []Day) []int32 {
+	parts := inStretches(len(day), func(from, to int) (heads []int32) {
+		for i := from; i < to; i++ {
+			if i == 0 || bed[i] != bed[i-1] || day[i] != day[i-1] || person != nil && person[i] != person[i-1] {
+				heads = append(heads, int32(i))
+			}
+		}
+		return heads
+	})
+	return slices.Concat(append(parts, []int32{int32(len(day))})...)
+}
+
+// at are the values in the given rows.
+func at[T any](values []T, rows []int32) []T {
+	out := make([]T, len(rows))
+	for k, i := range rows {
+		out[k] = values[i]
+	}
+	return out
 }
 
 // crossed crosses two groups where this was not done yet.
@@ -31,10 +59,35 @@ func crossed(at **groups, a, b groups) groups {
 	return **at
 }
 
-func (t *together) bySpeciesAndBed() groups { return crossed(&t.speciesBed, t.species, t.bed) }
-func (t *together) bySpeciesAndDay() groups { return crossed(&t.speciesDay, t.species, t.day) }
-func (t *together) byBedAndDay() groups     { return crossed(&t.bedDay, t.bed, t.day) }
-func (t *together) byPersonAndDay() groups  { return crossed(&t.personDay, t.person, t.day) }
+func (t *together) byBedAndDay() groups    { return crossed(&t.bedDay, t.bed, t.day) }
+func (t *together) byPersonAndDay() groups { return crossed(&t.personDay, t.person, t.day) }
+
+func (t *together) bySpeciesAndBed() groups {
+	if t.speciesBed == nil {
+		t.speciesBed = t.withSpecies(t.bed)
+	}
+	return *t.speciesBed
+}
+
+func (t *together) bySpeciesAndDay() groups {
+	if t.speciesDay == nil {
+		t.speciesDay = t.withSpecies(t.day)
+	}
+	return *t.speciesDay
+}
+
+// withSpecies groups rows by their species and a group of runs that all runs are in.
+func (t *together) withSpecies(g groups) *groups {
+	out := groups{of: make([]int32, len(t.species.of))}
+	pairs := newPairs(g.n, t.species.n, len(out.of))
+	for run, k := range g.of {
+		for i := t.runs[run]; i < t.runs[run+1]; i++ {
+			out.of[i] = pairs.number(k, t.species.of[i])
+		}
+	}
+	out.n = pairs.n
+	return &out
+}
 
 // takeLogs takes the logs of the values; those that do not count have none, NaN.
 func (m *measures) takeLogs() {
