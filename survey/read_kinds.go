@@ -47,6 +47,31 @@ func (r *rowReader) pasted(record []string) bool {
 			}
 		}
 	}
+	if r.same > 0 || !beginsHeader(record[0]) && record[0] != r.first {
+		return false
+	}
+	if r.headerAgain(record) {
+		f.hint = "delete the line; was a table pasted below another?"
+		r.found.note(f, "is the header once more")
+		return true
+	}
+	t := headedBy(record)
+	if t == nil || r.spec.foreign {
+		return false
+	}
+	r.ended = true
+	if t.file == r.spec.file {
+		f.hint = "put its rows under the first header, each cell in its column"
+		r.found.note(f, "is a second header, of other columns: nothing is read from here on")
+		return true
+	}
+	f.hint = "cut it out, and save it as " + t.file
+	r.found.note(f, "is the header of %s: a second table begins, and nothing is read from here on", t.file)
+	return true
+}
+
+// headerAgain says whether a record is the header of the table.
+func (r *rowReader) headerAgain(record []string) bool {
 	if record[0] != r.first || len(record) != len(r.header) {
 		return false
 	}
@@ -55,7 +80,14 @@ func (r *rowReader) pasted(record []string) bool {
 			return false
 		}
 	}
-	f.hint = "delete the line; was a table pasted below another?"
-	r.found.note(f, "is the header once more")
 	return true
+}
+
+// beginsHeader says whether a cell is the first of the headers that tables usually have.
+func beginsHeader(s string) bool {
+	switch s {
+	case "bed", "plot", "permit", "species", "file", "time":
+		return true
+	}
+	return false
 }

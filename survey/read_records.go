@@ -38,6 +38,28 @@ func (t *tableText) records() records {
 	return &quotedRecords{Reader: r, skip: t.skip}
 }
 
+// longerThan says whether most of the first rows below the header have more cells than that.
+func (t *tableText) longerThan(header int) bool {
+	if t.sheet != nil {
+		return false
+	}
+	rows := t.records()
+	if _, err := rows.next(); err != nil {
+		return false
+	}
+	longer, n := 0, 0
+	for ; n < 9; n++ {
+		row, err := rows.next()
+		if err != nil {
+			break
+		}
+		if len(row) > header {
+			longer++
+		}
+	}
+	return n > 1 && 2*longer > n
+}
+
 // rest reads on after the last record. A text without quotes is split at its separators, several times faster.
 func (t *tableText) rest(last records) records {
 	if t.sheet != nil || t.quoted() {

@@ -36,6 +36,9 @@ type rowReader struct {
 	rows    int           // rows that are not blank
 	most    int           // see [rowReader.mostRows]; 0: not known yet
 	limit   int           // how many are read
+	longer  bool          // most rows have more cells than the header: blank ones at the end, by the way it was saved
+	commas  bool          // its cells are separated by commas
+	ended   bool          // another table began
 	mapped  *mappedRows   // where the file is read by a mapping
 	fill    *filling      // nil: nothing is filled down
 	labels  []int         // columns in which a row of totals says that it is one
@@ -64,6 +67,7 @@ func newRowReader(t *tableText, spec *tableSpec, rules InputRules, found *findin
 	}
 	r.headed = r.records.line()
 	r.partial = !r.checkHeader()
+	r.longer, r.commas = t.longerThan(len(header)), t.sep == ','
 	r.records = t.rest(r.records)
 	r.writtenAs(t, rules)
 	r.fillDown(rules.FillDown)
@@ -90,7 +94,7 @@ func (r *rowReader) Read() ([]string, error) {
 	}
 	for {
 		record, err := r.next()
-		if err == io.EOF {
+		if err == io.EOF || r.ended {
 			return nil, io.EOF
 		}
 		if r.same = 0; r.repeats != nil && r.good {
@@ -191,8 +195,14 @@ func (r *rowReader) torn(err error) {
 // even notes a record that has not as many cells as the header; blank cells too many do no harm.
 func (r *rowReader) even(record []string) bool {
 	n := len(r.header)
+	cells := len(record)
 	for i := len(record); i > n && record[i-1] == ""; i-- {
 		record = record[:i-1]
+	}
+	if len(record) == n && cells > n && r.commas && !r.longer && r.parted(record) {
+		r.found.note(finding{file: r.spec.file, line: r.line, lost: true, hint: "write 1.5 for 1,5, or put quotes around a text with a comma in it; if nothing is parted, take the comma at the end away"},
+			"has %d cells, blank ones at the end, and the header has %d: did a comma within a cell part it, and move the others along?", cells, n)
+		return false
 	}
 	if len(record) != n {
 		hint := "a row has as many cells as the header; blank ones keep their comma"
@@ -211,6 +221,18 @@ func (r *rowReader) even(record []string) bool {
 		}
 	}
 	return true
+}
+
+// parted says whether a number may have been parted at its decimal comma: two cells of figures alone stand side by side,
+// the first in a column of numbers.
+func (r *rowReader) parted(record []string) bool {
+	for k := range r.spec.columns {
+		c := r.spec.oursAt(k)
+		if i := r.columns[k]; i >= 0 && i+1 < len(record) && c.kind == numberKind && onlyDigits(record[i]) && onlyDigits(record[i+1]) {
+			return true
+		}
+	}
+	return false
 }
 
 // repeated says whether the cell of a column is that of the record returned before.
