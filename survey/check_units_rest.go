@@ -17,7 +17,7 @@ func (m *measures) wideUnits(s scope, g groups, usual []float64) {
 	}
 	rest := newOthers(m)
 	for _, of := range rows {
-		if m.noteUnit(of, rest.medians(m.person(int(of[0])), of), s) {
+		if m.noteUnit(of, rest.medians(m.observer[of[0]], of), s) {
 			rest.leaveOut(of)
 		}
 	}
@@ -174,7 +174,7 @@ func (o *others) nth(person uint32, species int32, k int) float64 {
 	}
 	logs := make([]float64, 0, o.left[b])
 	for _, i := range o.rows[o.starts[b]:o.starts[b+1]] {
-		if !o.m.slipped[i] && o.m.person(int(i)) != person {
+		if !o.m.slipped[i] && o.m.observer[i] != person {
 			logs = append(logs, o.m.logs[i])
 		}
 	}
