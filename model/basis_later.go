@@ -9,7 +9,7 @@ import (
 
 // later is the basis of the year that begins with a season for which the last survey is too old to be taken as it is: the
 // stand that is expected as the season opens, after what was advised, or cut where that is more, and what grew since. Its
-// advice is never above that of the survey. What people are shown of the coming years and of other takes begins there and
+// advice is never above that of the survey, which then limits it. What people are shown of the coming years and of other takes begins there and
 // not in a year that is over. Nil where the season rests on the survey as it is, or on another one.
 func (a *assessor) later(u *Unit, s *Season) *Basis {
 	b, rules := s.Basis, a.out.Rules.OfftakeOf(u.Pair)
@@ -24,7 +24,7 @@ func (a *assessor) later(u *Unit, s *Season) *Basis {
 	l.Year = offtake.Advise(l.Stand, rules)
 	if !(l.Year.AdvisedKg < b.Year.AdvisedKg) {
 		l.Year = offtake.WhatIf(l.Stand, rules, b.Year.AdvisedKg)
-		l.Year.LimitedBy = b.Year.LimitedBy
+		l.Year.LimitedBy = offtake.ByOldSurvey
 	}
 	l.Audit = offtake.Audit(l.Stand, a.out.Rules.Offtake)
 	return &l

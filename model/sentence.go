@@ -22,6 +22,8 @@ func Words(l offtake.Limit) string {
 		return "the low stock"
 	case offtake.ByCutBefore:
 		return "what was cut beyond the advice before"
+	case offtake.ByOldSurvey:
+		return "what the survey, now old, advised when it was new"
 	case offtake.ByClosed:
 		return "the closure"
 	case offtake.ByRest:

@@ -117,4 +117,10 @@ func TestOldSurveyIsBroughtOn(t *testing.T) {
 	assert.NotEqual(t, first.Basis.Stand.B, old.Basis.Stand.B)
 	assert.Equal(t, first.Basis.Stock.Date, old.Basis.Stock.Date)
 	assert.LessOrEqual(t, old.Basis.Year.AdvisedKg, first.Basis.Year.AdvisedKg)
+
+	held := unit(t, dulseWith(t, demoOf(t, "mubblestone"), "2026-09-20", 400), "mubblestone", dulse)
+	y, survey := held.Basis.Year, held.Seasons[0].Basis.Year
+	assert.Equal(t, offtake.ByOldSurvey, y.LimitedBy, "it has grown since, but nobody has looked")
+	assert.Equal(t, survey.AdvisedKg, y.AdvisedKg)
+	assert.Less(t, y.AdvisedKg, 0.99*min(y.CapKg, y.RiskKg, y.ReplacementKg))
 }

@@ -52,6 +52,7 @@ const (
 	ByRisk        Limit = "risk"
 	ByLowStock    Limit = "low stock"
 	ByCutBefore   Limit = "cut before" // of a season: earlier ones took more than their part
+	ByOldSurvey   Limit = "old survey" // of a year projected from an old survey: never above what that advised when it was new
 	ByClosed      Limit = "closed"
 	ByRest        Limit = "rest"
 	ByNotAssessed Limit = "not assessed"

@@ -62,6 +62,9 @@ func StepsOf(a *model.Assessment, u *model.Unit) ([]Step, string) {
 	x.replacement(e, r)
 	x.risk(e, r)
 	x.year(e, r)
+	if y := u.Basis.Year; y.LimitedBy == offtake.ByOldSurvey {
+		x.add("held at", y.AdvisedKg, "kg a year", "what the survey of %s advised when it was new: an old survey never advises more", u.Basis.Stock.Date)
+	}
 	x.seasons(u)
 	return x.steps, ""
 }

@@ -103,8 +103,11 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 		{"Risk", risk, kiloCell(y.RiskKg), by == offtake.ByRisk},
 		{"Low stock", fmt.Sprintf("share of the smallest of these that is kept: all from %s of a full bed, nothing at %s",
 			percent(r.TriggerOfK), percent(r.LimitOfK)), percent(y.LowStock), by == offtake.ByLowStock},
-		{"Offtake of the year", "the smallest, times what low stock keeps, rounded down", kiloCell(y.AdvisedKg), false},
 	}
+	if by == offtake.ByOldSurvey {
+		rows = append(rows, limitRow{"Old survey", "what the survey advised when it was new: an old one never advises more", kiloCell(y.AdvisedKg), true})
+	}
+	rows = append(rows, limitRow{"Offtake of the year", "the smallest, times what low stock keeps, rounded down", kiloCell(y.AdvisedKg), false})
 	note := fmt.Sprintf("From the survey of %s, for the year from %s.", u.Basis.Stock.Date, u.Basis.Open)
 	if isNumber(y.Risk) {
 		note += fmt.Sprintf(" With this offtake the chance of being below %s of a full bed is at most %s in any one year, and %s to be there at least once in %d years.",
