@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"sync"
 )
 
 const (
@@ -47,9 +48,10 @@ type calibration struct {
 type calibrations struct {
 	pairs  map[string]*domainSet    // of every species
 	within map[domainKey]*domainSet // the same in one year, on one shore or on all
-	made   map[string]calibration
-	found  map[string]bool // species found in some survey
-	direct map[string]bool // of these, those of which a survey weighed every quadrat holding it
+	made   map[string]calibration   // so far
+	making sync.Mutex               // of made
+	found  map[string]bool          // species found in some survey
+	direct map[string]bool          // of these, those of which a survey weighed every quadrat holding it
 
 	f          *Folder
 	conversion string
@@ -179,15 +181,22 @@ func (c *calibrations) wide(species, shore string, year int) (cal calibration, n
 		if sets, n = d.in.of(); n < soundPairs && !(i == len(domains)-1 && n >= fewPairs) {
 			continue
 		}
-		cal, made := c.made[d.id]
-		if !made {
-			cal = calibrateBy(sets, c.conversion)
-			cal.domain, cal.id, cal.n = d.name, d.id, n
-			c.made[d.id] = cal
-		}
-		return cal, n, true
+		return c.make(d.name, d.id, sets, n), n, true
 	}
 	return calibration{}, n, false
+}
+
+// make works out the calibration of a domain once; surveys that are estimated side by side share it.
+func (c *calibrations) make(domain, id string, sets []pairs, n int) calibration {
+	c.making.Lock()
+	defer c.making.Unlock()
+	cal, made := c.made[id]
+	if !made {
+		cal = calibrateBy(sets, c.conversion)
+		cal.domain, cal.id, cal.n = domain, id, n
+		c.made[id] = cal
+	}
+	return cal
 }
 
 // never is the reason why a species that was found could be converted to weight in no survey of the folder, empty where

@@ -28,12 +28,13 @@ import (
 func Stocks(f *Folder, opt Options) []Stock {
 	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
-	var out []Stock
-	for _, s := range visits {
-		if s.design != nil {
-			out = append(out, e.stocks(s)...)
+	found := make([][]Stock, len(visits))
+	inParallel(len(visits), func(i int) {
+		if visits[i].design != nil {
+			found[i] = e.stocks(visits[i])
 		}
-	}
+	})
+	out := slices.Concat(found...)
 	slices.SortStableFunc(out, compareStocks)
 	return out
 }
@@ -47,10 +48,9 @@ func compareStocks(a, b Stock) int {
 // visited quadrat has no design. It panics as [Stocks] does.
 func layOut(f *Folder, opt Options) (*estimator, []*fieldwork) {
 	checkOptions(opt)
-	var visits []*fieldwork
-	for _, r := range rounds(f, opt.WindowDays) {
-		visits = append(visits, fieldworkOf(f, r, opt))
-	}
+	surveys := rounds(f, opt.WindowDays)
+	visits := make([]*fieldwork, len(surveys))
+	inParallel(len(surveys), func(i int) { visits[i] = fieldworkOf(f, surveys[i], opt) })
 	return &estimator{f: f, opt: opt, sought: f.NamedSpecies(), calibrations: newCalibrations(f, visits).wanting(opt.Conversion)}, visits
 }
 
