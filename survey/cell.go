@@ -100,6 +100,8 @@ func plainNumber(s string) (float64, bool) {
 
 var tens = [...]float64{1, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12, 1e13, 1e14, 1e15}
 
+const unitHint = "write the number alone, without unit or blanks"
+
 // numberHint guesses what was meant.
 func numberHint(s string) string {
 	switch {
@@ -122,7 +124,7 @@ func numberHint(s string) string {
 	case strings.HasSuffix(s, "%"):
 		return "write the number alone: 30 for 30 %, 0.3 in a column of fractions; in a workbook, format the cells as numbers"
 	case s[0] >= '0' && s[0] <= '9':
-		return "write the number alone, without unit or blanks"
+		return unitHint
 	}
 	return "write a number alone, or leave the cell blank where there is none"
 }
@@ -178,6 +180,24 @@ func (c *column) day(s string) (Day, *flaw) {
 // othersISO is said of a date in numbers where the first of its file are ISO.
 const othersISO = ": others of the file are year, month and day, as in 2031-06-14"
 
+// padded is an ISO date whose month or day was written with one figure; empty where it is none.
+func padded(s string) string {
+	parts := strings.Split(s, "-")
+	if len(parts) != 3 || len(parts[0]) != 4 {
+		return ""
+	}
+	for i, p := range parts[1:] {
+		if len(p) == 1 {
+			parts[1+i] = "0" + p
+		}
+	}
+	d, ok := isoDay(strings.Join(parts, "-"))
+	if !ok {
+		return ""
+	}
+	return d.String()
+}
+
 // dayFlaw says what is wrong with a date.
 func (c *column) dayFlaw(s string) *flaw {
 	hint := dateHint
@@ -193,6 +213,8 @@ func (c *column) dayFlaw(s string) *flaw {
 		return newFlaw("format the column as a date YYYY-MM-DD and save again", "%q is a spreadsheet's number of the day %s", s, serial)
 	case numbers && c.order != isoOrder:
 		return newFlaw("", "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
+	case numbers && padded(s) != "":
+		return newFlaw("write "+padded(s)+": month and day in two figures each", "%q is not a date"+othersISO, s)
 	case numbers:
 		return newFlaw("write all dates of a file alike; where a spreadsheet program turned some of them round, look at each",
 			"%q is not a date"+othersISO, s)

@@ -16,6 +16,9 @@ var traceWords = []string{"tr", "tr.", "trace", "traces", "t", "+", "(+)", "p", 
 // missingWords stand for no value.
 var missingWords = []string{"na", "nan", "n/a", "n.a.", "nil", "none", "null", "nd", "n/d", "inf", "-", "--", "---", "\u2013", "\u2014", "?", "??", ".", "/", "x", "missing", "unknown"}
 
+// letterFigures turns letters that are taken for figures into these.
+var letterFigures = strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1")
+
 // scaleLetters are letters of SACFOR.
 var scaleLetters = []string{"s", "a", "c", "f", "o"}
 
@@ -32,7 +35,11 @@ func (r *rowReader) cellHint(k int, bad *flaw) string {
 			return hint
 		}
 	}
-	switch {
+	switch v, ok := plainNumber(letterFigures.Replace(s)); {
+	case ok && digits(s) != "":
+		return fmt.Sprintf("did you mean %s? A letter stands there for a figure", strconv.FormatFloat(v, 'f', -1, 64))
+	case '0' <= s[0] && s[0] <= '9' && c.unit != "" && bad.hint == unitHint && r.mapped == nil:
+		return "write the number alone, in " + c.unit
 	case !slices.Contains(missingWords, low) || isDitto(s):
 		return bad.hint
 	case c.filled:
@@ -43,6 +50,9 @@ func (r *rowReader) cellHint(k int, bad *flaw) string {
 
 // traceHint says how a cover that is a word, a bound or a range is written or read; empty where it is none.
 func (r *rowReader) traceHint(k int, s, low string) string {
+	if m := r.mapped; m != nil && m.cols[k].ColumnMap != nil && m.cols[k].Unit != "" {
+		return "" // words are read in the unit of the file
+	}
 	value, what := "", ""
 	if lo, hi, is := rangeOf(low); is {
 		value, what = strconv.FormatFloat((lo+hi)/2, 'g', -1, 64), ", its middle"

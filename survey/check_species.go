@@ -68,11 +68,39 @@ func (c *checker) rightNames() func(name string) (right, hint string) {
 		if names := common[foldSpecies(name)]; len(names) > 0 {
 			return names[0], "write " + strings.Join(names, " or ")
 		}
+		if right = inFull(name, known); right != "" {
+			return right, "write the genus in full: " + right
+		}
+		if clean := unhidden(name); clean != name && slices.Contains(known, clean) {
+			return clean, meant(name, known)
+		}
 		if right = nearest(name, known); right != "" {
 			hint = "did you mean " + right + "? Otherwise " + rowHint
 		}
 		return right, hint
 	}
+}
+
+// inFull is the one species that a name with a shortened genus stands for, as F. serratus or Lam. digitata; empty where it
+// stands for none or several.
+func inFull(name string, known []string) string {
+	genus, epithet, two := strings.Cut(foldSpecies(name), " ")
+	genus, short := strings.CutSuffix(genus, ".")
+	if !two || genus == "" || !short && len(genus) > 1 {
+		return ""
+	}
+	var out string
+	for _, k := range known {
+		g, e, _ := strings.Cut(foldSpecies(k), " ")
+		if e != epithet || !strings.HasPrefix(g, genus) {
+			continue
+		}
+		if out != "" {
+			return ""
+		}
+		out = k
+	}
+	return out
 }
 
 // misnamed notes a name for which another was perhaps meant. Where the folder names that too, one species is split in

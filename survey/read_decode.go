@@ -88,7 +88,10 @@ func inputHint(name, key string, values ...string) string {
 
 // decode8 takes UTF-8; where it is known to be valid it is not looked through again.
 func decode8(name, raw string, valid bool, found *findings) (string, bool) {
-	text := strings.TrimPrefix(raw, byteMark)
+	text := raw
+	for strings.HasPrefix(text, byteMark) { // files joined with their marks have several
+		text = text[len(byteMark):]
+	}
 	if !valid && !validText(text) {
 		i := invalidByte(text)
 		noteByte(found, name, text, i, encodingHint(name, "windows-1252"), "holds the byte %#x: not UTF-8 text, as rules.toml says", text[i])
