@@ -14,7 +14,7 @@ const notNumber = "%q is not a number"
 var traceWords = []string{"tr", "tr.", "trace", "traces", "t", "+", "(+)", "p", "present", "x", "xx", "*", "r", "rare", "yes", "y", "few"}
 
 // missingWords stand for no value.
-var missingWords = []string{"na", "nan", "n/a", "n.a.", "nil", "none", "null", "nd", "n/d", "inf", "-", "--", "---", "\u2013", "\u2014", "?", "??", ".", "/", "x", "missing", "unknown"}
+var missingWords = []string{"na", "nan", "n/a", "n.a.", "nil", "none", "null", "nd", "n/d", "inf", "-", "--", "---", "\u2013", "\u2014", "?", "??", ".", "/", "missing", "unknown"}
 
 // letterFigures turns letters that are taken for figures into these.
 var letterFigures = strings.NewReplacer("O", "0", "o", "0", "l", "1", "I", "1")
