@@ -2,6 +2,7 @@ package model
 
 import (
 	"cmp"
+	"maps"
 	"math"
 	"slices"
 
@@ -95,18 +96,18 @@ func newBook(a *Assessment) *book {
 
 // pairs are the beds and species of which anything was surveyed, decided or cut, sorted.
 func (b *book) pairs() []Pair {
-	var out []Pair
+	seen := map[Pair]bool{}
 	for p := range b.units {
-		out = append(out, p)
+		seen[p] = true
 	}
 	for _, c := range b.a.out.Folder.Cuts {
-		out = append(out, Pair{c.Bed, c.Species})
+		seen[Pair{c.Bed, c.Species}] = true
 	}
 	for _, d := range b.a.out.Folder.Decisions {
-		out = append(out, Pair{d.Bed, d.Species})
+		seen[Pair{d.Bed, d.Species}] = true
 	}
-	slices.SortFunc(out, func(x, y Pair) int { return cmp.Or(cmp.Compare(x.Bed, y.Bed), cmp.Compare(x.Species, y.Species)) })
-	return slices.DeleteFunc(slices.Compact(out), func(p Pair) bool { return !b.a.out.keeps(p) })
+	maps.DeleteFunc(seen, func(p Pair, _ bool) bool { return !b.a.out.keeps(p) })
+	return slices.SortedFunc(maps.Keys(seen), func(x, y Pair) int { return cmp.Or(cmp.Compare(x.Bed, y.Bed), cmp.Compare(x.Species, y.Species)) })
 }
 
 // unit is the unit of a bed and species, one without a stock where none was surveyed.
