@@ -36,8 +36,8 @@ func (a *assessor) isOld(s *Season) bool {
 }
 
 // RestsOnCuts tells whether the basis is another for what was cut since its survey: outside the seasons or, where it is
-// projected, beyond what they were advised. RestsOnLoose tells it of landings without a bed or species.
+// projected, beyond what they were advised.
 func (b *Basis) RestsOnCuts() bool { return b.TakenKg > 0 || b.projected && b.beyond }
 
-// RestsOnLoose: see [Basis.RestsOnCuts].
+// RestsOnLoose tells it of landings without a bed or species.
 func (b *Basis) RestsOnLoose() bool { return b.LooseKg > 0 || b.projected && b.beyondLoose }

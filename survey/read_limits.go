@@ -25,8 +25,8 @@ func largest(name string) (int64, string) {
 }
 
 // limit is how many rows of a table are read.
-func (s *tableSpec) limit() int {
-	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, s.file) {
+func (t *tableSpec) limit() int {
+	if slices.Contains([]string{quadratsTable.file, readingsTable.file, frondsTable.file}, t.file) {
 		return maxRows
 	}
 	return maxSmallRows
