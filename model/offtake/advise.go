@@ -92,6 +92,9 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	a.LowStock, a.RiskNow = lowStock(s, rules), belowNow(s, rules)
 	a.warnOfStand(s)
 	rel := [...]float64{s.wider() * s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
+	if se := capFractionSE(s, rules); se > 0 {
+		rel[0] = math.Hypot(rel[0], se/a.CapFraction)
+	}
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)

@@ -22,6 +22,25 @@ func capFraction(s Stand, rules Rules) (fraction, weak float64) {
 	return fraction, weak
 }
 
+// capFractionSE is the Monte Carlo standard error of the fraction f of the cap, from that of the ratio q of the spreads of
+// log r, which is that of the standard deviation of a large normal sample (a textbook result, from memory):
+//
+//	SE(f) = (f(q - SE(q)) - f(q + SE(q)))/2,  SE(q) = q/sqrt(2 n)
+//
+// with n the effective number of the draws.
+func capFractionSE(s Stand, rules Rules) float64 {
+	q := s.LogRShrink
+	se := q * s.wider() / math.Sqrt(2*float64(len(s.B)))
+	low, high := s, s
+	low.LogRShrink, high.LogRShrink = q+se, q-se
+	if weakness(low, rules) == weakness(high, rules) {
+		return 0 // far from where the weak cap comes in
+	}
+	least, _ := capFraction(low, rules)
+	most, _ := capFraction(high, rules)
+	return (most - least) / 2
+}
+
 // weakness is how far the weak cap holds, from 0 to 1: for an annual and where nothing is known of r wholly, else as
 // far as the ratio of the spread of log r after and before the data has come from weak_spread - weak_ramp to
 // weak_spread. The ratio has a Monte Carlo error of some hundredths, which at a bare bound would let the offtake of one

@@ -2,10 +2,14 @@ package offtake
 
 import (
 	"math"
+	"math/rand/v2"
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"gonum.org/v1/gonum/stat"
 )
 
 func TestCapFraction(t *testing.T) {
@@ -152,4 +156,46 @@ func TestFractionSE(t *testing.T) {
 	mean := sum / m
 	spread := math.Sqrt(sum2/m-mean*mean) / mean
 	approx(t, "relative standard error", se, spread, 0.25, 0)
+}
+
+// Where the weak cap comes in step by step, the chance in the ratio of the spreads is in the error of the offtake: it is
+// that by which advices from other draws differ.
+func TestChanceInTheWeakCapIsTold(t *testing.T) {
+	rules := DefaultRules()
+	s := someStand(4000)
+	s.ESS = 500
+	assert.Zero(t, capFractionSE(s, rules), "much is known")
+	s.LogRShrink = 0.9
+	assert.Zero(t, capFractionSE(s, rules), "little is")
+	s.LogRShrink = 0.65
+	rng, fractions := rand.New(rand.NewPCG(5, 5)), []float64{}
+	for range 400 {
+		drawn := s
+		drawn.LogRShrink = stat.StdDev(normals(rng, 500, 0.65), nil)
+		f, _ := capFraction(drawn, rules)
+		fractions = append(fractions, f)
+	}
+	assert.InEpsilon(t, stat.StdDev(fractions, nil), capFractionSE(s, rules), 0.15)
+
+	rules.Risk = 0.9
+	a := Advise(s, rules)
+	require.Equal(t, ByCap, a.LimitedBy)
+	assert.Equal(t, 2, a.Digits)
+	assert.Contains(t, strings.Join(a.Warnings, "; "), "ask for more with --draws")
+	s.ESS = 0
+	s.R, s.K, s.B, s.Sigma = lots(s.R), lots(s.K), lots(s.B), lots(s.Sigma)
+	a = Advise(s, rules)
+	assert.Equal(t, 3, a.Digits)
+	assert.NotContains(t, strings.Join(a.Warnings, "; "), "--draws")
+}
+
+// lots repeats the draws, for an advice that is surer of its chances.
+func lots(x []float64) []float64 { return slices.Repeat(x, 4) }
+
+func normals(rng *rand.Rand, n int, sd float64) []float64 {
+	out := make([]float64, n)
+	for i := range out {
+		out[i] = sd * rng.NormFloat64()
+	}
+	return out
 }
