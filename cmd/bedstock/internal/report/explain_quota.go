@@ -164,7 +164,7 @@ func (x *stepper) seasons(u *model.Unit) {
 			x.add("advised", s.AdvisedKg, "kg", "%v: %v; the share %v of %v kg would hold if it were open; from %v to %v", s.Status, s.Reason, s.Share, part, s.From, s.To)
 			continue
 		}
-		x.add("advised", s.AdvisedKg, "kg", "%v x %v - %v, rounded down; from %v to %v", s.Share, part, s.OffKg, s.From, s.To)
+		x.add("advised", s.AdvisedKg, "kg", "%v x %v - %v, rounded down to the year's %v digits; from %v to %v", s.Share, part, s.OffKg, s.Year.Digits, s.From, s.To)
 	}
 }
 
