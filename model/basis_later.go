@@ -9,16 +9,14 @@ import (
 
 // later is the basis of the year that begins with a season for which the last survey is too old to be taken as it is: the
 // stand that is expected as the season opens, after what was advised, or cut where that is more, and what grew since. Its
-// advice is never above that of the survey, which then limits it. What people are shown of the coming years and of other takes begins there and
-// not in a year that is over. Nil where the season rests on the survey as it is, or on another one.
+// advice is never above that of the survey, which then limits it. What people are shown of the coming years and of other
+// takes begins there and not in a year that is over. Nil where the season rests on the survey as it is, or on another one.
 func (a *assessor) later(u *Unit, s *Season) *Basis {
 	b, rules := s.Basis, a.out.Rules.OfftakeOf(u.Pair)
 	if b == nil || u.Basis == nil || b.Stock.Date != u.Basis.Stock.Date || !a.isOld(s) || !(b.Year.AdvisedKg >= 0) {
 		return nil
 	}
-	stand := b.Stand
-	stand.B, stand.SurveyQ = slices.Clone(b.Stand.B), 0
-	a.advance(u, b, &stand, s.From)
+	stand, _ := a.standAt(u, b, s)
 	l := *b // with what the way there found
 	l.Stand, l.Open, l.projected = stand, s.From, true
 	l.Year = offtake.Advise(l.Stand, rules)
@@ -28,6 +26,19 @@ func (a *assessor) later(u *Unit, s *Season) *Basis {
 	}
 	l.Audit = offtake.Audit(l.Stand, a.out.Rules.Offtake)
 	return &l
+}
+
+// standAt is the stand of a basis as a season opens, and what was cut in earlier seasons beyond their advice and is to be
+// taken off, kg. Of an old survey the stand is projected, which holds what was cut beyond it, and its own lower figure counts
+// no more.
+func (a *assessor) standAt(u *Unit, b *Basis, s *Season) (stand offtake.Stand, off float64) {
+	stand = b.Stand
+	stand.B = slices.Clone(stand.B)
+	off = a.advance(u, b, &stand, s.From)
+	if a.isOld(s) {
+		stand.SurveyQ, off = 0, 0
+	}
+	return stand, off
 }
 
 // isOld tells whether the survey that a season rests on is so much older that its stock is projected.

@@ -118,12 +118,10 @@ func (a *assessor) season(u *Unit, rule offtake.Season, s *Season, get func(int,
 // advised, or what was in fact cut in them where that is more; what was cut beyond the advice is taken off the next.
 func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season) (float64, offtake.Limit, *offtake.Advice) {
 	year := &b.Year
-	stand := b.Stand
-	stand.B = slices.Clone(stand.B)
-	s.OffKg = a.advance(u, b, &stand, s.From)
+	stand, off := a.standAt(u, b, s)
+	s.OffKg = off
 	s.RestsOnCuts, s.RestsOnLoose = b.TakenKg > 0 || b.beyond, b.LooseKg > 0 || b.beyondLoose
-	if a.isOld(s) { // project on, never above the last advice; the projection holds what was cut beyond it
-		stand.SurveyQ, s.OffKg = 0, 0
+	if a.isOld(s) { // never above the last advice
 		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
 			year = &later
 		}

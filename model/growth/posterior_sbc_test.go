@@ -35,8 +35,8 @@ func sbcSetting() sbc {
 }
 
 // simulate draws parameters from the prior and a series of three surveys on every bed from the model, with a calibration
-// that all share and an error of each year; false where a take left nothing or no survey of a bed found any, which the posterior is conditional on.
-// The truth is in the order of calibrated, the bed being the first.
+// that all share and an error of each year; false where a take left nothing or no survey of a bed found any, which the
+// posterior is conditional on. The truth is in the order of calibrated, the bed being the first.
 func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, truth []float64, ok bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
 	muR := norm(math.Log(s.prior.R), logSD(s.prior.RCV))
@@ -69,8 +69,8 @@ func (s sbc) simulate(rng *rand.Rand) (beds []BedSeries, plots []PlotEvidence, t
 	return beds, plots, truth, true
 }
 
-// bed draws a series of one bed, shared the calibration and the errors of the years; stocks are r, K and the first and the latest stock. What was cut is so many times what
-// was reported.
+// bed draws a series of one bed, shared the calibration and the errors of the years; stocks are r, K and the first and the
+// latest stock. What was cut is so many times what was reported.
 func (s sbc) bed(rng *rand.Rand, logR, logK, sigma float64, shared []float64, cuts float64) (one Series, stocks []float64, ok bool) {
 	norm := func(m, s float64) float64 { return m + s*rng.NormFloat64() }
 	one = Series{Area: 1000, Occ: 0.8, CutsKnown: true, Cuts: []Pulse{{50.7, 600}, {51.6, 500}}, Events: []Storm{{52.1, 0.8}}}
