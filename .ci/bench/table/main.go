@@ -31,10 +31,14 @@ type key struct {
 // cost is what one run of it took: seconds, seconds of all cores, and kB held at most by its end.
 type cost struct{ wall, cpu, memory float64 }
 
+// reached is what a stage that samples came to at worst: the smallest effective size and the largest R-hat of any run.
+type reached struct{ ess, rhat float64 }
+
 // measured is all that was measured, the runs of each in turn.
 type measured struct {
-	costs map[key][]cost
-	rows  map[int]float64 // by beds
+	costs   map[key][]cost
+	reached map[key]reached
+	rows    map[int]float64 // by beds
 }
 
 func main() {
@@ -43,6 +47,7 @@ func main() {
 	m := read()
 	m.printCosts()
 	m.printSlopes()
+	m.printReached()
 	m.printAsked()
 	if *svg == "" {
 		return
@@ -61,9 +66,9 @@ func number(s string) float64 {
 	return x
 }
 
-// read takes in the runs: "run PROGRAM BEDS", "rows N", "stage NAME WALL CPU [MEMORY]".
+// read takes in the runs: "run PROGRAM BEDS", "rows N", "stage NAME WALL CPU [MEMORY]", "reached NAME ESS RHAT".
 func read() measured {
-	m := measured{map[key][]cost{}, map[int]float64{}}
+	m := measured{map[key][]cost{}, map[key]reached{}, map[int]float64{}}
 	var k key
 	for lines := bufio.NewScanner(os.Stdin); lines.Scan(); {
 		switch w := strings.Fields(lines.Text()); {
@@ -78,6 +83,13 @@ func read() measured {
 				c.memory = number(w[4])
 			}
 			m.costs[k] = append(m.costs[k], c)
+		case len(w) == 4 && w[0] == "reached":
+			k.stage = w[1]
+			r := reached{number(w[2]), number(w[3])}
+			if was, ok := m.reached[k]; ok {
+				r = reached{min(r.ess, was.ess), max(r.rhat, was.rhat)}
+			}
+			m.reached[k] = r
 		}
 	}
 	return m

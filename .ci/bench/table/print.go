@@ -53,15 +53,35 @@ func (m measured) slope(stage string, of func(cost) float64) float64 {
 }
 
 // asked are the ratios that the work is to keep, each R's time over ours. What is prepared for growth holds stocks and
-// plots once more, so that it is in no sum; the posterior is in the report and in its tables and figures.
+// plots once more, so that it is in no sum. The report samples the posterior, so that R's stages hold it too for the same
+// work; what R takes without it stands beside, as one may do without.
 var asked = []struct {
 	words     string
 	inR, here []string
 	least     float64
 }{
 	{"stock, plot fits and offtake", []string{"stock", "plots", "offtake"}, []string{"stock", "plots", "offtake"}, 20},
-	{"the whole report with all figures", []string{"read", "stock", "plots", "offtake", "tables", "figures"}, []string{wholeAll}, 3},
-	{"the whole report without figures", []string{"read", "stock", "plots", "offtake", "tables"}, []string{wholeNone}, 3},
+	{"the whole report with all figures, R with the posterior (growth and evidence)",
+		[]string{"read", "stock", "plots", "growth", "offtake", "evidence", "tables", "figures"}, []string{wholeAll}, 3},
+	{"the whole report with all figures, R without any posterior",
+		[]string{"read", "stock", "plots", "offtake", "tables", "figures"}, []string{wholeAll}, 3},
+	{"the whole report without figures, R with the posterior (growth and evidence)",
+		[]string{"read", "stock", "plots", "growth", "offtake", "evidence", "tables"}, []string{wholeNone}, 3},
+	{"the whole report without figures, R without any posterior", []string{"read", "stock", "plots", "offtake", "tables"}, []string{wholeNone}, 3},
+}
+
+// printReached writes how good what was sampled is, that it be known what the time has bought.
+func (m measured) printReached() {
+	for _, stage := range stages {
+		for _, program := range []string{ours, theirs} {
+			for _, beds := range m.sizes(program, stage) {
+				if r, ok := m.reached[key{program, stage, beds}]; ok {
+					fmt.Printf("%s, %d beds, %s: effective draws %.0f at least, R-hat %.3f at most\n", stage, beds, program, r.ess, r.rhat)
+				}
+			}
+		}
+	}
+	fmt.Println()
 }
 
 func (m measured) printAsked() {

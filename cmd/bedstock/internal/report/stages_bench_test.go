@@ -5,6 +5,7 @@ package report
 import (
 	"flag"
 	"fmt"
+	"math"
 	"os"
 	"testing"
 
@@ -23,7 +24,8 @@ var (
 )
 
 // TestStages runs the main job on a folder and prints, for each stage alone, its time (s), the time of all cores (s), and
-// the most memory that the process held by its end (kB): "stage NAME WALL CPU MEMORY". .ci/bench/run reads it.
+// the most memory that the process held by its end (kB): "stage NAME WALL CPU MEMORY"; and how well growth was sampled.
+// .ci/bench/run reads it.
 func TestStages(t *testing.T) {
 	if *benchFolder == "" {
 		t.Skip("-folder is not given")
@@ -75,5 +77,23 @@ func assessed(c *stageClock, f *survey.Folder, cfg model.Config) *model.Assessme
 	}
 	a := model.Assess(f, cfg)
 	c.lap("offtake")
+	printReached(a)
 	return a
+}
+
+// printReached prints "reached growth ESS RHAT", the smallest effective size and the largest R-hat of what growth sampled.
+func printReached(a *model.Assessment) {
+	ess, rhat := math.Inf(1), 0.0
+	worst := func(e, r float64) {
+		if !math.IsNaN(e) { // not sampled
+			ess, rhat = min(ess, e), max(rhat, r)
+		}
+	}
+	for _, s := range a.Species {
+		worst(s.Pool.ESS, s.Pool.RHat)
+		for _, b := range s.Pool.Beds {
+			worst(b.ESS, b.RHat)
+		}
+	}
+	fmt.Printf("reached growth %.0f %.3f\n", ess, rhat)
 }
