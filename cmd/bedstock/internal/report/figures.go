@@ -8,6 +8,7 @@ import (
 
 	"bedstock/model"
 	"bedstock/model/growth"
+	"bedstock/model/offtake"
 	"bedstock/plots"
 	"bedstock/survey"
 )
@@ -34,7 +35,8 @@ type Figure struct {
 	plots.Figure
 	SVG []byte
 
-	unit int // place of the stand in Units, of a figure of one
+	unit    int              // place of the stand in Units, of a figure of one
+	choices []offtake.Choice // what a yield figure was drawn from
 }
 
 // Figures draws the figures of the report: the map, the pressure and the limits over all beds, then for each stand with
@@ -118,7 +120,7 @@ func (d drawing) figure(kind string, u *model.Unit) plots.Figure {
 	case KindRecovery:
 		return plots.Recovery(recoveryInput(d.a, u, d.opt))
 	case KindYield:
-		return plots.Yield(yieldInput(d.a, u, d.opt))
+		return plots.Yield(yieldInput(d.a, u, choicesDrawn(d.a, u), d.opt))
 	case KindHistory:
 		return plots.History(historyInput(d.a, u, d.opt))
 	case KindLengths:
@@ -137,6 +139,10 @@ func (f *Figure) render(d drawing) (err error) {
 	case f.Kind == KindRegrowth:
 		p, _ := plotNamed(d.a, f.Plot, f.Species)
 		f.Figure = plots.Regrowth(regrowthInput(p, d.opt))
+	case f.Kind == KindYield:
+		u := &d.a.Units[f.unit]
+		f.choices = choicesDrawn(d.a, u)
+		f.Figure = plots.Yield(yieldInput(d.a, u, f.choices, d.opt))
 	case f.Bed != "":
 		f.Figure = d.figure(f.Kind, &d.a.Units[f.unit])
 	default:

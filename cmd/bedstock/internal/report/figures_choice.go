@@ -11,14 +11,42 @@ import (
 	"bedstock/survey"
 )
 
-// yieldSteps are the shares of the exploitable stock for which yield and risk are worked out: 0, 2.5, ..., 60 %.
+// yieldSteps are the shares of the exploitable stock for which yield and risk are drawn: 0, 2.5, ..., 60 %.
 const (
-	yieldSteps = 24
-	yieldStep  = 0.025
+	yieldSteps   = 24
+	yieldPerUnit = 40
 )
 
-// yieldInput is what comes of cutting a share of a stand with an advice, for many shares.
-func yieldInput(a *model.Assessment, u *model.Unit, opt Options) plots.YieldInput {
+// choicesDrawn are what comes of cutting a share of a stand with an advice: at the shares that are drawn, then at those
+// besides that the page tells of.
+func choicesDrawn(a *model.Assessment, u *model.Unit) []offtake.Choice {
+	var shares []float64
+	for i := range yieldSteps + 1 {
+		shares = append(shares, float64(i)/yieldPerUnit)
+	}
+	for _, s := range model.Shares(u.AdvisedShare()) {
+		if !slices.Contains(shares, s) {
+			shares = append(shares, s)
+		}
+	}
+	return offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares)
+}
+
+// choicesAt are those of some shares among the choices; nil where one is not among them.
+func choicesAt(shares []float64, all []offtake.Choice) []offtake.Choice {
+	var out []offtake.Choice
+	for _, s := range shares {
+		i := slices.IndexFunc(all, func(c offtake.Choice) bool { return c.Fraction == s })
+		if i < 0 {
+			return nil
+		}
+		out = append(out, all[i])
+	}
+	return out
+}
+
+// yieldInput draws the first choices of [choicesDrawn].
+func yieldInput(a *model.Assessment, u *model.Unit, choices []offtake.Choice, opt Options) plots.YieldInput {
 	r, y := a.Rules.OfftakeOf(u.Pair), u.Basis.Year
 	in := plots.YieldInput{Bed: bedName(u), Species: u.Species, Years: r.Horizon, RiskRule: r.Risk, Advised: math.NaN(),
 		Third: 1. / 3, Persistence: persistence(u.Basis.Stand, r), Invented: opt.Invented}
@@ -27,11 +55,8 @@ func yieldInput(a *model.Assessment, u *model.Unit, opt Options) plots.YieldInpu
 	} else if u.Reason != "" {
 		in.Note = "No share is advised: " + plainReason(u.Reason)
 	}
-	for i := range yieldSteps + 1 {
-		in.Fraction = append(in.Fraction, yieldStep*float64(i))
-	}
-	for _, c := range offtake.Choices(u.Basis.Stand, r, in.Fraction) {
-		in.Yield, in.Risk = append(in.Yield, c.YieldPerYear), append(in.Risk, c.Risk)
+	for _, c := range choices[:yieldSteps+1] {
+		in.Fraction, in.Yield, in.Risk = append(in.Fraction, c.Fraction), append(in.Yield, c.YieldPerYear), append(in.Risk, c.Risk)
 	}
 	if u.Basis.Stand.Annual {
 		in.Note, in.Persistence = "an annual comes back from spores, not from what is left standing", math.NaN()

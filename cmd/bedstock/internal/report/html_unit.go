@@ -73,7 +73,7 @@ func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 		p.Outlook = outlook(a, u)
 		p.Parts = seasonParts(a, u)
 		p.Lengths = lengthsWanted(u.Row)
-		p.Choices, p.ChoicesNote = choicesOf(a, u)
+		p.Choices, p.ChoicesNote = choicesOf(a, u, figs[figureKey{KindYield, u.Bed, u.Species}].choices)
 		p.Ahead = aheadOf(a, u)
 	}
 	return p
@@ -138,8 +138,8 @@ func kiloCell(kg float64) string {
 }
 
 // choicesOf is the table from which people choose: 0, 5, ..., 60 % of what is long enough to cut, with the advice
-// among them.
-func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
+// among them; those that its figure was drawn from are not worked out again.
+func choicesOf(a *model.Assessment, u *model.Unit, drawn []offtake.Choice) ([]choiceRow, string) {
 	y := u.Basis.Year
 	if nothingMeasured(u) {
 		return nil, "By the lower figure of the survey nothing may stand here, so there is nothing to choose from."
@@ -148,8 +148,13 @@ func choicesOf(a *model.Assessment, u *model.Unit) ([]choiceRow, string) {
 		return nil, "Nothing of the stock is long enough to be cut, so there is nothing to choose from."
 	}
 	advised := u.AdvisedShare()
+	shares := model.Shares(advised)
+	choices := choicesAt(shares, drawn)
+	if choices == nil {
+		choices = offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares)
+	}
 	var rows []choiceRow
-	for _, c := range offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), model.Shares(advised)) {
+	for _, c := range choices {
 		row := choiceRow{Share: percent(c.Fraction), Kg: kilos(c.Kg), Risk: riskCell(c.Risk, c.RiskSE), Ever: chanceCell(c.RiskEver),
 			Next: numberOr(c.NextMedian, kilos), Yield: numberOr(c.YieldPerYear, kilos), Within: c.Risk <= a.Rules.Offtake.Risk}
 		if isNumber(c.NextMedian) {
