@@ -1,6 +1,7 @@
 package offtake
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 )
@@ -30,16 +31,15 @@ func Audit(s Stand, rules Rules) AuditResult {
 		return a
 	}
 	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, 1))
+	edge := -math.Log1p(-a.OfStock)
+	last, best := against{a.OfStock, edge, lastFraction}, against{a.OfStock, 2 * edge, bestFraction}
 	out, above := 0, 0
 	for _, r := range s.R {
-		best, last := 0.0, 0.0 // storms outrun it
-		if logG := storms + r; logG > 0 {
-			best, last = bestFraction(logG), lastFraction(logG)
-		}
-		if a.OfStock >= last {
+		logG := storms + r
+		if last.compare(logG) >= 0 {
 			out++
 		}
-		if a.OfStock > best {
+		if best.compare(logG) > 0 {
 			above++
 		}
 	}
@@ -47,6 +47,25 @@ func Audit(s Stand, rules Rules) AuditResult {
 	a.PAboveBest, _ = probability(above, len(s.R))
 	a.Sentence = a.sentence()
 	return a
+}
+
+// against sets a fraction against one that rises with log G, from 0 where that is 0 and storms outrun the stand.
+type against struct {
+	fraction float64
+	edge     float64 // the log G at which they are equal
+	of       func(logG float64) float64
+}
+
+// compare is below 0 where the fraction is the smaller one, and above where it is the larger. Only near the edge, or where
+// it is so far away that rounding hides on which side of it a stand is, is the other one worked out.
+func (a against) compare(logG float64) int {
+	switch {
+	case !(logG > 0):
+		return cmp.Compare(a.fraction, 0)
+	case a.edge < 10 && math.Abs(a.edge-logG) > 1e-9:
+		return cmp.Compare(a.edge, logG)
+	}
+	return cmp.Compare(a.fraction, a.of(logG))
 }
 
 func (a AuditResult) sentence() string {

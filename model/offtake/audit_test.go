@@ -5,6 +5,7 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+	"pgregory.net/rapid"
 )
 
 // A third every year is the best fraction at r = -2 ln(2/3) = 0.81093 and runs a stand out at r = -ln(2/3) = 0.405465.
@@ -37,6 +38,22 @@ func TestAuditCountsStorms(t *testing.T) {
 	assert.Equal(t, 1.0, Audit(s, rules).PRunsOut)
 	s.Annual = true
 	assert.True(t, math.IsNaN(Audit(s, rules).PRunsOut))
+}
+
+// Far from the edge and near it the same holds as of the fractions themselves.
+func TestAuditComparesAsTheFractionsDo(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		f := rapid.OneOf(rapid.Float64Range(0, 1), rapid.SampledFrom([]float64{0, 1, 1 - 1e-6, 1 - 1e-15})).Draw(t, "fraction")
+		s, rules := sureStand(1, 0, 1000, 500)
+		rules.MaxFraction = f
+		edge := -math.Log1p(-f) * rapid.SampledFrom([]float64{1, 2}).Draw(t, "last or best")
+		s.R[0] = rapid.OneOf(rapid.Float64Range(0, 80),
+			rapid.Map(rapid.Float64Range(-1e-8, 1e-8), func(x float64) float64 { return min(max(edge+x, 0), 1e3) }),
+			rapid.Just(min(edge, 1e3))).Draw(t, "r")
+		a := Audit(s, rules)
+		assert.Equal(t, f >= lastFraction(s.R[0]), a.PRunsOut == 1)
+		assert.Equal(t, f > bestFraction(s.R[0]), a.PAboveBest == 1)
+	})
 }
 
 func TestChancesInWords(t *testing.T) {
