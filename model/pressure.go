@@ -16,9 +16,9 @@ import (
 // over the joint draws of the stocks, so that the surveys' errors and the growth model both speak, and of the share of the
 // cut that is reported.
 func (a *assessor) pressure(u *Unit) {
-	var best []float64
+	var d *unitDraws
 	if u.Growth.Status == "ok" && a.out.Folder.CutsKnown {
-		best = a.bestStocks(u)
+		d = a.drawsOf(u)
 	}
 	for i := 0; i+1 < len(u.Times); i++ {
 		from, to := u.Stocks[u.Times[i]].Date, u.Stocks[u.Times[i+1]].Date
@@ -33,7 +33,7 @@ func (a *assessor) pressure(u *Unit) {
 			p.CutKg = a.cutBetween(u.Series, i)
 			p.Reason = u.Growth.Status
 		default:
-			a.judge(u, i, &p, best)
+			a.judge(u, i, &p, d)
 		}
 		u.Pressure = append(u.Pressure, p)
 	}
@@ -51,23 +51,22 @@ func (p *Pressure) unknown(reason string) {
 	p.Verdict, p.Reason = offtake.PressureNotAssessed, reason
 }
 
-// judge fills the verdict; best is the stock of most yield, draw by draw.
-func (a *assessor) judge(u *Unit, i int, p *Pressure, best []float64) {
+// judge fills the verdict.
+func (a *assessor) judge(u *Unit, i int, p *Pressure, d *unitDraws) {
 	p.CutKg = a.cutBetween(u.Series, i)
-	a.verdict(u, i, p, 0, best)
-	a.bound(u, i, p, best)
+	a.verdict(u, i, p, 0, d)
+	a.bound(u, i, p, d)
 }
 
 // verdict judges a time in which so many kg more were cut than p has.
-func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, best []float64) {
-	before, after := u.Growth.Draws.Col(fmt.Sprintf("B%d", i)), u.Growth.Draws.Col(fmt.Sprintf("B%d", i+1))
-	recovery := make([]float64, len(before))
-	cut, reported := a.out.cutFactors(u.Growth), (p.CutKg+more)*a.out.Rules.ReportedShare
-	for d := range recovery {
-		cut[d] *= reported
-		recovery[d] = after[d] - before[d] + cut[d]
+func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, d *unitDraws) {
+	before, after := d.stock(i), d.stock(i+1)
+	recovery, cut, reported := make([]float64, len(before)), make([]float64, len(before)), (p.CutKg+more)*a.out.Rules.ReportedShare
+	for j, f := range d.factor {
+		cut[j] = f * reported
+		recovery[j] = after[j] - before[j] + cut[j]
 	}
-	v := offtake.PressureDraws(cut, recovery, aboveBest(best, after))
+	v := offtake.PressureDraws(cut, recovery, aboveBest(d.best, after))
 	p.Recovery = growth.Interval{Median: v.RecoveryKg, Lo: v.RecoveryLo, Hi: v.RecoveryHi}
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
@@ -90,12 +89,6 @@ func (a *assessor) stormBetween(u *Unit, from, to survey.Day) string {
 		}
 	}
 	return ""
-}
-
-// bestStocks are the stocks of most yield before a cut, draw by draw, kg.
-func (a *assessor) bestStocks(u *Unit) []float64 {
-	rules, d := a.out.Rules.Offtake, u.Growth.Draws
-	return offtake.BestStocks(d.Col("r"), d.Col("K"), 1, offtake.StormFactor(rules.StormChance, rules.StormSurvival, 1))
 }
 
 // aboveBest is the probability that the stock is above the level of most yield.

@@ -84,7 +84,7 @@ func (u *Unit) looseSince(from, until survey.Day) float64 {
 // recovery is the change of the stock and what was cut, each kg cut more is a kg grown more: whether more was cut than grew
 // hangs on whether the stock fell, which the surveys tell whatever was cut, and a verdict is in doubt only where nothing else
 // was cut. The time is one that does not inform growth, or the landings are negligible.
-func (a *assessor) bound(u *Unit, i int, p *Pressure, best []float64) {
+func (a *assessor) bound(u *Unit, i int, p *Pressure, d *unitDraws) {
 	loose := a.looseBetween(u, i+1)
 	p.UnallocatedKg = u.Series.UnplacedKg(i + 1)
 	if len(loose) == 0 || u.Series.Told(i+1) {
@@ -93,7 +93,7 @@ func (a *assessor) bound(u *Unit, i int, p *Pressure, best []float64) {
 	}
 	most := *p
 	p.RecoveryOfCut = p.Recovery
-	a.verdict(u, i, &most, p.UnallocatedKg, best)
+	a.verdict(u, i, &most, p.UnallocatedKg, d)
 	words := survey.LandingWords(loose)
 	ratio := growth.Interval{Median: p.Ratio.Median, Lo: min(p.Ratio.Lo, most.Ratio.Lo), Hi: max(p.Ratio.Hi, most.Ratio.Hi)}
 	p.Recovery.Hi, p.Ratio = most.Recovery.Hi, unknownInterval

@@ -59,13 +59,13 @@ func TestVerdictWithUnallocatedLandings(t *testing.T) {
 		name := fmt.Sprintf("%+v", x)
 		a, u := twoStocks(x.from, x.to, x.cut, x.loose)
 		p := Pressure{From: u.SurveyedOn(0), To: u.SurveyedOn(1)}
-		a.judge(u, 0, &p, a.bestStocks(u))
+		a.judge(u, 0, &p, a.drawsOf(u))
 		assert.Equal(t, x.verdict, p.Verdict, name)
 		assert.Equal(t, x.note, p.Note, name)
 		assert.Equal(t, x.cut, p.CutKg, name)
 		known, v := twoStocks(x.from, x.to, x.cut, 0)
 		q := Pressure{From: p.From, To: p.To}
-		known.judge(v, 0, &q, known.bestStocks(v))
+		known.judge(v, 0, &q, known.drawsOf(v))
 		assert.Equal(t, q.Recovery.Lo, p.Recovery.Lo, name)
 		if x.note == "" {
 			assert.Equal(t, q.Recovery, p.Recovery, name)
@@ -85,7 +85,7 @@ func TestVerdictWithUnallocatedLandings(t *testing.T) {
 	}
 	a, u := twoStocks(1000, 700, 400, 100)
 	u.Pressure = []Pressure{{From: u.SurveyedOn(0), To: u.SurveyedOn(1)}}
-	a.judge(u, 0, &u.Pressure[0], a.bestStocks(u))
+	a.judge(u, 0, &u.Pressure[0], a.drawsOf(u))
 	u.Last = &u.Pressure[0]
 	assert.Regexp(t, `^Between 2025-07-10 and 2026-07-10 more was cut \(400 to 500 kg\) than grew back, .* kg \(.*\) \(whatever part of the 100 `, u.VerdictSentence(Kg))
 }

@@ -63,12 +63,12 @@ func PressureDraws(cut, recovery []float64, aboveBest float64) Verdict {
 	if len(cut) != len(recovery) || len(cut) == 0 {
 		panic(fmt.Sprintf("offtake: %d draws of the cut and %d of recovery", len(cut), len(recovery)))
 	}
-	above, growing, none := 0, 0, true
+	above, growing, one := 0, 0, true
 	for i, g := range recovery {
 		if !natural(cut[i]) || math.IsNaN(g) {
 			panic(fmt.Sprintf("offtake: draw %d is a cut of %g and a recovery of %g kg", i, cut[i], g))
 		}
-		none = none && cut[i] == 0
+		one = one && cut[i] == cut[0]
 		if cut[i] > g {
 			above++
 		}
@@ -76,12 +76,15 @@ func PressureDraws(cut, recovery []float64, aboveBest float64) Verdict {
 			growing++
 		}
 	}
-	v := notAssessed(Quantile(cut, 0.5), aboveBest)
+	v := notAssessed(cut[0], aboveBest)
+	if !one {
+		v.CutKg = Quantile(cut, 0.5)
+	}
 	grew := spanAt(slices.Clone(recovery), 0.025, 0.975)
 	v.RecoveryKg, v.RecoveryLo, v.RecoveryHi = grew.Median, grew.Lo, grew.Hi
 	v.PAbove, _ = probability(above, len(cut))
 	v.Finding = finding(v.PAbove)
-	if none {
+	if one && cut[0] == 0 {
 		v.Finding = NothingCut
 	}
 	if p, _ := probability(growing, len(cut)); p >= sure {
