@@ -32,13 +32,6 @@ const lanes = 4
 // tile holds the chances of one year of four draws side by side.
 type tile [lanes]float64
 
-// exp puts e^x in the place of each x. To draw all x first takes less time than to take turns.
-func (t *tile) exp() {
-	for l, x := range t {
-		t[l] = math.Exp(x)
-	}
-}
-
 // room is memory for the chances of n draws in so many years, all 0: all years of four draws, then those of the next four.
 // It comes from what was given back, as one stand is looked at after the other.
 func room[T tile | year](spare *sync.Pool, n, years int) []T {

@@ -1,0 +1,61 @@
+package offtake
+
+import (
+	"math"
+	"math/big"
+)
+
+// exp puts e^x in the place of each x, to within 0.51 of a unit in the last place, in less than half of the time that one call
+// after the other of [math.Exp] takes, to which it leaves what lies outside of -700 to 700:
+//
+//	e^x = 2^n 2^(i/128) e^r,  128 n + i = round(128 x/ln 2),  |r| <= ln 2/256
+//
+// No product is rounded together with a sum, so that it is the same on all machines.
+//
+// References:
+//   - Tang, P. T. P.: Table-Driven Implementation of the Exponential Function in IEEE Floating-Point Arithmetic. ACM
+//     Transactions on Mathematical Software 15 (1989), 144
+func (t *tile) exp() {
+	const (
+		whole = 0x1.8p52                    // a number that large has no digits left behind the point
+		stepA = 0x1.62e42fefa0000p-8        // ln 2/128, so short that its multiples are exact
+		stepB = math.Ln2/powerSteps - stepA // the rest of it
+		c3    = 1. / 6
+		c4    = 1. / 24
+		c5    = 1. / 120
+	)
+	for l, x := range t {
+		if !(math.Abs(x) < 700) {
+			t[l] = math.Exp(x)
+			continue
+		}
+		shifted := float64(x*(powerSteps/math.Ln2)) + whole
+		k := shifted - whole
+		r := x - float64(k*stepA) - float64(k*stepB)
+		at := math.Float64bits(shifted)
+		p := &powers[at%powerSteps]
+		two := math.Float64frombits(math.Float64bits(p.power) + at/powerSteps<<52)
+		r2 := r * r
+		more := p.rest + r + float64(r2*(0.5+float64(r*c3))) + float64(r2*r2*(c4+float64(r*c5)))
+		t[l] = two + float64(two*more)
+	}
+}
+
+const powerSteps = 128
+
+// powers are 2^(i/128), rounded, and what rounding took off, as a share of it.
+var powers = func() (all [powerSteps]struct{ power, rest float64 }) {
+	step := big.NewFloat(2).SetPrec(200)
+	for n := powerSteps; n > 1; n /= 2 {
+		step.Sqrt(step)
+	}
+	exact := big.NewFloat(1).SetPrec(200)
+	for i := range all {
+		p := &all[i]
+		p.power, _ = exact.Float64()
+		rest, _ := new(big.Float).Sub(exact, big.NewFloat(p.power)).Float64()
+		p.rest = rest / p.power
+		exact.Mul(exact, step)
+	}
+	return all
+}()
