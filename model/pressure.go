@@ -61,12 +61,12 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure, d *unitDraws) {
 // verdict judges a time in which so many kg more were cut than p has.
 func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, d *unitDraws) {
 	before, after := d.stock(i), d.stock(i+1)
-	recovery, cut, reported := make([]float64, len(before)), make([]float64, len(before)), (p.CutKg+more)*a.out.Rules.ReportedShare
+	reported := (p.CutKg + more) * a.out.Rules.ReportedShare
 	for j, f := range d.factor {
-		cut[j] = f * reported
-		recovery[j] = after[j] - before[j] + cut[j]
+		d.cut[j] = f * reported
+		d.recovery[j] = after[j] - before[j] + d.cut[j]
 	}
-	v := offtake.PressureDraws(cut, recovery, aboveBest(d.best, after))
+	v := offtake.PressureDraws(d.cut, d.recovery, aboveBest(d.best, after))
 	p.Recovery = growth.Interval{Median: v.RecoveryKg, Lo: v.RecoveryLo, Hi: v.RecoveryHi}
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""

@@ -3,7 +3,6 @@ package offtake
 import (
 	"fmt"
 	"math"
-	"slices"
 	"strconv"
 )
 
@@ -66,7 +65,7 @@ func RiskOf(s Stand, rules Rules, kg float64) float64 {
 	if s.Annual {
 		return math.NaN()
 	}
-	a := Advice{AdvisedKg: kg, ExploitableQ: s.exploitableQ(slices.Clone(s.B), rules)}
+	a := Advice{AdvisedKg: kg, ExploitableQ: s.exploitableQ(rules)}
 	p := newPaths(s, rules)
 	defer p.free()
 	return p.look(kg, a.TakenFraction()).risk
@@ -85,13 +84,13 @@ func assess(s Stand, rules Rules) (Advice, *paths) {
 	nan := math.NaN()
 	a := Advice{ReplacementKg: nan, RiskKg: nan, RiskFraction: nan, Risk: nan, RiskSE: nan, RiskEver: nan,
 		NextMedian: nan, NextLo: nan, NextHi: nan, YieldPerYear: nan}
-	stock := slices.Clone(s.B)
 	a.CapFraction, a.Weakness = capFraction(s, rules)
-	a.ExploitableQ = s.exploitableQ(stock, rules)
+	a.ExploitableQ = s.exploitableQ(rules)
 	a.CapKg = a.CapFraction * a.ExploitableQ
 	a.LowStock, a.RiskNow = lowStock(s, rules), belowNow(s, rules)
 	a.warnOfStand(s)
-	rel := [...]float64{s.wider() * s.Exploitable * quantileSE(stock, rules.StockQuantile) / a.ExploitableQ, 0, 0}
+	stockSE := ofCopy(s.B, func(x []float64) float64 { return quantileSE(x, rules.StockQuantile) })
+	rel := [...]float64{s.wider() * s.Exploitable * stockSE / a.ExploitableQ, 0, 0}
 	if se := capFractionSE(s, rules); se > 0 {
 		rel[0] = math.Hypot(rel[0], se/a.CapFraction)
 	}
@@ -176,7 +175,7 @@ func (a *Advice) risk(rules Rules, p *paths) (rel float64) {
 
 // look sets what follows from the take.
 func (a *Advice) look(s Stand, p *paths) {
-	if median := quantileOf(slices.Clone(s.B), 0.5); median > 0 {
+	if median := Quantile(s.B, 0.5); median > 0 {
 		a.Fraction = a.AdvisedKg / median
 	}
 	if p == nil {

@@ -3,7 +3,6 @@ package offtake
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // Choice is what one way of cutting leads to, for the table from which people choose.
@@ -23,7 +22,7 @@ type Choice struct {
 // 0-1.
 func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 	mustFit(s, rules)
-	q := s.exploitableQ(slices.Clone(s.B), rules)
+	q := s.exploitableQ(rules)
 	var p *paths
 	if !s.Annual {
 		p = newPaths(s, rules)

@@ -127,7 +127,7 @@ func TestRiskNeverFallsWithTheFraction(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		s, rules := anyStand(t)
 		p := newPaths(s, rules)
-		q := s.exploitableQ(append([]float64(nil), s.B...), rules)
+		q := s.exploitableQ(rules)
 		last, ever := make([]int, rules.Horizon), 0.0
 		for h := 0.0; h <= 1; h += 1.0 / 32 {
 			counts := p.below(h*q, h)

@@ -56,15 +56,16 @@ type Steps struct {
 func Explain(s Stand, rules Rules) Steps {
 	mustFit(s, rules)
 	a, p := assess(s, rules)
+	defer p.free()
 	nan := math.NaN()
 	x := Steps{Draws: len(s.B), SurveyQ: nan, Exploitable: s.Exploitable, ExploitableQ: a.ExploitableQ, RuleFraction: rules.MaxFraction,
 		SpeciesFraction: nan, Shrink: s.LogRShrink, Weakness: a.Weakness, R10: nan, SlowFraction: nan, WeakFraction: nan, CapFraction: a.CapFraction,
 		CapKg: a.CapKg, Period: float64(rules.RestYears + 1), ReplacementKg: a.ReplacementKg, RiskFraction: a.RiskFraction, RiskKg: a.RiskKg,
 		Best: nan, BestAtMedians: nan, PAtBest: nan, Mark: nan, RiskFound: nan, RiskAbove: nan, RiskStep: 1. / steps,
 		LowStock: a.LowStock, Digits: a.Digits, AdvisedKg: a.AdvisedKg, LimitedBy: a.LimitedBy}
-	median := func(x []float64) float64 { return quantileOf(slices.Clone(x), 0.5) }
+	median := func(x []float64) float64 { return Quantile(x, 0.5) }
 	x.R, x.K, x.B = median(s.R), median(s.K), median(s.B)
-	x.DrawsQ = quantileOf(slices.Clone(s.B), rules.StockQuantile)
+	x.DrawsQ = Quantile(s.B, rules.StockQuantile)
 	if s.SurveyQ > 0 {
 		x.SurveyQ = s.SurveyQ
 	}
@@ -72,7 +73,7 @@ func Explain(s Stand, rules Rules) Steps {
 		x.SpeciesFraction = s.MaxFraction
 	}
 	if a.Weakness > 0 {
-		x.R10 = quantileOf(slices.Clone(s.R), 0.1)
+		x.R10 = Quantile(s.R, 0.1)
 		x.SlowFraction, x.WeakFraction = -math.Expm1(-x.R10/2), rules.WeakFraction
 	}
 	x.Storms = StormFactor(rules.StormChance, rules.StormSurvival, x.Period)

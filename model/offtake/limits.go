@@ -16,7 +16,7 @@ func capFraction(s Stand, rules Rules) (fraction, weak float64) {
 		fraction = min(fraction, s.MaxFraction)
 	}
 	if weak = weakness(s, rules); weak > 0 {
-		r10 := quantileOf(slices.Clone(s.R), 0.1)
+		r10 := Quantile(s.R, 0.1)
 		fraction += weak * (min(fraction, rules.WeakFraction, -math.Expm1(-r10/2)) - fraction)
 	}
 	return fraction, weak
@@ -65,13 +65,13 @@ func weakness(s Stand, rules Rules) float64 {
 func Cap(s Stand, rules Rules) (kg, fraction, q float64) {
 	mustFit(s, rules)
 	fraction, _ = capFraction(s, rules)
-	q = s.exploitableQ(slices.Clone(s.B), rules)
+	q = s.exploitableQ(rules)
 	return fraction * q, fraction, q
 }
 
-// exploitableQ is the quantile (kg) that the cap and the risk limit are fractions of; it sorts the stock.
-func (s Stand) exploitableQ(stock []float64, rules Rules) float64 {
-	q := quantileOf(stock, rules.StockQuantile)
+// exploitableQ is the quantile (kg) that the cap and the risk limit are fractions of.
+func (s Stand) exploitableQ(rules Rules) float64 {
+	q := Quantile(s.B, rules.StockQuantile)
 	if s.SurveyQ > 0 {
 		q = min(q, s.SurveyQ)
 	}
@@ -119,7 +119,8 @@ func belowNow(s Stand, rules Rules) float64 {
 func (p *paths) spare(s Stand, rules Rules) []float64 {
 	period := float64(p.every)
 	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, period))
-	cuts := make([]float64, p.n)
+	p.spared = sized(p.spared, p.n)
+	cuts := p.spared
 	for i, b := range p.b {
 		cuts[i] = math.Inf(-1)
 		logG := storms + s.R[i]*period

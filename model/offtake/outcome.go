@@ -16,6 +16,7 @@ func NotAssessed(reason string) Advice {
 func NoCut(s Stand, rules Rules, by Limit, reason string) Advice {
 	mustFit(s, rules)
 	a, p := assess(s, rules)
+	defer p.free()
 	a.AdvisedKg, a.LimitedBy = 0, by
 	if reason != "" {
 		a.Warnings = append([]string{reason}, a.Warnings...)

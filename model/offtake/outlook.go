@@ -13,9 +13,11 @@ type outlook struct {
 	yield    []float64 // kg a year over the horizon, by draw
 }
 
-// look follows every draw under a first cut of kg and the fraction h of the exploitable stock at every later cut.
+// look follows every draw under a first cut of kg and the fraction h of the exploitable stock at every later cut. The next
+// look writes over it.
 func (p *paths) look(kg, h float64) outlook {
-	o := outlook{next: make([]float64, p.n), yield: make([]float64, p.n)}
+	p.next, p.yield = sized(p.next, p.n), sized(p.yield, p.n)
+	o := outlook{next: p.next, yield: p.yield}
 	below := make([]int, p.years)
 	ever := 0
 	w := p.way(kg, h)

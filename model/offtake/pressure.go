@@ -3,7 +3,6 @@ package offtake
 import (
 	"fmt"
 	"math"
-	"slices"
 )
 
 // Finding is what is said of pressure against recovery.
@@ -80,7 +79,7 @@ func PressureDraws(cut, recovery []float64, aboveBest float64) Verdict {
 	if !one {
 		v.CutKg = Quantile(cut, 0.5)
 	}
-	grew := spanAt(slices.Clone(recovery), 0.025, 0.975)
+	grew := ofCopy(recovery, func(x []float64) Span { return spanAt(x, 0.025, 0.975) })
 	v.RecoveryKg, v.RecoveryLo, v.RecoveryHi = grew.Median, grew.Lo, grew.Hi
 	v.PAbove, _ = probability(above, len(cut))
 	v.Finding = finding(v.PAbove)

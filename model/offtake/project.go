@@ -26,6 +26,8 @@ type paths struct {
 	cut      []float64 // scratch: the later years' cuts, as 1/(1-h) or as h
 	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
+
+	spared, next, yield []float64 // scratch: by draw
 }
 
 // year is v -> v keep + gain for four draws, with the chances in it: one line of the cache.
@@ -38,30 +40,56 @@ func (p *paths) at(i, y int) (keep, gain float64) {
 }
 
 func newPaths(s Stand, rules Rules) *paths {
-	n := len(s.B)
-	p := &paths{n: n, years: rules.Horizon, every: rules.RestYears + 1, share: s.Exploitable, level: rules.Level,
-		k: s.K, b: s.B, wider: s.wider(), miss: surveyError(s, rules)}
-	p.floor = make([]float64, p.groups()*lanes)
-	p.year = room[year](&spareYears, n, p.years)
-	inverseNoise(s, rules, p.year)
-	for i, r := range s.R {
-		p.floor[i] = rules.LimitOfK * s.K[i]
-		decay, gain := math.Exp(-r), -rules.LimitOfK*math.Expm1(-r)
-		for y := range p.years {
-			t := &p.year[i/lanes*p.years+y]
-			c := t.keep[i%lanes]
-			t.keep[i%lanes], t.gain[i%lanes] = decay*c, gain*c
+	p := spare()
+	p.n, p.years, p.every, p.share, p.level = len(s.B), rules.Horizon, rules.RestYears+1, s.Exploitable, rules.Level
+	p.k, p.b, p.wider = s.K, s.B, s.wider()
+	p.cut, p.counts = sized(p.cut, p.years), sized(p.counts, p.years)
+	p.floor = sized(p.floor, p.groups()*lanes)
+	clear(p.floor[p.n:])
+	for i, k := range s.K {
+		p.floor[i] = rules.LimitOfK * k
+	}
+	c := newChances(s, rules)
+	p.grow(c, s.R, rules.LimitOfK)
+	p.survey(c)
+	return p
+}
+
+// grow sets what the years do to the draws.
+func (p *paths) grow(c *chances, r []float64, limit float64) {
+	p.year = sized(p.year, p.groups()*p.years)
+	noise := make([]tile, p.years)
+	for g := range p.groups() {
+		c.inverseNoise(g*lanes, noise)
+		var decay, gain tile
+		for l, r := range r[g*lanes : g*lanes+p.inGroup(g)] {
+			decay[l], gain[l] = -r, -limit*math.Expm1(-r)
+		}
+		decay.exp()
+		for y, c := range noise {
+			t := &p.year[g*p.years+y]
+			for l, c := range c {
+				t.keep[l], t.gain[l] = decay[l]*c, gain[l]*c
+			}
 		}
 	}
-	for tiles := range slices.Chunk(p.miss, p.years) {
-		worst := 0.0
+}
+
+// survey sets the errors of the surveys before later cuts, and the largest among four draws.
+func (p *paths) survey(c *chances) {
+	if c.survey == nil {
+		p.miss = nil
+		return
+	}
+	p.miss, p.worst = sized(p.miss, p.groups()*p.years), sized(p.worst, p.groups())
+	for g := range p.worst {
+		tiles, worst := p.miss[g*p.years:(g+1)*p.years], 0.0
+		c.surveyError(g*lanes, tiles)
 		for _, w := range tiles {
 			worst = max(worst, w[0], w[1], w[2], w[3])
 		}
-		p.worst = append(p.worst, worst)
+		p.worst[g] = worst
 	}
-	p.cut, p.counts = make([]float64, p.years), make([]int, p.years)
-	return p
 }
 
 // below counts, year by year, the draws that are below the limit just before the next cut, when kg are cut at first

@@ -1,9 +1,6 @@
 package offtake
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // quantileOf is the p quantile of numbers in any order, which it reorders, type 7 of Hyndman and Fan (the default of R):
 //
@@ -47,7 +44,9 @@ func least(x []float64) float64 {
 
 // Quantile is the p quantile, 0-1, of draws in any order, which it leaves as they are; it is type 7 of Hyndman and Fan. It
 // panics on no draws.
-func Quantile(draws []float64, p float64) float64 { return quantileOf(slices.Clone(draws), p) }
+func Quantile(draws []float64, p float64) float64 {
+	return ofCopy(draws, func(x []float64) float64 { return quantileOf(x, p) })
+}
 
 // spanOf draws, which it reorders.
 func spanOf(x []float64, level float64) Span { return spanAt(x, (1-level)/2, (1+level)/2) }

@@ -50,7 +50,7 @@ func TestSearchAgreesWithHalving(t *testing.T) {
 			s.B[j] *= scale
 		}
 		p := newPaths(s, rules)
-		q := s.exploitableQ(slices.Clone(s.B), rules)
+		q := s.exploitableQ(rules)
 		want, wantOK := halved(p, q, rules.Risk)
 		h, ok := p.largestFraction(q, rules.Risk)
 		assert.Equal(t, wantOK, ok, "stand %d", i)

@@ -8,14 +8,18 @@ import (
 )
 
 // noiseOf are the factors of the years' noise and storms.
-func noiseOf(s Stand, rules Rules) []tile {
-	years := make([]year, (len(s.B)+lanes-1)/lanes*rules.Horizon)
-	inverseNoise(s, rules, years)
-	var out []tile
-	for _, y := range years {
-		out = append(out, y.keep)
+func noiseOf(s Stand, rules Rules) []tile { return allOf(s, rules, newChances(s, rules).inverseNoise) }
+
+// errorsOf are those of the surveys.
+func errorsOf(s Stand, rules Rules) []tile { return allOf(s, rules, newChances(s, rules).surveyError) }
+
+func allOf(s Stand, rules Rules, draw func(int, []tile)) (all []tile) {
+	for i := 0; i < len(s.B); i += lanes {
+		years := make([]tile, rules.Horizon)
+		draw(i, years)
+		all = append(all, years...)
 	}
-	return out
+	return all
 }
 
 func TestChancesStayWhenMoreAreAsked(t *testing.T) {
@@ -24,7 +28,7 @@ func TestChancesStayWhenMoreAreAsked(t *testing.T) {
 	more, longer := s, rules
 	more.R, more.K, more.B, more.Sigma = repeated(150, 1), repeated(150, 1), repeated(150, 1), repeated(150, 0.2)
 	longer.Horizon = 17
-	for name, chances := range map[string]func(Stand, Rules) []tile{"noise": noiseOf, "survey": surveyError} {
+	for name, chances := range map[string]func(Stand, Rules) []tile{"noise": noiseOf, "survey": errorsOf} {
 		a, b := chances(s, rules), chances(more, longer)
 		for i := range 103 {
 			for y := range rules.Horizon {
@@ -41,7 +45,7 @@ func TestChancesAreWhatTheySay(t *testing.T) {
 	s.SurveyCV = 0.3
 	tol := 5 / math.Sqrt(n*10)
 	var sum, sum2, storms, miss, miss2 float64
-	g, w := noiseOf(s, rules), surveyError(s, rules)
+	g, w := noiseOf(s, rules), errorsOf(s, rules)
 	rules.StormChance = 0
 	calm := noiseOf(s, rules)
 	for j := range g {
