@@ -73,8 +73,8 @@ func (a *assessor) opening(species string, date survey.Day) survey.Day {
 }
 
 func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
-	d := b.Post.Draws
-	s := offtake.Stand{R: d.Col("r"), K: d.Col("K"), B: d.Col(fmt.Sprintf("B%d", n)), Sigma: d.Col("sigma"),
+	d := b.Post.Draws.Cols("r", "K", fmt.Sprintf("B%d", n), "sigma")
+	s := offtake.Stand{R: d[0], K: d[1], B: d[2], Sigma: d[3],
 		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink, ESS: b.Post.ESS,
 		SurveyQ: surveyQuantile(b.Stock.Kg, b.scale(), a.out.Rules.Offtake.StockQuantile),
 		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}

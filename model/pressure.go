@@ -60,7 +60,7 @@ func (a *assessor) judge(u *Unit, i int, p *Pressure, d *unitDraws) {
 
 // verdict judges a time in which so many kg more were cut than p has.
 func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, d *unitDraws) {
-	before, after := d.stock(i), d.stock(i+1)
+	before, after := d.stock[i], d.stock[i+1]
 	reported := (p.CutKg + more) * a.out.Rules.ReportedShare
 	for j, f := range d.factor {
 		d.cut[j] = f * reported

@@ -17,13 +17,28 @@ type Draws struct {
 func (d Draws) Len() int { return d.Chains * d.N }
 
 // Col copies the draws of one name. It panics when there is no such name: a caller's bug.
-func (d Draws) Col(name string) []float64 {
-	for j, n := range d.Names {
-		if n == name {
-			return d.col(j)
+func (d Draws) Col(name string) []float64 { return d.Cols(name)[0] }
+
+// Cols copies those of several names, for which the draws are gone through once. It panics as Col does.
+func (d Draws) Cols(names ...string) [][]float64 {
+	const few = 128 // draws that stay in the cache from one name to the next
+	w, at, out := len(d.Names), make([]int, len(names)), make([][]float64, len(names))
+	for c, name := range names {
+		if at[c] = slices.Index(d.Names, name); at[c] < 0 {
+			panic(fmt.Sprintf("growth: no draws named %q", name))
+		}
+		out[c] = make([]float64, d.Len())
+	}
+	for from := 0; from < d.Len(); from += few {
+		to := min(from+few, d.Len())
+		for c, j := range at {
+			part, x := out[c][from:to], d.X[from*w:to*w]
+			for i := range part {
+				part[i] = x[i*w+j]
+			}
 		}
 	}
-	panic(fmt.Sprintf("growth: no draws named %q", name))
+	return out
 }
 
 // Has tells whether there are draws of that name.
