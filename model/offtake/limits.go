@@ -119,16 +119,15 @@ func belowNow(s Stand, rules Rules) float64 {
 func (p *paths) spare(s Stand, rules Rules) []float64 {
 	period := float64(p.every)
 	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, period))
-	p.spared = sized(p.spared, p.n)
-	cuts := p.spared
+	p.spared, p.next = sized(p.spared, p.n), sized(p.next, p.n)
+	cuts, best := p.spared, p.next
+	bestStocks(best, s.R, s.K, period, storms)
 	for i, b := range p.b {
 		cuts[i] = math.Inf(-1)
-		logG := storms + s.R[i]*period
-		if !(logG > 0) {
+		if !(storms+s.R[i]*period > 0) {
 			continue
 		}
-		left, yield := mostYield(s.R[i], s.K[i], period, logG)
-		target := mark(b, left+yield, period, rules.RebuildYears)
+		target := mark(b, best[i], period, rules.RebuildYears)
 		alpha, beta := p.untilNextCut(i)
 		if room := p.floor[i]/target - beta; room > 0 {
 			cuts[i] = b - p.floor[i]*alpha/room

@@ -63,9 +63,13 @@ func (p *paths) grow(c *chances, r []float64, limit float64) {
 		c.inverseNoise(g*lanes, noise)
 		var decay, gain tile
 		for l, r := range r[g*lanes : g*lanes+p.inGroup(g)] {
-			decay[l], gain[l] = -r, -limit*math.Expm1(-r)
+			decay[l], gain[l] = -r, -r
 		}
 		decay.exp()
+		gain.expm1()
+		for l := range gain {
+			gain[l] *= -limit
+		}
 		for y, c := range noise {
 			t := &p.year[g*p.years+y]
 			for l, c := range c {

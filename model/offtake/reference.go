@@ -61,14 +61,29 @@ func BestStocks(r, k []float64, period, s float64) []float64 {
 	if len(r) != len(k) {
 		panic(fmt.Sprintf("offtake: %d and %d draws of r and K", len(r), len(k)))
 	}
-	best, storms := make([]float64, len(r)), math.Log(s)
-	for i := range r {
-		if logG := storms + r[i]*period; logG > 0 {
-			left, yield := mostYield(r[i], k[i], period, logG)
-			best[i] = left + yield
+	best := make([]float64, len(r))
+	bestStocks(best, r, k, period, math.Log(s))
+	return best
+}
+
+// bestStocks writes them, four at a time, given the log of s.
+func bestStocks(best, r, k []float64, period, storms float64) {
+	for i := 0; i < len(r); i += lanes {
+		r, k, best := r[i:min(i+lanes, len(r))], k[i:], best[i:]
+		var root, grown tile
+		for l, r := range r {
+			root[l], grown[l] = max(storms+r*period, 0)/2, r*period
+		}
+		root.expm1()
+		grown.expm1()
+		for l := range r {
+			best[l] = 0 // storms outrun it
+			if root[l] > 0 {
+				left := k[l] * root[l] / grown[l]
+				best[l] = left + left*root[l]
+			}
 		}
 	}
-	return best
 }
 
 // mostYield is what is left standing and what is cut for most yield, kg; log G must be above 0.
