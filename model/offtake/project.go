@@ -40,7 +40,7 @@ func (p *paths) at(i, y int) (keep, gain float64) {
 }
 
 func newPaths(s Stand, rules Rules) *paths {
-	p := spare()
+	p := idle()
 	p.n, p.years, p.every, p.share, p.level = len(s.B), rules.Horizon, rules.RestYears+1, s.Exploitable, rules.Level
 	p.k, p.b, p.wider = s.K, s.B, s.wider()
 	p.cut, p.counts = sized(p.cut, p.years), sized(p.counts, p.years)

@@ -5,12 +5,12 @@ import (
 	"sync"
 )
 
-// What one stand is followed in serves the next: each core looks at one stand after the other.
-var sparePaths, spareDraws sync.Pool
+// The memory in which one stand was followed serves the next: each core looks at one stand after the other.
+var idlePaths, idleDraws sync.Pool
 
-// spare are paths that are free to be used; what they hold means nothing.
-func spare() *paths {
-	if p, ok := sparePaths.Get().(*paths); ok {
+// idle are paths that are not in use; what they hold means nothing.
+func idle() *paths {
+	if p, ok := idlePaths.Get().(*paths); ok {
 		return p
 	}
 	return &paths{}
@@ -22,7 +22,7 @@ func (p *paths) free() {
 		return
 	}
 	p.k, p.b = nil, nil
-	sparePaths.Put(p)
+	idlePaths.Put(p)
 }
 
 // sized is memory for n values, that of x where it is enough; what it holds means nothing.
@@ -30,11 +30,11 @@ func sized[T any](x []T, n int) []T { return slices.Grow(x[:0], n)[:n] }
 
 // ofCopy asks something of a copy of the draws, which may be reordered but not kept.
 func ofCopy[T any](draws []float64, ask func(x []float64) T) T {
-	x, ok := spareDraws.Get().(*[]float64)
+	x, ok := idleDraws.Get().(*[]float64)
 	if !ok {
 		x = new([]float64)
 	}
-	defer spareDraws.Put(x)
+	defer idleDraws.Put(x)
 	*x = append((*x)[:0], draws...)
 	return ask(*x)
 }
