@@ -15,6 +15,7 @@ type unitDraws struct {
 	cut, recovery []float64 // of the time that is being looked at, kg
 }
 
+// drawsOf are those of a unit whose growth is estimated.
 func (a *assessor) drawsOf(u *Unit) *unitDraws {
 	rules, n, names := a.out.Rules.Offtake, u.Growth.Draws.Len(), []string{"r", "K"}
 	for i := range u.Times {

@@ -15,8 +15,8 @@ func stream(seed uint64, name string) *rand.Rand {
 	return rand.New(rand.NewPCG(seed, h.Sum64()))
 }
 
-// streams are those for one kind of chance, one a year, so that looking further ahead, taking more
-// draws or adding another kind leaves the others as they were.
+// streams are those of one kind of chance, one a year, so that looking further ahead, taking more draws or adding another
+// kind leaves the others as they were.
 func streams(s Stand, rules Rules, kind string) []*rand.Rand {
 	out := make([]*rand.Rand, rules.Horizon)
 	for y := range out {
