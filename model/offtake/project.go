@@ -3,6 +3,8 @@ package offtake
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/elementary"
 )
 
 // paths are the futures of a stand, one a draw, under chances that are the same for every take that is tried. The
@@ -65,8 +67,8 @@ func (p *paths) grow(c *chances, r []float64, limit float64) {
 		for l, r := range r[g*lanes : g*lanes+p.inGroup(g)] {
 			decay[l], gain[l] = -r, -r
 		}
-		decay.exp()
-		gain.expm1()
+		elementary.Exp(decay[:])
+		elementary.Expm1(gain[:])
 		for l := range gain {
 			gain[l] *= -limit
 		}

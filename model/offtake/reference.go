@@ -3,6 +3,8 @@ package offtake
 import (
 	"fmt"
 	"math"
+
+	"bedstock/model/internal/elementary"
 )
 
 // Reference is what theory says of a stand that is cut in pulses, a period apart, as a fraction of its stock.
@@ -74,8 +76,8 @@ func bestStocks(best, r, k []float64, period, storms float64) {
 		for l, r := range r {
 			root[l], grown[l] = max(storms+r*period, 0)/2, r*period
 		}
-		root.expm1()
-		grown.expm1()
+		elementary.Expm1(root[:])
+		elementary.Expm1(grown[:])
 		for l := range r {
 			best[l] = 0 // storms outrun it
 			if root[l] > 0 {

@@ -6,6 +6,8 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+
+	"bedstock/model/internal/elementary"
 )
 
 // stream is a random stream of its own for each name.
@@ -70,7 +72,7 @@ func (c *chances) inverseNoise(i int, x []tile) {
 		}
 	}
 	for y := range x {
-		x[y].exp()
+		elementary.Exp(x[y][:])
 	}
 }
 
@@ -86,6 +88,6 @@ func (c *chances) surveyError(i int, x []tile) {
 		}
 	}
 	for y := c.every; y < len(x); y += c.every {
-		x[y].exp()
+		elementary.Exp(x[y][:])
 	}
 }

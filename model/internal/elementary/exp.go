@@ -1,15 +1,16 @@
-package offtake
+// Package elementary works out elementary functions of many numbers at a time, where they are a large part of the work.
+package elementary
 
 import (
 	"math"
 	"math/big"
 )
 
-// exp puts e^x in the place of each x, to within 0.51 of a unit in the last place.
-func (t *tile) exp() { t.expLess(0) }
+// Exp puts e^x in the place of each x, to within 0.51 of a unit in the last place.
+func Exp(x []float64) { expLess(x, 0) }
 
-// expm1 puts e^x - 1 in the place of each x, to within two units in the last place.
-func (t *tile) expm1() { t.expLess(1) }
+// Expm1 puts e^x - 1 in the place of each x, to within two units in the last place.
+func Expm1(x []float64) { expLess(x, 1) }
 
 // expLess puts e^x - c, c 0 or 1, in the place of each x, in less than half of the time that one call after the other of
 // [math.Exp] takes, to which it leaves what lies outside of -700 to 700:
@@ -21,7 +22,7 @@ func (t *tile) expm1() { t.expLess(1) }
 // References:
 //   - Tang, P. T. P.: Table-Driven Implementation of the Exponential Function in IEEE Floating-Point Arithmetic. ACM
 //     Transactions on Mathematical Software 15 (1989), 144
-func (t *tile) expLess(c float64) {
+func expLess(t []float64, c float64) {
 	const (
 		whole = 0x1.8p52                    // a number that large has no digits left behind the point
 		stepA = 0x1.62e42fefa0000p-8        // ln 2/128, so short that its multiples are exact
