@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"math"
 	"slices"
+
+	"bedstock/model/internal/elementary"
 )
 
 // Path is the way from one time to another through dated takes and storms, ready to be walked for many r and K.
@@ -88,14 +90,13 @@ func (p *Path) Advance(u, r, invK float64) float64 {
 
 // decays appends exp(-r ∫g) of every stretch of the path to a list.
 func (p *Path) decays(to []float64, r float64) []float64 {
+	n := len(to)
 	for i := range p.steps {
-		e := 1.0
-		if g := p.steps[i].growth; g != 0 {
-			e = math.Exp(-r * g)
-		}
-		to = append(to, e)
+		to = append(to, -r*p.steps[i].growth)
 	}
-	return append(to, math.Exp(-r*p.rest))
+	to = append(to, -r*p.rest)
+	elementary.Exp(to[n:])
+	return to
 }
 
 // stretches is how many there are.
