@@ -2,9 +2,9 @@ package growth
 
 import "slices"
 
-// always are the parts of θ that move jointly: the means with σ, φ with ω, σ, the means. The first follows
-// what ties them together, the others go further by themselves.
-var always = [][]int{{0, 1, 4}, {2, 3}, {4}, {0, 1}}
+// always are the parts of θ that move jointly: the means with σ, φ, ω, σ, the means. The first follows what ties them
+// together, the others go further by themselves.
+var always = [][]int{{0, 1, 4}, {2}, {3}, {4}, {0, 1}}
 
 // layBlocks lays the blocks, of which the last has the errors that last on most beds too, as the means and they are hardly
 // told apart; those of the reported share where it is not known; and their first frames.

@@ -43,7 +43,7 @@ func TestKindsOfSharedErrors(t *testing.T) {
 	}
 	require.Len(t, p.hold.errSD, 7)
 	require.Equal(t, []int{all}, p.heavy)
-	require.Equal(t, []int{0, 1, thetas + all}, p.blocks[3])
+	require.Equal(t, []int{0, 1, thetas + all}, p.blocks[4])
 	require.ElementsMatch(t, []portion{{all, 1}, {shore, 1}}, p.beds[1].lasting)
 	require.Equal(t, []portion{{all, 1}}, p.beds[2].lasting)
 }
