@@ -7,7 +7,8 @@ import (
 
 // pick moves the k smallest numbers of x before the others, the next one to x[k], and returns it (counted from 0). It
 // takes a time that is linear in their number, where sorting would take most of the time of an advice: among many
-// numbers it first picks, from a sample of those around, bounds between which the wanted one almost surely lies.
+// numbers it first picks, from a sample of those around, bounds between which the wanted one almost surely lies. Among numbers
+// of which some are NaN it ends, with any of them.
 //
 // References:
 //   - Floyd, R. W. and Rivest, R. L.: Algorithm 489: The algorithm SELECT. Communications of the ACM 18 (1975), 173
@@ -24,6 +25,8 @@ func pick(x []float64, k int) float64 {
 			hi = m - 1
 		case m > lo:
 			lo = m
+		case math.IsNaN(pivot):
+			return pivot // there is no order
 		default: // none is below the pivot: those that equal it go first
 			for i := lo; i <= hi; i++ {
 				if x[i] == pivot {

@@ -61,6 +61,25 @@ func TestPickAgreesWithSorting(t *testing.T) {
 }
 
 // The standard error of a median of n normals is sqrt(pi/2/n).
+func TestPickEndsWhereSomeAreNaN(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 1))
+	for range 200 {
+		x := make([]float64, 1+rng.IntN(3000))
+		every := 1 + rng.IntN(5)
+		for i := range x {
+			x[i] = float64(rng.IntN(50))
+			if i%every == 0 {
+				x[i] = math.NaN()
+			}
+		}
+		k := rng.IntN(len(x))
+		pick(x, k)
+		if every == 1 {
+			assert.True(t, math.IsNaN(x[k]))
+		}
+	}
+}
+
 func TestQuantileSE(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	sum := 0.0
