@@ -1,8 +1,10 @@
 package main
 
 import (
+	"cmp"
 	"fmt"
 	"math"
+	"slices"
 	"strings"
 )
 
@@ -32,12 +34,13 @@ func (m measured) draw() string {
 	fmt.Fprintf(&b, `<rect width="100%%" height="100%%" fill="#ffffff"/>`+"\n")
 	for _, p := range panels {
 		p.frame(&b)
-		var taken []float64 // heights of the words so far
+		var names []name
 		for i, stage := range stages {
 			if len(m.sizes(ours, stage)) > 0 {
-				taken = m.line(&b, p, i, stage, taken)
+				names = append(names, m.line(&b, p, i, stage))
 			}
 		}
+		write(&b, names)
 	}
 	b.WriteString("</svg>\n")
 	return b.String()
@@ -63,8 +66,8 @@ func (p panel) frame(b *strings.Builder) {
 	fmt.Fprintf(b, `<text x="%d" y="%d" text-anchor="middle">rows of quadrats.csv</text>`+"\n", (p.at+left+right)/2, p.bottom()+40)
 }
 
-// line draws a stage, with its name at the end, moved down where another stands.
-func (m measured) line(b *strings.Builder, p panel, i int, stage string, taken []float64) []float64 {
+// line draws a stage and returns its name for the end of the line.
+func (m measured) line(b *strings.Builder, p panel, i int, stage string) name {
 	path, x, y := "M", 0.0, 0.0
 	for _, beds := range m.sizes(ours, stage) {
 		x, y = p.x(m.rows[beds]), p.y(max(median(m.costs[key{ours, stage, beds}], p.of), math.Pow10(p.from)))
@@ -72,12 +75,30 @@ func (m measured) line(b *strings.Builder, p panel, i int, stage string, taken [
 		fmt.Fprintf(b, `<circle cx="%.1f" cy="%.1f" r="3"/>`+"\n", x, y)
 	}
 	fmt.Fprintf(b, `<path d="%s" fill="none" stroke="#000000" stroke-dasharray="6 %d"/>`+"\n", strings.TrimSpace(path), 2*i)
-	at := y + 4
-	for k := 0; k < len(taken); k++ {
-		if math.Abs(taken[k]-at) < 11.9 {
-			at, k = taken[k]+12, -1
+	return name{x + 8, y + 4, stage}
+}
+
+// name is what a line is called, with the place where that should stand.
+type name struct {
+	x, y float64
+	text string
+}
+
+// write writes names, those beside one column of points in the order of their heights and each pair at least a line apart:
+// two that stand too close are moved from each other until none do.
+func write(b *strings.Builder, names []name) {
+	const line = 12.0
+	slices.SortStableFunc(names, func(a, b name) int { return cmp.Or(cmp.Compare(a.x, b.x), cmp.Compare(a.y, b.y)) })
+	for moved := true; moved; {
+		moved = false
+		for i := 1; i < len(names); i++ {
+			above, below := &names[i-1], &names[i]
+			if short := line - (below.y - above.y); above.x == below.x && short > 0.01 {
+				above.y, below.y, moved = above.y-short/2, below.y+short/2, true
+			}
 		}
 	}
-	fmt.Fprintf(b, `<text x="%.1f" y="%.1f">%s</text>`+"\n", x+8, at, stage)
-	return append(taken, at)
+	for _, n := range names {
+		fmt.Fprintf(b, `<text x="%.1f" y="%.1f">%s</text>`+"\n", n.x, n.y, n.text)
+	}
 }
