@@ -70,7 +70,7 @@ func (c *poolChain) scatter() bool {
 	return true
 }
 
-// sweep moves everything once; k counts the sweeps.
+// sweep moves everything at least once; k counts the sweeps.
 //
 // The beds move given what they have in common. That is then drawn given the beds (centred), and once more with the
 // standardised r and K of the beds, as [pull] has them, and their stocks in the frame's coordinates held fixed (not centred),
