@@ -60,7 +60,6 @@ func TestPickAgreesWithSorting(t *testing.T) {
 	}
 }
 
-// The standard error of a median of n normals is sqrt(pi/2/n).
 func TestPickEndsWhereSomeAreNaN(t *testing.T) {
 	rng := rand.New(rand.NewPCG(3, 1))
 	for range 200 {
@@ -80,6 +79,7 @@ func TestPickEndsWhereSomeAreNaN(t *testing.T) {
 	}
 }
 
+// The standard error of a median of n normals is sqrt(pi/2/n).
 func TestQuantileSE(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	sum := 0.0

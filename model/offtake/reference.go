@@ -45,7 +45,8 @@ func Pulse(r, k, period, s float64) Reference {
 	if !(logG > 0) {
 		return Reference{Persistence: math.Exp(logG)}
 	}
-	left, yield := mostYield(r, k, period, logG)
+	grown := math.Expm1(r * period)
+	left, yield := mostYield(k, math.Expm1(logG/2), grown)
 	return Reference{
 		Persistence: math.Exp(logG),
 		Left:        left,
@@ -53,7 +54,7 @@ func Pulse(r, k, period, s float64) Reference {
 		Fraction:    bestFraction(logG),
 		Yield:       yield,
 		Limit:       lastFraction(logG),
-		Uncut:       k * math.Expm1(logG) / math.Expm1(r*period),
+		Uncut:       k * math.Expm1(logG) / grown,
 	}
 }
 
@@ -81,17 +82,16 @@ func bestStocks(best, r, k []float64, period, storms float64) {
 		for l := range r {
 			best[l] = 0 // storms outrun it
 			if root[l] > 0 {
-				left := k[l] * root[l] / grown[l]
-				best[l] = left + left*root[l]
+				left, yield := mostYield(k[l], root[l], grown[l])
+				best[l] = left + yield
 			}
 		}
 	}
 }
 
-// mostYield is what is left standing and what is cut for most yield, kg; log G must be above 0.
-func mostYield(r, k, period, logG float64) (left, yield float64) {
-	root := math.Expm1(logG / 2)
-	left = k * root / math.Expm1(r*period)
+// mostYield is what is left standing and what is cut for most yield, kg, where root is sqrt(G) - 1, above 0, and grown e^R - 1.
+func mostYield(k, root, grown float64) (left, yield float64) {
+	left = k * root / grown
 	return left, left * root
 }
 
