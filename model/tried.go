@@ -132,26 +132,39 @@ const (
 // cut, all under the same chances. What is cut already of the year counts in the first year of each. Where it is closed or
 // rests, the advice is left out: it is no cut. Nil with the reason where there is none.
 func (a *Assessment) Prospects(u *Unit) ([]Prospect, string) {
+	out, reason := a.Plans(u)
+	if out == nil {
+		return nil, reason
+	}
+	for i, c := range offtake.Ahead(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), Ways(out)...) {
+		out[i].Years, out[i].Yearly = c.Years, c.Yearly.Median
+	}
+	return out, ""
+}
+
+// Plans are the ways of cutting of the [Assessment.Prospects], without what they lead to.
+func (a *Assessment) Plans(u *Unit) ([]Prospect, string) {
 	switch {
 	case u.Basis == nil || u.Status == NotAssessed:
 		return nil, u.Reason
 	case u.Basis.Stand.Annual:
 		return nil, "an annual comes back from spores, not from what is left standing"
 	}
-	rules, y := a.Rules.OfftakeOf(u.Pair), u.Basis.Year
+	y := u.Basis.Year
 	plans := []Prospect{{Plan: NoCut, Kg: u.andCut(0)}}
 	if u.Status == Assessed {
 		plans = append(plans, Prospect{Plan: AsAdvised, Kg: u.FirstKg(), Fraction: y.TakenFraction()})
 	}
-	plans = append(plans, Prospect{Plan: AThird, Kg: u.andCut(usualThird * y.ExploitableQ), Fraction: usualThird})
+	return append(plans, Prospect{Plan: AThird, Kg: u.andCut(usualThird * y.ExploitableQ), Fraction: usualThird}), ""
+}
+
+// Ways are what is cut under the plans.
+func Ways(plans []Prospect) []offtake.Plan {
 	var ways []offtake.Plan
 	for _, p := range plans {
 		ways = append(ways, offtake.Plan{Kg: p.Kg, Fraction: p.Fraction})
 	}
-	for i, c := range offtake.Ahead(u.Basis.Stand, rules, ways...) {
-		plans[i].Years, plans[i].Yearly = c.Years, c.Yearly.Median
-	}
-	return plans, ""
+	return ways
 }
 
 // Shares are the fractions from which people choose: 0, 5, ..., 60 %, and the advised one in its place among them, or in

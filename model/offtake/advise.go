@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 	"strconv"
 )
 
@@ -68,7 +69,8 @@ func RiskOf(s Stand, rules Rules, kg float64) float64 {
 	a := Advice{AdvisedKg: kg, ExploitableQ: s.exploitableQ(rules)}
 	p := newPaths(s, rules)
 	defer p.free()
-	return p.look(kg, a.TakenFraction()).risk
+	risk, _ := probability(slices.Max(p.below(kg, a.TakenFraction())), p.n)
+	return risk
 }
 
 // plain writes a weight with three digits and without powers of ten.

@@ -2,6 +2,7 @@ package offtake
 
 import (
 	"math"
+	"math/rand/v2"
 	"strings"
 	"testing"
 
@@ -179,7 +180,7 @@ func TestUnusableStandsPanic(t *testing.T) {
 // anyStand is a stand of 300 draws, and rules, from all over what is met.
 func anyStand(t *rapid.T) (Stand, Rules) {
 	num := func(name string, lo, hi float64) float64 { return rapid.Float64Range(lo, hi).Draw(t, name) }
-	rng := stream(rapid.Uint64().Draw(t, "seed"), "draws")
+	rng := rand.New(stream(rapid.Uint64().Draw(t, "seed"), "draws"))
 	const n = 300
 	rules := DefaultRules()
 	rules.RestYears = rapid.IntRange(0, 3).Draw(t, "rest")

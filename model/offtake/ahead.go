@@ -46,16 +46,20 @@ func Ahead(s Stand, rules Rules, plans ...Plan) []Course {
 // plannedPaths are those of a stand of which the plans can be told, nil for an annual.
 func plannedPaths(s Stand, rules Rules, plans []Plan) *paths {
 	mustFit(s, rules)
+	mustPlan(plans)
+	if s.Annual {
+		return nil
+	}
+	return newPaths(s, rules)
+}
+
+func mustPlan(plans []Plan) {
 	for _, plan := range plans {
 		mustFraction(plan.Fraction)
 		if !natural(plan.Kg) {
 			panic(fmt.Sprintf("offtake: a take of %g kg", plan.Kg))
 		}
 	}
-	if s.Annual {
-		return nil
-	}
-	return newPaths(s, rules)
 }
 
 // course is what a plan leads to.
@@ -89,7 +93,7 @@ func (p *paths) course(plan Plan) Course {
 // is cut of any draw, and what is cut a year, kg.
 func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) {
 	yearly = make([]float64, p.n)
-	w := p.way(kg, h)
+	w := p.way(Plan{kg, h})
 	stock, cut = make([][]float64, p.years+1), make([][]float64, p.years)
 	stock[0] = slices.Clone(p.b)
 	for y := range p.years {

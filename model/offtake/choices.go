@@ -21,32 +21,27 @@ type Choice struct {
 // are to be had, the others are NaN. It panics on a stand or rules that cannot be worked with and on a fraction outside
 // 0-1.
 func Choices(s Stand, rules Rules, fractions []float64) []Choice {
-	mustFit(s, rules)
-	q := s.exploitableQ(rules)
-	var p *paths
-	if !s.Annual {
-		p = newPaths(s, rules)
-		defer p.free()
-	}
-	choices := make([]Choice, len(fractions))
-	for i, h := range fractions {
-		choices[i] = choose(p, q, h)
-	}
-	return choices
+	f := NewFutures(s, rules)
+	defer f.Free()
+	return f.Choices(fractions)
 }
 
-func choose(p *paths, q, h float64) Choice {
-	mustFraction(h)
-	nan := math.NaN()
-	c := Choice{h, h * q, nan, nan, nan, nan, nan, nan, nan}
-	if p == nil {
-		return c
+// Choices are those of [Choices].
+func (f *Futures) Choices(fractions []float64) []Choice {
+	nan, q := math.NaN(), f.s.exploitableQ(f.rules)
+	choices, plans := make([]Choice, len(fractions)), make([]Plan, len(fractions))
+	for i, h := range fractions {
+		mustFraction(h)
+		choices[i] = Choice{h, h * q, nan, nan, nan, nan, nan, nan, nan}
+		plans[i] = Plan{choices[i].Kg, h}
 	}
-	o := p.look(c.Kg, h)
-	c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
-	c.NextMedian, c.NextLo, c.NextHi = o.stockNext(p.level)
-	c.YieldPerYear = quantileOf(o.yield, 0.5)
-	return c
+	for i, o := range f.looks(plans, 0) {
+		c := &choices[i]
+		c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
+		c.NextMedian, c.NextLo, c.NextHi = o.stockNext(f.rules.Level)
+		c.YieldPerYear = quantileOf(o.yield, 0.5)
+	}
+	return choices
 }
 
 func mustFraction(h float64) {

@@ -142,7 +142,7 @@ func TestLevelOfWhatIsExpected(t *testing.T) {
 	wide := WhatIf(s, rules, 50)
 	rules.Level = 0.5
 	narrow := WhatIf(s, rules, 50)
-	next := newPaths(s, rules).look(50, narrow.TakenFraction()).next
+	next := newPaths(s, rules).look(50, narrow.TakenFraction()).stock[0]
 	approx(t, "lower quartile", narrow.NextLo, quantile(sorted(next), 0.25), 1e-12, 0)
 	approx(t, "upper quartile", narrow.NextHi, quantile(sorted(next), 0.75), 1e-12, 0)
 	assert.Less(t, wide.NextLo, narrow.NextLo)

@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -153,7 +154,7 @@ func TestFractionKeepsItsRiskOnFreshChances(t *testing.T) {
 	for c := range 12 {
 		r, cv := []float64{0.3, 0.5, 0.8, 1.2}[c%4], []float64{0, 0.2, 0.5}[c%3]
 		draw := func(seed uint64) Stand {
-			rng := stream(seed, "fresh")
+			rng := rand.New(stream(seed, "fresh"))
 			return Stand{R: lognormals(rng, n, r, 0.3), K: lognormals(rng, n, 1000, 0.2), B: lognormals(rng, n, 700, 0.2),
 				Sigma: repeated(n, 0.2), Exploitable: 1, SurveyCV: cv, LogRShrink: 0.3, Seed: seed, Stream: "fresh"}
 		}

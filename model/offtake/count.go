@@ -11,7 +11,7 @@ func (p *paths) inGroup(g int) int { return min(lanes, p.n-g*lanes) }
 // count follows a group of draws under the planned cuts, adds to the counts of each year those that are below the limit
 // then, and gives how often any of them was.
 func (p *paths) count(g int, counts []int) int {
-	start := p.cutFirst(g)
+	start := p.cutFirst(g, p.kg)
 	from, to := g*p.years, (g+1)*p.years
 	switch {
 	case p.miss == nil:
@@ -24,10 +24,10 @@ func (p *paths) count(g int, counts []int) int {
 }
 
 // cutFirst is v of the draws of a group just after the same kg are cut in each; one that holds no more is empty.
-func (p *paths) cutFirst(g int) (v tile) {
+func (p *paths) cutFirst(g int, kg float64) (v tile) {
 	i := g * lanes
 	for l := range p.inGroup(g) {
-		v[l] = p.floor[i+l] / max(p.b[i+l]-p.kg, 0)
+		v[l] = p.floor[i+l] / max(p.b[i+l]-kg, 0)
 	}
 	return v
 }

@@ -119,8 +119,8 @@ func belowNow(s Stand, rules Rules) float64 {
 func (p *paths) spare(s Stand, rules Rules) []float64 {
 	period := float64(p.every)
 	storms := math.Log(StormFactor(rules.StormChance, rules.StormSurvival, period))
-	p.spared, p.next = sized(p.spared, p.n), sized(p.next, p.n)
-	cuts, best := p.spared, p.next
+	p.spared, p.best = sized(p.spared, p.n), sized(p.best, p.n)
+	cuts, best := p.spared, p.best
 	bestStocks(best, s.R, s.K, period, storms)
 	for i, b := range p.b {
 		cuts[i] = math.Inf(-1)

@@ -146,7 +146,7 @@ func TestFractionSE(t *testing.T) {
 	for i := range m {
 		s, rules := someStand(800), DefaultRules()
 		s.Seed = uint64(i)
-		rng := stream(s.Seed, "draws")
+		rng := rand.New(stream(s.Seed, "draws"))
 		s.R, s.K, s.B = lognormals(rng, 800, 0.4, 0.3), lognormals(rng, 800, 1000, 0.2), lognormals(rng, 800, 700, 0.2)
 		p := newPaths(s, rules)
 		h, ok := p.largestFraction(600, 0.05)

@@ -1,73 +1,57 @@
 package offtake
 
-import (
-	"math"
-	"slices"
-)
+import "math"
 
 // outlook is what one way of cutting leads to.
 type outlook struct {
-	risk, se float64   // highest yearly probability of being below the limit, Monte Carlo standard error
-	ever     float64   // probability of being below at least once
-	next     []float64 // kg a year on, by draw
-	yield    []float64 // kg a year over the horizon, by draw
+	risk, se float64     // highest yearly probability of being below the limit, Monte Carlo standard error
+	ever     float64     // probability of being below at least once
+	stock    [][]float64 // kg at the ends of the years asked for, by draw
+	yield    []float64   // kg a year over the horizon, by draw
 }
 
-// look follows every draw under a first cut of kg and the fraction h of the exploitable stock at every later cut. The next
-// look writes over it.
-func (p *paths) look(kg, h float64) outlook {
-	p.next, p.yield = sized(p.next, p.n), sized(p.yield, p.n)
-	o := outlook{next: p.next, yield: p.yield}
-	below := make([]int, p.years)
-	ever := 0
-	w := p.way(kg, h)
-	for g := range p.groups() {
-		p.follow(g, &w)
-		var low, taken tile
-		for y := range w.v {
-			v, cut := &w.v[y], &w.cut[y]
-			n := 0
-			for l := range v {
-				taken[l] += cut[l]
-				if v[l] > 1 {
-					n++
-					low[l] = 1
-				}
-			}
-			below[y] += n
-		}
-		for l := range p.inGroup(g) {
-			i := g*lanes + l
-			o.next[i] = p.floor[i] / w.v[0][l]
-			o.yield[i] = (taken[l] + min(kg, p.b[i])) / float64(p.years)
-			ever += int(low[l])
-		}
-	}
-	o.risk, o.se = probability(slices.Max(below), p.n)
-	o.se *= p.wider
-	o.ever, _ = probability(ever, p.n)
-	return o
-}
+// look is the outlook of a plan, with the stock a year on. The next look writes over it.
+func (p *paths) look(kg, h float64) outlook { return p.looks([]Plan{{kg, h}}, []int{0})[0] }
 
 // stockNext is the stock a year on, kg. It reorders the draws.
 func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
-	s := spanOf(o.next, level)
+	s := spanOf(o.stock[0], level)
 	return s.Median, s.Lo, s.Hi
 }
 
-// way is what the years of a group of draws come to, at the fractions of the whole stock that are meant to be cut at their
-// starts.
+// looks are the outlooks of several plans, with the stocks at the ends of the years at, counted from 0 and in rising order. The
+// next looks write over them.
+func (p *paths) looks(plans []Plan, at []int) []outlook {
+	views, each := make([]view, len(plans)), (len(at)+1)*p.n
+	p.seen = sized(p.seen, len(plans)*each)
+	for i, plan := range plans {
+		views[i] = p.view(plan, at, p.seen[i*each:(i+1)*each])
+	}
+	for g := range p.groups() { // all plans while what the years do to the draws is at hand
+		for i := range views {
+			p.watch(g, &views[i])
+		}
+	}
+	out := make([]outlook, len(views))
+	for i := range views {
+		out[i] = views[i].outlook(p)
+	}
+	return out
+}
+
+// way is what the years of a group of draws come to after a first cut of kg, at the fractions of the whole stock that are meant
+// to be cut at their starts.
 type way struct {
+	kg     float64
 	meant  []float64
 	v, cut []tile // limit over the stock at the end of each year, and what the later cuts took at its start, kg
 }
 
-// way has a first cut of kg, the fractions that follow from h, and room for a group.
-func (p *paths) way(kg, h float64) way {
-	p.kg = kg
-	w := way{make([]float64, p.years), make([]tile, p.years), make([]tile, p.years)}
+// way has the cuts of a plan and room for a group.
+func (p *paths) way(plan Plan) way {
+	w := way{plan.Kg, make([]float64, p.years), make([]tile, p.years), make([]tile, p.years)}
 	for y := range w.meant {
-		w.meant[y] = p.fraction(y, h)
+		w.meant[y] = p.fraction(y, plan.Fraction)
 	}
 	return w
 }
@@ -75,7 +59,7 @@ func (p *paths) way(kg, h float64) way {
 // follow writes what becomes of a group of draws. Its arithmetic is that of the counting; beyond the last draw there is
 // nothing, which is never below the limit.
 func (p *paths) follow(g int, w *way) {
-	v := p.cutFirst(g)
+	v := p.cutFirst(g, w.kg)
 	v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
 	floor := (*tile)(p.floor[g*lanes:])
 	years := p.year[g*p.years : (g+1)*p.years]

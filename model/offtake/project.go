@@ -29,7 +29,9 @@ type paths struct {
 	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
 
-	spared, next, yield []float64 // scratch: by draw
+	luck luck
+
+	spared, best, seen []float64 // scratch: by draw
 }
 
 // year is v -> v keep + gain for four draws, with the chances in it: one line of the cache.
@@ -51,47 +53,62 @@ func newPaths(s Stand, rules Rules) *paths {
 	for i, k := range s.K {
 		p.floor[i] = rules.LimitOfK * k
 	}
-	c := newChances(s, rules)
-	p.grow(c, s.R, rules.LimitOfK)
-	p.survey(c)
+	p.luck.draw(s, rules)
+	p.grow(s, rules)
+	p.survey(s.SurveyCV)
 	return p
 }
 
-// grow sets what the years do to the draws.
-func (p *paths) grow(c *chances, r []float64, limit float64) {
+// grow sets what the years do to the draws, with chances
+//
+//	c = exp(-sigma z) / storm,  storm = survival with probability chance, else 1
+//
+// whose median is 1 without storms.
+func (p *paths) grow(s Stand, rules Rules) {
 	p.year = sized(p.year, p.groups()*p.years)
-	noise := make([]tile, p.years)
+	hit := [...]float64{0, -math.Log(rules.StormSurvival)} // what none and one add to the exponent
 	for g := range p.groups() {
-		c.inverseNoise(g*lanes, noise)
-		var decay, gain tile
-		for l, r := range r[g*lanes : g*lanes+p.inGroup(g)] {
+		var sigma, decay, gain tile
+		copy(sigma[:], s.Sigma[g*lanes:])
+		for l, r := range s.R[g*lanes : g*lanes+p.inGroup(g)] {
 			decay[l], gain[l] = -r, -r
 		}
 		elementary.Exp(decay[:])
 		elementary.Expm1(gain[:])
 		for l := range gain {
-			gain[l] *= -limit
+			gain[l] *= -rules.LimitOfK
 		}
-		for y, c := range noise {
-			t := &p.year[g*p.years+y]
-			for l, c := range c {
+		years := p.year[g*p.years : (g+1)*p.years]
+		noise, storm := p.luck.noise[g*p.years:], p.luck.storm[g*p.years:]
+		for y := range years {
+			t := &years[y]
+			for l, z := range noise[y] {
+				t.keep[l] = float64(-sigma[l]*z) + hit[storm[y]>>l&1]
+			}
+			elementary.Exp(t.keep[:])
+			for l, c := range t.keep {
 				t.keep[l], t.gain[l] = decay[l]*c, gain[l]*c
 			}
 		}
 	}
 }
 
-// survey sets the errors of the surveys before later cuts, and the largest among four draws.
-func (p *paths) survey(c *chances) {
-	if c.survey == nil {
+// survey sets the errors exp(c z) by which the surveys before later cuts miss the stock, and the largest among four draws.
+func (p *paths) survey(cv float64) {
+	if cv == 0 {
 		p.miss = nil
 		return
 	}
 	p.miss, p.worst = sized(p.miss, p.groups()*p.years), sized(p.worst, p.groups())
 	for g := range p.worst {
 		tiles, worst := p.miss[g*p.years:(g+1)*p.years], 0.0
-		c.surveyError(g*lanes, tiles)
-		for _, w := range tiles {
+		clear(tiles)
+		for y := p.every; y < p.years; y += p.every {
+			w := &tiles[y]
+			for l, z := range p.luck.survey[g*p.years+y] {
+				w[l] = cv * z
+			}
+			elementary.Exp(w[:])
 			worst = max(worst, w[0], w[1], w[2], w[3])
 		}
 		p.worst[g] = worst

@@ -83,7 +83,7 @@ func TestAgainstSlowSimulation(t *testing.T) {
 		}
 		o := p.look(kg, h)
 		approx(t, name+" below at least once", o.ever, ever, 0, allowed(ever))
-		m, se := meanOf(o.next)
+		m, se := meanOf(o.stock[0])
 		approx(t, name+" mean stock next year", m, next, 0, 4*math.Sqrt2*se)
 		m, se = meanOf(o.yield)
 		approx(t, name+" mean yield", m, cut, 1e-12, 4*math.Sqrt2*se)

@@ -3,28 +3,15 @@ package offtake
 import (
 	"hash/fnv"
 	"io"
-	"math"
 	"math/rand/v2"
 	"strconv"
-
-	"bedstock/model/internal/elementary"
 )
 
 // stream is a random stream of its own for each name.
-func stream(seed uint64, name string) *rand.Rand {
+func stream(seed uint64, name string) *rand.PCG {
 	h := fnv.New64a()
 	io.WriteString(h, name) // a hash never fails to write
-	return rand.New(rand.NewPCG(seed, h.Sum64()))
-}
-
-// streams are those of one kind of chance, one a year, so that looking further ahead, taking more draws or adding another
-// kind leaves the others as they were.
-func streams(s Stand, rules Rules, kind string) []*rand.Rand {
-	out := make([]*rand.Rand, rules.Horizon)
-	for y := range out {
-		out[y] = stream(s.Seed, s.Stream+"|"+kind+"|"+strconv.Itoa(y))
-	}
-	return out
+	return rand.NewPCG(seed, h.Sum64())
 }
 
 // lanes is how many draws the projection follows side by side; their chances lie together in memory.
@@ -33,61 +20,74 @@ const lanes = 4
 // tile holds the chances of one year of four draws side by side.
 type tile [lanes]float64
 
-// chances draws what happens to a stand, four draws after the other.
-type chances struct {
-	n                    int
-	sigma                []float64
-	cv                   float64
-	every                int // years from one cut to the next
-	noise, storm, survey []*rand.Rand
-	chance               float64    // of a storm
-	hit                  [2]float64 // what none and one add to the exponent
+// luck is what happens to a stand by chance, whatever its draws are: all years of the first four, then the next. Beyond the
+// last draw it is 0.
+type luck struct {
+	luckOf
+	noise, survey []tile  // standard normals; survey is 0 in years in which no cut follows one, and means nothing where none does
+	storm         []uint8 // in which of the four draws there is a storm, a bit each
 }
 
-func newChances(s Stand, rules Rules) *chances {
-	c := &chances{n: len(s.B), sigma: s.Sigma, cv: s.SurveyCV, every: rules.RestYears + 1, noise: streams(s, rules, "noise"),
-		storm: streams(s, rules, "storm"), chance: rules.StormChance, hit: [...]float64{0, -math.Log(rules.StormSurvival)}}
+// luckOf is what luck depends on.
+type luckOf struct {
+	seed     uint64
+	stream   string
+	n, years int
+	every    int     // years from one survey to the next; 0: there are none
+	chance   float64 // of a storm
+}
+
+// draw draws the luck of a stand, unless it was the last to be drawn for: several things are asked of a stand in a row.
+func (c *luck) draw(s Stand, rules Rules) {
+	of := luckOf{s.Seed, s.Stream, len(s.B), rules.Horizon, 0, rules.StormChance}
 	if s.SurveyCV != 0 {
-		c.survey = streams(s, rules, "survey")
+		of.every = rules.RestYears + 1
 	}
-	return c
+	if of == c.luckOf {
+		return
+	}
+	c.luckOf = of
+	tiles := (of.n + lanes - 1) / lanes * of.years
+	c.noise, c.storm = sized(c.noise, tiles), sized(c.storm, tiles)
+	c.normals(c.noise, "noise", 0, 1)
+	c.storms()
+	if of.every == 0 {
+		return
+	}
+	c.survey = sized(c.survey, tiles)
+	c.normals(c.survey, "survey", of.every, of.every)
 }
 
-// inverseNoise are the factors by which the chances of the years multiply 1/B in the next four draws, from draw i on:
-//
-//	exp(-sigma z) / storm,  storm = survival with probability chance, else 1
-//
-// Median noise is 1. Every path that has a storm at one chance has it at every higher chance. Beyond the last draw they are 1.
-func (c *chances) inverseNoise(i int, x []tile) {
-	sigma := c.sigma[i:min(i+lanes, c.n)]
+// streamOf is that of one kind of chance in one year, so that looking further ahead, taking more draws or adding another kind leaves
+// the others as they were.
+func (c *luck) streamOf(kind string, year int) *rand.PCG {
+	return stream(c.seed, c.stream+"|"+kind+"|"+strconv.Itoa(year))
+}
+
+// normals draws those of every so many years from one on.
+func (c *luck) normals(x []tile, kind string, from, every int) {
 	clear(x)
-	for y := range x {
-		noise, storm, t := c.noise[y], c.storm[y], &x[y]
-		for l, sd := range sigma {
-			storms := 0
-			if storm.Float64() < c.chance {
-				storms = 1
+	for y := from; y < c.years; y += every {
+		r := rand.New(c.streamOf(kind, y))
+		for i := range c.n {
+			x[i/lanes*c.years+y][i%lanes] = r.NormFloat64()
+		}
+	}
+}
+
+// storms draws them. Every path that has a storm at one chance has it at every higher chance.
+func (c *luck) storms() {
+	clear(c.storm)
+	if c.chance == 0 {
+		return
+	}
+	const whole = 1 << 53
+	for y := range c.years {
+		r := c.streamOf("storm", y)
+		for i := range c.n {
+			if float64(r.Uint64()%whole) < c.chance*whole { // as Float64 of [rand.Rand] has it
+				c.storm[i/lanes*c.years+y] |= 1 << (i % lanes)
 			}
-			t[l] = float64(-sd*noise.NormFloat64()) + c.hit[storms]
 		}
-	}
-	for y := range x {
-		elementary.Exp(x[y][:])
-	}
-}
-
-// surveyError are the factors exp(c z) by which the surveys before later cuts miss the stock in the next four draws, from draw
-// i on. In years without such a cut they are 0.
-func (c *chances) surveyError(i int, x []tile) {
-	clear(x)
-	n := min(lanes, c.n-i)
-	for y := c.every; y < len(x); y += c.every {
-		survey, t := c.survey[y], &x[y]
-		for l := range t[:n] {
-			t[l] = c.cv * survey.NormFloat64()
-		}
-	}
-	for y := c.every; y < len(x); y += c.every {
-		elementary.Exp(x[y][:])
 	}
 }

@@ -2,24 +2,36 @@ package offtake
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
 )
 
-// noiseOf are the factors of the years' noise and storms.
-func noiseOf(s Stand, rules Rules) []tile { return allOf(s, rules, newChances(s, rules).inverseNoise) }
-
-// errorsOf are those of the surveys.
-func errorsOf(s Stand, rules Rules) []tile { return allOf(s, rules, newChances(s, rules).surveyError) }
-
-func allOf(s Stand, rules Rules, draw func(int, []tile)) (all []tile) {
-	for i := 0; i < len(s.B); i += lanes {
-		years := make([]tile, rules.Horizon)
-		draw(i, years)
-		all = append(all, years...)
+// noiseOf are the factors of the years' noise and storms: what the years do to a stand that does not grow.
+func noiseOf(s Stand, rules Rules) (all []tile) {
+	s.R = repeated(len(s.B), 0)
+	for _, y := range newPaths(s, rules).year {
+		all = append(all, y.keep)
 	}
 	return all
+}
+
+// errorsOf are those of the surveys.
+func errorsOf(s Stand, rules Rules) []tile { return newPaths(s, rules).miss }
+
+// Storms are those of the chance of a stream as any number below it.
+func TestStormsAreWhereTheStreamIsBelowTheirChance(t *testing.T) {
+	s, rules := someStand(1003), DefaultRules()
+	var c luck
+	c.draw(s, rules)
+	for y := range rules.Horizon {
+		rng := rand.New(c.streamOf("storm", y))
+		for i := range len(s.B) {
+			storm := c.storm[i/lanes*rules.Horizon+y]>>(i%lanes)&1 == 1
+			assert.Equal(t, rng.Float64() < rules.StormChance, storm, "draw %d, year %d", i, y)
+		}
+	}
 }
 
 func TestChancesStayWhenMoreAreAsked(t *testing.T) {

@@ -24,8 +24,8 @@ type aheadRow struct {
 type aheadStock struct{ Value, Range string }
 
 // aheadOf is the table of the coming years; nil where there is nothing to tell.
-func aheadOf(a *model.Assessment, u *model.Unit) *aheadPart {
-	plans, _ := a.Prospects(u)
+func aheadOf(a *model.Assessment, u *model.Unit, f *offtake.Futures) *aheadPart {
+	plans, _ := a.Plans(u)
 	if len(plans) == 0 || !(u.Basis.Year.ExploitableQ > gram) {
 		return nil
 	}
@@ -35,16 +35,15 @@ func aheadOf(a *model.Assessment, u *model.Unit) *aheadPart {
 	for _, y := range shown {
 		p.Years = append(p.Years, fmt.Sprint(u.Basis.Open.Year()+y))
 	}
-	for _, plan := range plans {
+	for i, g := range f.Glimpses(shown, model.Ways(plans)...) {
+		plan := plans[i]
 		if spared := plan.Spared(); spared != "" {
 			p.Note += " " + capital(spared) + "."
 		}
-		row := aheadRow{Plan: capital(plan.Plan), First: kilos(plan.Kg), Yearly: kilos(plan.Yearly), Risk: model.RiskWords(worst(plan.Years)),
+		row := aheadRow{Plan: capital(plan.Plan), First: kilos(plan.Kg), Yearly: kilos(g.Yearly), Risk: model.RiskWords(g.Risk),
 			Advised: plan.Plan == model.AsAdvised}
-		for _, y := range shown {
-			s := plan.Years[y].Stock
-			cell := spanOf(s.Median, s.Lo, s.Hi)
-			row.Stocks = append(row.Stocks, aheadStock(cell))
+		for _, s := range g.Stock {
+			row.Stocks = append(row.Stocks, aheadStock(spanOf(s.Median, s.Lo, s.Hi)))
 		}
 		p.Rows = append(p.Rows, row)
 	}
@@ -60,13 +59,4 @@ func milestones(horizon int) []int {
 		}
 	}
 	return out
-}
-
-// worst is the highest chance of being below the limit in any coming year.
-func worst(years []offtake.AheadYear) float64 {
-	most := 0.0
-	for _, y := range years[1:] {
-		most = max(most, y.Below)
-	}
-	return most
 }

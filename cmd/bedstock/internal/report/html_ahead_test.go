@@ -7,6 +7,7 @@ import (
 	"github.com/stretchr/testify/assert"
 
 	"bedstock/model"
+	"bedstock/model/offtake"
 )
 
 // The coming years of every stand with an advice: no cut, the advice, a third; without the advice where it is closed.
@@ -15,7 +16,11 @@ func TestComingYears(t *testing.T) {
 	open, closed, more := 0, 0, 0
 	for i := range a.Units {
 		u := &a.Units[i]
-		p := aheadOf(a, u)
+		var f *offtake.Futures
+		if u.Basis != nil {
+			f = offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
+		}
+		p := aheadOf(a, u, f)
 		if p == nil {
 			assert.True(t, u.Basis == nil || u.Status == model.NotAssessed || u.Basis.Stand.Annual || u.Basis.Year.ExploitableQ <= gram, u.Pair)
 			continue

@@ -73,8 +73,10 @@ func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 		p.Outlook = outlook(a, u)
 		p.Parts = seasonParts(a, u)
 		p.Lengths = lengthsWanted(u.Row)
-		p.Choices, p.ChoicesNote = choicesOf(a, u, figs[figureKey{KindYield, u.Bed, u.Species}].choices)
-		p.Ahead = aheadOf(a, u)
+		f := offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
+		defer f.Free()
+		p.Choices, p.ChoicesNote = choicesOf(a, u, f, figs[figureKey{KindYield, u.Bed, u.Species}].choices)
+		p.Ahead = aheadOf(a, u, f)
 	}
 	return p
 }
@@ -139,7 +141,7 @@ func kiloCell(kg float64) string {
 
 // choicesOf is the table from which people choose: 0, 5, ..., 60 % of what is long enough to cut, with the advice
 // among them; those that its figure was drawn from are not worked out again.
-func choicesOf(a *model.Assessment, u *model.Unit, drawn []offtake.Choice) ([]choiceRow, string) {
+func choicesOf(a *model.Assessment, u *model.Unit, f *offtake.Futures, drawn []offtake.Choice) ([]choiceRow, string) {
 	y := u.Basis.Year
 	if nothingMeasured(u) {
 		return nil, "By the lower figure of the survey nothing may stand here, so there is nothing to choose from."
@@ -151,7 +153,7 @@ func choicesOf(a *model.Assessment, u *model.Unit, drawn []offtake.Choice) ([]ch
 	shares := model.Shares(advised)
 	choices := choicesAt(shares, drawn)
 	if choices == nil {
-		choices = offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares)
+		choices = f.Choices(shares)
 	}
 	var rows []choiceRow
 	for _, c := range choices {

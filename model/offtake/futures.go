@@ -1,0 +1,55 @@
+package offtake
+
+// Futures are the coming years of a stand, of which several things are asked under the same chances: what [Choices] and [Ahead]
+// tell one by one. Nothing is followed before something is asked.
+type Futures struct {
+	s     Stand
+	rules Rules
+	p     *paths // nil: not followed yet
+}
+
+// NewFutures looks as far ahead as the rules do. It panics on a stand or rules that cannot be worked with.
+func NewFutures(s Stand, rules Rules) *Futures {
+	mustFit(s, rules)
+	return &Futures{s: s, rules: rules}
+}
+
+// looks are the outlooks of some plans, nil for an annual, whose next year does not follow from what is left.
+func (f *Futures) looks(plans []Plan, ends ...int) []outlook {
+	if f.s.Annual {
+		return nil
+	}
+	if f.p == nil {
+		f.p = newPaths(f.s, f.rules)
+	}
+	return f.p.looks(plans, ends)
+}
+
+// Free gives their memory back; nothing may be asked of them after it.
+func (f *Futures) Free() { f.p.free() }
+
+// Glimpse is what a plan leads to, with the stocks of a few years.
+type Glimpse struct {
+	Stock  []Span  // kg just before the cuts of the years asked for
+	Risk   float64 // highest yearly probability below the limit over the horizon
+	Yearly float64 // kg cut a year over the horizon, median
+}
+
+// Glimpses tell of each plan what [Ahead] does, of the years asked for only, from 1 to the horizon in rising order. Nil for an
+// annual. It panics on a negative take or a fraction outside 0-1.
+func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
+	mustPlan(plans)
+	ends := make([]int, len(years))
+	for i, y := range years {
+		ends[i] = y - 1
+	}
+	var out []Glimpse
+	for _, o := range f.looks(plans, ends...) {
+		g := Glimpse{Risk: o.risk, Yearly: quantileOf(o.yield, 0.5)}
+		for _, x := range o.stock {
+			g.Stock = append(g.Stock, spanOf(x, f.rules.Level))
+		}
+		out = append(out, g)
+	}
+	return out
+}
