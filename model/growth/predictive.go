@@ -116,6 +116,7 @@ type foresight struct {
 	sigma     []float64
 	cut       []float64   // what was cut over what is in cuts; nil: that
 	logB      [][]float64 // per survey
+	logKg     []float64   // of what each survey found
 	tau       []float64   // of each survey's log estimate; 0: it tells no stock
 	rate      []float64   // units expected to hold the species per kg
 	cuts      []Pulse
@@ -135,33 +136,44 @@ func newForesight(p Posterior, b BedSeries, season Season, set Settings) *foresi
 	f.src = rand.NewPCG(set.Seed, h.Sum64())
 	f.rng = rand.New(f.src)
 	step := (p.Draws.Len() + mostForeseen - 1) / mostForeseen
-	few := func(name string, log bool) []float64 {
-		var out []float64
-		for i, v := range p.Draws.Col(name) {
-			if i%step != 0 {
-				continue
-			}
-			if log {
-				v = math.Log(v)
-			}
-			out = append(out, v)
-		}
-		return out
+	names := []string{"r", "K", "sigma"}
+	for t := range b.Surveys {
+		names = append(names, "B"+strconv.Itoa(t))
 	}
 	if p.Draws.Has(CutFactor) {
-		f.cut = few(CutFactor, false)
+		names = append(names, CutFactor)
+	}
+	cols := p.Draws.Cols(names...)
+	for c, x := range cols {
+		cols[c] = oneIn(step, x)
+	}
+	f.r, f.k, f.sigma, f.logB = cols[0], cols[1], cols[2], cols[3:3+len(b.Surveys)]
+	for t, x := range f.logB {
+		for d, v := range x {
+			x[d] = math.Log(v)
+		}
+		f.logKg = append(f.logKg, math.Log(b.Surveys[t].Kg))
+	}
+	if len(cols) > 3+len(b.Surveys) {
+		f.cut = cols[3+len(b.Surveys)]
 		for i := range f.cut {
 			f.cut[i] *= set.ReportedShare
 		}
-	}
-	f.r, f.k, f.sigma = few("r", false), few("K", false), few("sigma", false)
-	for t := range b.Surveys {
-		f.logB = append(f.logB, few("B"+strconv.Itoa(t), true))
 	}
 	f.errors()
 	n := len(f.r)
 	f.y, f.weight, f.none = make([]float64, n), make([]float64, n), make([]float64, n)
 	return f
+}
+
+// oneIn keeps one in so many numbers, the first and every step on; it writes over them.
+func oneIn(step int, x []float64) []float64 {
+	n := 0
+	for i := 0; i < len(x); i += step {
+		x[n] = x[i]
+		n++
+	}
+	return x[:n]
 }
 
 // errors fills tau and rate as the posterior has them.

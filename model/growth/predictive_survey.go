@@ -28,7 +28,7 @@ func (f *foresight) survey(t int) Foreseen {
 		switch {
 		case none:
 			less += w * f.none[d] / 2
-		case f.y[d] < math.Log(o.Kg):
+		case f.y[d] < f.logKg[t]:
 			less += w
 		default:
 			less += w * f.none[d]
@@ -53,10 +53,11 @@ func (f *foresight) foretell(t int) {
 	step := f.step(t)
 	heavy := distuv.StudentsT{Sigma: 1, Nu: df, Src: f.src}
 	var sum float64
+	half, shared := 0.5*tau*tau, math.Sqrt(left)
 	for d := range f.y {
 		m, s := step.ahead(f, d)
 		c := f.sharedMean(t, d, gain)
-		f.weight[d] = step.weight(o, m+c-0.5*tau*tau, s, math.Sqrt(left), tau, df, f.rate[t])
+		f.weight[d] = step.weight(o, f.logKg[t], m+c-half, s, shared, tau, df, f.rate[t])
 		sum += f.weight[d]
 		logB := m + s*f.rng.NormFloat64()
 		if f.rng.Float64() < step.p {
@@ -68,7 +69,7 @@ func (f *foresight) foretell(t int) {
 		} else {
 			e = heavy.Rand()
 		}
-		f.y[d] = logB - 0.5*tau*tau + c + math.Sqrt(left)*f.rng.NormFloat64() + tau*e
+		f.y[d] = logB - half + c + shared*f.rng.NormFloat64() + tau*e
 		f.none[d] = 0
 		if f.rate[t] > 0 {
 			f.none[d] = math.Exp(-f.rate[t] * math.Exp(logB))
@@ -121,22 +122,26 @@ func (a *ahead) ahead(f *foresight, d int) (m, s float64) {
 	return math.Log(unit) - math.Log(u), math.Sqrt(f.sigma[d]*f.sigma[d]*a.dt + a.extra)
 }
 
-// weight is one over the density of what survey o found, about the mean m of its log; t and normal errors together are
-// taken as a t of their variances with the degrees of freedom of Satterthwaite.
-func (a *ahead) weight(o Observation, m, s, shared, tau, df, rate float64) float64 {
+// weight is one over the density of what survey o found, the log of it logKg, about the mean m of its log; t and normal errors
+// together are taken as a t of their variances with the degrees of freedom of Satterthwaite.
+func (a *ahead) weight(o Observation, logKg, m, s, shared, tau, df, rate float64) float64 {
 	if o.Kg == 0 {
 		return math.Exp(math.Min(rate*math.Exp(m), 20))
 	}
 	v := s*s + shared*shared + tau*tau
-	nu := df * (v / (tau * tau)) * (v / (tau * tau))
+	sd, nu := math.Sqrt(v), df*(v/(tau*tau))*(v/(tau*tau))
 	at := func(m float64) float64 {
-		z := (math.Log(o.Kg) - m) / math.Sqrt(v)
+		z := (logKg - m) / sd
 		if math.IsInf(nu, 1) || nu > 1e6 {
-			return math.Exp(-0.5*z*z) / math.Sqrt(v)
+			return math.Exp(-0.5*z*z) / sd
 		}
-		return math.Exp(-0.5*(nu+1)*math.Log1p(z*z/nu)) / math.Sqrt(v)
+		return math.Exp(-0.5*(nu+1)*math.Log1p(z*z/nu)) / sd
 	}
-	return 1 / math.Max((1-a.p)*at(m)+a.p*at(m+a.logQ), 1e-12)
+	density := at(m)
+	if a.p > 0 {
+		density = (1-a.p)*density + a.p*at(m+a.logQ)
+	}
+	return 1 / math.Max(density, 1e-12)
 }
 
 // sharedGain tells how the other surveys of the bed inform the sum c of the shared errors of survey t: its mean is the
@@ -215,7 +220,7 @@ func (f *foresight) sharedMean(t, d int, gain []float64) float64 {
 	for s, g := range gain {
 		if g != 0 && s != t {
 			tau := f.tau[s]
-			c += g * (math.Log(f.s.Surveys[s].Kg) - f.logB[s][d] + 0.5*tau*tau)
+			c += g * (f.logKg[s] - f.logB[s][d] + 0.5*tau*tau)
 		}
 	}
 	return c
@@ -224,11 +229,11 @@ func (f *foresight) sharedMean(t, d int, gain []float64) float64 {
 // interval is the median and the interval of the find, kg, none found being 0.
 func (f *foresight) interval(all float64) Interval {
 	type find struct{ y, w float64 }
-	var finds []find
+	finds := make([]find, len(f.weight))
 	zero := 0.0
 	for d, w := range f.weight {
 		zero += w * f.none[d]
-		finds = append(finds, find{f.y[d], w * (1 - f.none[d])})
+		finds[d] = find{f.y[d], w * (1 - f.none[d])}
 	}
 	slices.SortFunc(finds, func(a, b find) int { return cmp.Compare(a.y, b.y) })
 	at := func(p float64) float64 {
