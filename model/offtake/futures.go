@@ -53,3 +53,21 @@ func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
 	}
 	return out
 }
+
+// Medians are the stocks (kg) just before the cut of each year, from today to the horizon, under a plan: their medians over the
+// draws. Nil for an annual. It panics as [Futures.Glimpses] does.
+func (f *Futures) Medians(plan Plan) []float64 {
+	mustPlan([]Plan{plan})
+	ends := make([]int, f.rules.Horizon)
+	for y := range ends {
+		ends[y] = y
+	}
+	var out []float64
+	for _, o := range f.looks([]Plan{plan}, ends...) {
+		out = append(out, Quantile(f.s.B, 0.5))
+		for _, x := range o.stock {
+			out = append(out, quantileOf(x, 0.5))
+		}
+	}
+	return out
+}

@@ -35,6 +35,9 @@ func TestFuturesAreThoseOfEach(t *testing.T) {
 				approx(t, name+"lower end", g.Stock[j].Lo, want.Lo, 1e-11, 0)
 				approx(t, name+"upper end", g.Stock[j].Hi, want.Hi, 1e-11, 0)
 			}
+			for y, m := range f.Medians(plans[i]) {
+				approx(t, name+"median", m, course.Years[y].Stock.Median, 1e-11, 0)
+			}
 		}
 		f.Free()
 	}
@@ -46,6 +49,7 @@ func TestFuturesOfAnAnnual(t *testing.T) {
 	f := NewFutures(s, rules)
 	defer f.Free()
 	assert.Nil(t, f.Glimpses([]int{1}, Plan{10, 0.1}))
+	assert.Nil(t, f.Medians(Plan{10, 0.1}))
 	c := f.Choices([]float64{0.25})[0]
 	approx(t, "kg", c.Kg, 0.25*s.exploitableQ(rules), 1e-15, 0)
 	assert.True(t, math.IsNaN(c.Risk) && math.IsNaN(c.NextMedian) && math.IsNaN(c.YieldPerYear))

@@ -93,7 +93,10 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Ledger = ledgerPartOf(a, opt)
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
-	p.Beds = bedParts(a, drawn, opt)
+	var err error
+	if p.Beds, err = bedParts(a, drawn, opt); err != nil {
+		return nil, fmt.Errorf("report.html: %w", err)
+	}
 	p.Undrawn = undrawn(a, opt.Figures)
 	p.Methods = methodsOf(a)
 	for _, f := range figs {

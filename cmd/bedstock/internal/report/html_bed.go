@@ -2,6 +2,7 @@ package report
 
 import (
 	"cmp"
+	"errors"
 	"strconv"
 
 	"bedstock/model"
@@ -34,14 +35,18 @@ func bedAnchor(a *model.Assessment, id string) string {
 func unitAnchor(i int) string { return "stand-" + strconv.Itoa(i+1) }
 
 // bedParts makes a part for every bed of the folder, in the order of their labels.
-func bedParts(a *model.Assessment, figs shelf, opt Options) []bedPart {
+func bedParts(a *model.Assessment, figs shelf, opt Options) ([]bedPart, error) {
 	folded, groups := alike(a)
-	units := make([]unitPart, len(a.Units))
+	units, errs := make([]unitPart, len(a.Units)), make([]error, len(a.Units))
 	each(len(a.Units), func(i int) {
 		if !folded[i] {
 			units[i] = unitPartOf(a, i, figs)
+			errs[i] = units[i].lay()
 		}
 	})
+	if err := errors.Join(errs...); err != nil {
+		return nil, err
+	}
 	at := newByBed(a, groups)
 	var out []bedPart
 	for _, b := range a.Folder.Beds {
@@ -66,7 +71,7 @@ func bedParts(a *model.Assessment, figs shelf, opt Options) []bedPart {
 		p.Notice = at.noticeOf(b.ID, p, opt)
 		out = append(out, p)
 	}
-	return out
+	return out, nil
 }
 
 func bedFacts(w survey.BedPeriod) []fact {

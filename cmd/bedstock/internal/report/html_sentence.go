@@ -23,7 +23,9 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 	case nothingMeasured(u):
 		return joinSentences(stop(u), "Nothing is advised: by the lower figure of the survey nothing may stand here; more transects would tell.")
 	case !(advisedAtAll(u) > 0):
-		return joinSentences(stop(u), forbidden(a, u), outlook(a, u), u.Next())
+		f := futuresOf(a, u)
+		defer f.Free()
+		return joinSentences(stop(u), forbidden(a, u), outlook(a, u, f), u.Next())
 	}
 	return joinSentences(stop(u), given(u), held(a, u), caveat(a, u), u.Next())
 }
@@ -135,7 +137,7 @@ func held(a *model.Assessment, u *model.Unit) string {
 
 // outlook says where a stand that is probably below its trigger stands, and when it is expected above it if nothing is
 // cut. Empty: it is not so low, or its next year does not follow from this one.
-func outlook(a *model.Assessment, u *model.Unit) string {
+func outlook(a *model.Assessment, u *model.Unit, f *offtake.Futures) string {
 	r, s := a.Rules.OfftakeOf(u.Pair), u.Basis.Stand
 	if !(pBelow(u, r.TriggerOfK) > 0.5) || s.Annual {
 		return ""
@@ -148,9 +150,9 @@ func outlook(a *model.Assessment, u *model.Unit) string {
 	out := fmt.Sprintf("Now %s kg, probably below the %s of %s kg.", rounded(s.B)(1), name, k(share))
 	trigger := ifElse(name == "trigger", "it", "the trigger of "+k(r.TriggerOfK)+" kg")
 	above := r.TriggerOfK * offtake.Quantile(s.K, 0.5)
-	for _, y := range offtake.Fan(s, r, 0, 0) {
-		if y.Median > above {
-			return out + fmt.Sprintf(" If nothing is cut it is expected above %s about %d.", trigger, u.Basis.Open.Year()+y.Year)
+	for y, kg := range f.Medians(offtake.Plan{}) {
+		if kg > above {
+			return out + fmt.Sprintf(" If nothing is cut it is expected above %s about %d.", trigger, u.Basis.Open.Year()+y)
 		}
 	}
 	return out + fmt.Sprintf(" If nothing is cut it is not expected above %s within %s.", trigger, plural(r.Horizon, "year", "years"))

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"html/template"
 	"strings"
 
 	"bedstock/model"
@@ -29,6 +30,8 @@ type unitPart struct {
 	Warnings                     []string
 	Horizon                      int
 	LimitShare, Level            string
+
+	Laid template.HTML // all of it, as it stands in the page
 }
 
 // limitRow is one of the limits that stand beside each other.
@@ -70,15 +73,28 @@ func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 	if u.Basis != nil {
 		p.Limits, p.LimitsNote = limitsOf(a, u)
 		p.Audit = u.Basis.Audit.Sentence
-		p.Outlook = outlook(a, u)
+		f := futuresOf(a, u)
+		defer f.Free()
+		p.Outlook = outlook(a, u, f)
 		p.Parts = seasonParts(a, u)
 		p.Lengths = lengthsWanted(u.Row)
-		f := offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
-		defer f.Free()
 		p.Choices, p.ChoicesNote = choicesOf(a, u, f, figs[figureKey{KindYield, u.Bed, u.Species}].choices)
 		p.Ahead = aheadOf(a, u, f)
 	}
 	return p
+}
+
+// futuresOf are the coming years of a stand with an advice.
+func futuresOf(a *model.Assessment, u *model.Unit) *offtake.Futures {
+	return offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
+}
+
+// lay writes the part as it stands in the page.
+func (p *unitPart) lay() error {
+	var b strings.Builder
+	err := layout.ExecuteTemplate(&b, "unit", p)
+	p.Laid = template.HTML(b.String()) //nolint:gosec // it is ours
+	return err
 }
 
 // limitsOf sets the limits of the year's advice beside each other.

@@ -158,11 +158,11 @@ func TestOutlookOfALowStand(t *testing.T) {
 	a.Rules.Offtake.StormChance = 0
 	u.Basis.Stand = offtake.Stand{R: []float64{0.5, 0.5}, K: []float64{100, 100}, B: []float64{10, 10}, Sigma: []float64{0, 0}, Exploitable: 1}
 	u.Basis.Open = survey.MakeDay(2026, 8, 15)
-	assert.Equal(t, "Now 10 kg, probably below the limit of 20 kg. If nothing is cut it is expected above the trigger of 40 kg about 2030.", outlook(a, u))
+	assert.Equal(t, "Now 10 kg, probably below the limit of 20 kg. If nothing is cut it is expected above the trigger of 40 kg about 2030.", outlook(a, u, futuresOf(a, u)))
 	u.Basis.Stand.R = []float64{0.05, 0.05}
-	assert.Equal(t, "Now 10 kg, probably below the limit of 20 kg. If nothing is cut it is not expected above the trigger of 40 kg within 10 years.", outlook(a, u))
+	assert.Equal(t, "Now 10 kg, probably below the limit of 20 kg. If nothing is cut it is not expected above the trigger of 40 kg within 10 years.", outlook(a, u, futuresOf(a, u)))
 	u.Basis.Stand.B = []float64{80, 80}
-	assert.Equal(t, "", outlook(a, u))
+	assert.Equal(t, "", outlook(a, u, futuresOf(a, u)))
 }
 
 func TestSumsOfOfftakeAreRoundedDown(t *testing.T) {
