@@ -39,6 +39,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	each(a.kept, func(u *Unit) {
 		a.pressure(u)
 		a.advise(u)
+		a.forget(u)
 		done(1)
 	})
 	for _, u := range a.kept {

@@ -115,7 +115,6 @@ type Basis struct {
 	Year   offtake.Advice
 	Audit  offtake.AuditResult
 	Open   survey.Day // first day of the first season after the survey, or of the next one where the survey is old: to it Stand is brought
-	Post   growth.Posterior
 	Series growth.Series
 
 	Other *Basis // with nothing or all of the landings that nobody placed, where that is another; a season gets the lower

@@ -34,22 +34,22 @@ func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 
 // basisOf is the basis that a series and its posterior give.
 func (a *assessor) basisOf(u *Unit, n int, series growth.Series, post growth.Posterior) (*Basis, string) {
-	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: series, Post: post}
-	if b.Post.Status != "ok" {
-		return nil, b.Post.Status + ": " + b.Post.Reason
+	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: series}
+	if post.Status != "ok" {
+		return nil, post.Status + ": " + post.Reason
 	}
 	if b.Stock.QuadratsWith == 0 {
 		return nil, fmt.Sprintf("the last survey, %s, found none", b.Stock.Date)
 	}
 	b.Open = a.opening(u.Species, b.Stock.Date)
-	b.Stand = a.stand(u, b, n)
+	b.Stand = a.stand(u, b, post, n)
 	if reason := contradiction(b, a.confidence); reason != "" {
 		return nil, reason
 	}
-	if reason := a.overCut(u, b.Series, b.Post); reason != "" {
+	if reason := a.overCut(u, b.Series, post); reason != "" {
 		return nil, reason
 	}
-	if reason := a.bring(u, b); reason != "" {
+	if reason := a.bring(u, b, post); reason != "" {
 		return nil, reason
 	}
 	b.Year = offtake.Advise(b.Stand, a.out.Rules.OfftakeOf(u.Pair))
@@ -72,10 +72,10 @@ func (a *assessor) opening(species string, date survey.Day) survey.Day {
 	return open
 }
 
-func (a *assessor) stand(u *Unit, b *Basis, n int) offtake.Stand {
-	d := b.Post.Draws.Cols("r", "K", fmt.Sprintf("B%d", n), "sigma")
+func (a *assessor) stand(u *Unit, b *Basis, post growth.Posterior, n int) offtake.Stand {
+	d := post.Draws.Cols("r", "K", fmt.Sprintf("B%d", n), "sigma")
 	s := offtake.Stand{R: d[0], K: d[1], B: d[2], Sigma: d[3],
-		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: b.Post.LogRShrink, ESS: b.Post.ESS,
+		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: post.LogRShrink, ESS: post.ESS,
 		SurveyQ: surveyQuantile(b.Stock.Kg, b.scale(), a.out.Rules.Offtake.StockQuantile),
 		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
 	if math.IsNaN(s.SurveyCV) {
@@ -142,7 +142,7 @@ func (b *Basis) scale() float64 {
 // bring moves the surveyed stock to the opening of the first season after the survey: what was cut since outside the
 // seasons, and all that may have been of landings without a bed or species, and what storms took is gone, and the season's
 // ratio of the species holds where it has one, else the smaller of the surveyed and the projected stock.
-func (a *assessor) bring(u *Unit, b *Basis) string {
+func (a *assessor) bring(u *Unit, b *Basis, post growth.Posterior) string {
 	cut, left := 0.0, 1.0
 	for _, c := range u.Series.Cuts {
 		if c.T >= b.Stock.Date.Years() && !a.inSeason(u.Species, c.T, b.Stock.Date) {
@@ -169,7 +169,7 @@ func (a *assessor) bring(u *Unit, b *Basis) string {
 		b.Stand.SurveyQ = math.Max(math.Max(q-cut, 0)*left*u.Row.SeasonRatio.Or(1), tiny)
 	}
 	grow := u.Season.Integral(b.Stock.Date.Years(), b.Open.Years())
-	factor := a.out.cutFactors(b.Post)
+	factor := a.out.cutFactors(post)
 	for i, s := range b.Stand.B {
 		s = math.Max(s-cut*a.out.Rules.ReportedShare*factor[i], 0) * left
 		if u.Row.SeasonRatio.OK {

@@ -215,8 +215,13 @@ func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Post
 
 // of is the series and the posterior of a unit.
 func (r *speciesRun) of(u *Unit) (growth.Series, growth.Posterior) {
-	i, _ := slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
+	i, _ := r.place(u)
 	return r.beds[i].Series, r.pool.Beds[i]
+}
+
+// place is where a unit stands in the run.
+func (r *speciesRun) place(u *Unit) (i int, ok bool) {
+	return slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
 }
 
 // runBefore is the run with what was known of a species before a day; nil: there is none.
@@ -225,6 +230,28 @@ func (a *assessor) runBefore(species string, day survey.Day) *speciesRun {
 		return r
 	}
 	return a.runs[runKey{species, survey.NoDay}]
+}
+
+// forget lets go of the draws of a unit in all runs but that with all that is known: its advice has been made of them, and on a
+// long shore they are much of what memory holds.
+func (a *assessor) forget(u *Unit) {
+	for _, r := range a.runs {
+		if r.species != u.Species {
+			continue
+		}
+		if r.before != survey.NoDay {
+			r.forget(u)
+		}
+		if r.without != nil {
+			r.without.forget(u)
+		}
+	}
+}
+
+func (r *speciesRun) forget(u *Unit) {
+	if i, ok := r.place(u); ok {
+		r.pool.Beds[i].Draws = growth.Draws{}
+	}
 }
 
 // sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys
