@@ -186,7 +186,7 @@ func (a *Advice) look(s Stand, p *paths) {
 	o := p.look(a.AdvisedKg, a.TakenFraction())
 	a.Risk, a.RiskSE, a.RiskEver = o.risk, o.se, o.ever
 	a.NextMedian, a.NextLo, a.NextHi = o.stockNext(p.level)
-	a.YieldPerYear = quantileOf(o.yield, 0.5)
+	a.YieldPerYear = o.yield()
 }
 
 // TakenFraction is the fraction of the exploitable stock that the take amounts to, at most 1: what the later cuts are

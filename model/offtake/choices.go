@@ -39,9 +39,14 @@ func (f *Futures) Choices(fractions []float64) []Choice {
 		c := &choices[i]
 		c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
 		c.NextMedian, c.NextLo, c.NextHi = o.stockNext(f.rules.Level)
-		c.YieldPerYear = quantileOf(o.yield, 0.5)
+		c.YieldPerYear = o.yield()
 	}
 	return choices
+}
+
+// Choice is what following the advice leads to, as one of the [Choices].
+func (a Advice) Choice() Choice {
+	return Choice{a.TakenFraction(), a.AdvisedKg, a.Risk, a.RiskSE, a.RiskEver, a.NextMedian, a.NextLo, a.NextHi, a.YieldPerYear}
 }
 
 func mustFraction(h float64) {

@@ -92,8 +92,8 @@ func TestYieldIsNoMoreThanThereIs(t *testing.T) {
 	s, rules := sureStand(400, 0, 1000, 500)
 	s.SurveyCV = 1
 	p := newPaths(s, rules)
-	for _, total := range p.look(100, 0.9).yield {
-		assert.LessOrEqual(t, total*10, 500*(1+1e-12))
+	for _, total := range p.look(100, 0.9).taken {
+		assert.LessOrEqual(t, total, 500*(1+1e-12))
 	}
 }
 
@@ -134,6 +134,21 @@ func TestAheadAgreesWithChoices(t *testing.T) {
 	}
 	sure.Annual = true
 	assert.Nil(t, Ahead(sure, calm, Plan{60, 0.25}))
+}
+
+// The advice is the choice of the share that it takes, but for rounding.
+func TestChoiceOfTheAdvice(t *testing.T) {
+	s, rules := someStand(1003), DefaultRules()
+	s.SurveyCV, s.Exploitable = 0.3, 0.8
+	a := Advise(s, rules)
+	got, want := a.Choice(), Choices(s, rules, []float64{a.TakenFraction()})[0]
+	assert.Equal(t, want.Fraction, got.Fraction)
+	assert.Equal(t, want.Risk, got.Risk)
+	assert.Equal(t, want.RiskEver, got.RiskEver)
+	for _, v := range [][2]float64{{got.Kg, want.Kg}, {got.RiskSE, want.RiskSE}, {got.NextMedian, want.NextMedian}, {got.NextLo, want.NextLo},
+		{got.NextHi, want.NextHi}, {got.YieldPerYear, want.YieldPerYear}} {
+		approx(t, "as a choice", v[0], v[1], 1e-12, 0)
+	}
 }
 
 // The level of the intervals is that of the rules.

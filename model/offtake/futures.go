@@ -45,7 +45,7 @@ func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
 	}
 	var out []Glimpse
 	for _, o := range f.looks(plans, ends...) {
-		g := Glimpse{Risk: o.risk, Yearly: quantileOf(o.yield, 0.5)}
+		g := Glimpse{Risk: o.risk, Yearly: o.yield()}
 		for _, x := range o.stock {
 			g.Stock = append(g.Stock, spanOf(x, f.rules.Level))
 		}

@@ -7,7 +7,8 @@ type outlook struct {
 	risk, se float64     // highest yearly probability of being below the limit, Monte Carlo standard error
 	ever     float64     // probability of being below at least once
 	stock    [][]float64 // kg at the ends of the years asked for, by draw
-	yield    []float64   // kg a year over the horizon, by draw
+	taken    []float64   // kg over the horizon, by draw
+	years    float64     // of it
 }
 
 // look is the outlook of a plan, with the stock a year on. The next look writes over it.
@@ -18,6 +19,9 @@ func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
 	s := spanOf(o.stock[0], level)
 	return s.Median, s.Lo, s.Hi
 }
+
+// yield is what is cut, kg a year over the horizon: its median. It reorders the draws.
+func (o *outlook) yield() float64 { return quantileOf(o.taken, 0.5) / o.years }
 
 // looks are the outlooks of several plans, with the stocks at the ends of the years at, counted from 0 and in rising order. The
 // next looks write over them.

@@ -32,6 +32,7 @@ type paths struct {
 	luck luck
 
 	spared, best, seen []float64 // scratch: by draw
+	factors            []float64 // scratch: of the years of a group
 }
 
 // year is v -> v keep + gain for four draws, with the chances in it: one line of the cache.
@@ -65,8 +66,8 @@ func newPaths(s Stand, rules Rules) *paths {
 //
 // whose median is 1 without storms.
 func (p *paths) grow(s Stand, rules Rules) {
-	p.year = sized(p.year, p.groups()*p.years)
-	hit := [...]float64{0, -math.Log(rules.StormSurvival)} // what none and one add to the exponent
+	p.year, p.factors = sized(p.year, p.groups()*p.years), sized(p.factors, p.years*lanes)
+	hits := hitsOf(-math.Log(rules.StormSurvival))
 	for g := range p.groups() {
 		var sigma, decay, gain tile
 		copy(sigma[:], s.Sigma[g*lanes:])
@@ -78,19 +79,29 @@ func (p *paths) grow(s Stand, rules Rules) {
 		for l := range gain {
 			gain[l] *= -rules.LimitOfK
 		}
-		years := p.year[g*p.years : (g+1)*p.years]
-		noise, storm := p.luck.noise[g*p.years:], p.luck.storm[g*p.years:]
+		years, noise, storm := p.year[g*p.years:(g+1)*p.years], p.luck.noise[g*p.years:], p.luck.storm[g*p.years:]
 		for y := range years {
-			t := &years[y]
-			for l, z := range noise[y] {
-				t.keep[l] = float64(-sigma[l]*z) + hit[storm[y]>>l&1]
-			}
-			elementary.Exp(t.keep[:])
-			for l, c := range t.keep {
-				t.keep[l], t.gain[l] = decay[l]*c, gain[l]*c
-			}
+			c, z, hit := (*tile)(p.factors[y*lanes:]), &noise[y], &hits[storm[y]]
+			c[0], c[1] = hit[0]-float64(sigma[0]*z[0]), hit[1]-float64(sigma[1]*z[1])
+			c[2], c[3] = hit[2]-float64(sigma[2]*z[2]), hit[3]-float64(sigma[3]*z[3])
+		}
+		elementary.Exp(p.factors)
+		for y := range years {
+			c, t := (*tile)(p.factors[y*lanes:]), &years[y]
+			t.keep = tile{decay[0] * c[0], decay[1] * c[1], decay[2] * c[2], decay[3] * c[3]}
+			t.gain = tile{gain[0] * c[0], gain[1] * c[1], gain[2] * c[2], gain[3] * c[3]}
 		}
 	}
+}
+
+// hitsOf is what storms in any of four draws, a bit each, add to the exponents.
+func hitsOf(one float64) (hits [1 << lanes]tile) {
+	for storm := range hits {
+		for l := range hits[storm] {
+			hits[storm][l] = one * float64(storm>>l&1)
+		}
+	}
+	return hits
 }
 
 // survey sets the errors exp(c z) by which the surveys before later cuts miss the stock, and the largest among four draws.
@@ -109,7 +120,11 @@ func (p *paths) survey(cv float64) {
 				w[l] = cv * z
 			}
 			elementary.Exp(w[:])
-			worst = max(worst, w[0], w[1], w[2], w[3])
+			for _, w := range w {
+				if w > worst {
+					worst = w
+				}
+			}
 		}
 		p.worst[g] = worst
 	}

@@ -85,8 +85,8 @@ func TestAgainstSlowSimulation(t *testing.T) {
 		approx(t, name+" below at least once", o.ever, ever, 0, allowed(ever))
 		m, se := meanOf(o.stock[0])
 		approx(t, name+" mean stock next year", m, next, 0, 4*math.Sqrt2*se)
-		m, se = meanOf(o.yield)
-		approx(t, name+" mean yield", m, cut, 1e-12, 4*math.Sqrt2*se)
+		m, se = meanOf(o.taken)
+		approx(t, name+" mean yield", m/o.years, cut, 1e-12, 4*math.Sqrt2*se/o.years)
 	}
 }
 

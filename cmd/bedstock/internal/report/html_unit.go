@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"html/template"
+	"slices"
 	"strings"
 
 	"bedstock/model"
@@ -169,7 +170,7 @@ func choicesOf(a *model.Assessment, u *model.Unit, f *offtake.Futures, drawn []o
 	shares := model.Shares(advised)
 	choices := choicesAt(shares, drawn)
 	if choices == nil {
-		choices = f.Choices(shares)
+		choices = choicesBeside(f, shares, slices.Index(shares, advised), y)
 	}
 	var rows []choiceRow
 	for _, c := range choices {
@@ -193,6 +194,16 @@ func choicesOf(a *model.Assessment, u *model.Unit, f *offtake.Futures, drawn []o
 	note := fmt.Sprintf("Each row: cutting this share of what is long enough to cut, this year and at every later cut. "+
 		"The rules allow a chance of %s in any one year.", percent(a.Rules.Offtake.Risk))
 	return rows, note
+}
+
+// choicesBeside are the choices of some shares, of which that at a place (-1: none) is advised: what it leads to stands in the
+// advice.
+func choicesBeside(f *offtake.Futures, shares []float64, at int, y offtake.Advice) []offtake.Choice {
+	if at < 0 {
+		return f.Choices(shares)
+	}
+	others := f.Choices(slices.Delete(slices.Clone(shares), at, at+1))
+	return slices.Insert(others, at, y.Choice())
 }
 
 func numberOr(v float64, show func(float64) string) string {
