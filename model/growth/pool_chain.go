@@ -11,6 +11,7 @@ type poolBed struct {
 	offset  float64 // log of the area where the species can grow
 	pull    pull
 	frame   frame
+	storms  []float64 // how often each undated storm is proposed
 	cross   [][]int   // of each survey: the errors that it shares with other beds
 	lasting []portion // errors of most of its surveys
 }
@@ -19,28 +20,25 @@ type poolBed struct {
 type poolChain struct {
 	p    *poolRun
 	rng  *rand.Rand
-	src  rand.Source
 	beds []*chain
 	now  common
 
 	x     []float64 // room for one of them
 	to    common    // what is proposed
-	moves []mover   // of the blocks
-	v     []float64 // room for a block
+	move  mover     // of the block
+	v     []float64 // room for the block
 	theta []float64
 	o     []float64 // of each bed: what its lasting errors come to, see [pull]
+
+	tried, led int // jumps of θ, and those that led anywhere
 }
 
 func newPoolChain(p *poolRun, set Settings, index int) *poolChain {
 	src := stream(set.Seed, set.Stream+"||"+itoa(index))
 	n := len(p.beds)
-	c := &poolChain{p: p, src: src, rng: rand.New(src), x: make([]float64, n),
-		theta: make([]float64, p.width()), v: make([]float64, p.width()), o: make([]float64, n)}
-	for _, b := range p.blocks {
-		m := mover{rng: c.rng, src: src}
-		m.y, m.eta, m.yn = make([]float64, len(b)), make([]float64, len(b)), make([]float64, len(b))
-		c.moves = append(c.moves, m)
-	}
+	c := &poolChain{p: p, rng: rand.New(src), x: make([]float64, n),
+		theta: make([]float64, p.width()), v: make([]float64, len(p.block)), o: make([]float64, n)}
+	c.move = newMover(src, len(p.block))
 	c.now = common{logR: p.hold.logR.mean, logK: p.hold.logK.mean, phi: p.hold.phi * (0.3 + c.rng.Float64()),
 		omega: p.hold.omega * (0.3 + c.rng.Float64()), w: 0.3 + c.rng.Float64(), c: make([]float64, len(p.hold.errSD))}
 	if p.hold.cutSD > 0 {
@@ -65,14 +63,18 @@ func (c *poolChain) scatter() bool {
 		if !ch.scatter(&c.p.beds[b].frame, c.p.peaks[b]) {
 			return false
 		}
-		ch.x[2] = c.now.w
+		ch.x[2] = math.Abs(c.now.w)
 	}
 	return true
 }
 
-// sweep moves everything at least once; k counts the sweeps.
+// bedPoints is how many points of each bed a sweep leaves behind.
+const bedPoints = 2
+
+// sweep moves everything at least once; k counts the sweeps. What the beds have in common is told first, then it calls
+// shared, and bed for the bed b as often as it has moved since ([bedPoints]), each time with another point of the posterior.
 //
-// The beds move given what they have in common. That is then drawn given the beds (centred), and once more with the
+// What the beds have in common is drawn given them (centred). They move given that. Then it moves once more, with the
 // standardised r and K of the beds, as [pull] has them, and their stocks in the frame's coordinates held fixed (not centred),
 // so that the beds move along: where one way of moving is slow the other is fast. So do the errors that beds share: given the
 // stocks, and where the surveys tell much of them with the stocks along.
@@ -80,15 +82,15 @@ func (c *poolChain) scatter() bool {
 // References:
 //   - Yu, Y. and Meng, X.-L.: To center or not to center: that is not the question - an ancillarity-sufficiency
 //     interweaving strategy (ASIS). Journal of Computational and Graphical Statistics 20 (2011)
-func (c *poolChain) sweep(k int) {
-	c.give(c.now)
-	for b, ch := range c.beds {
-		ch.step(&c.p.beds[b].frame)
-	}
-	c.centred()
-	c.standardise()
-	c.along()
+func (c *poolChain) sweep(k int, shared func(), bed func(b int)) {
 	c.errors(k)
+	c.centred()
+	c.give(c.now)
+	shared()
+	for b, ch := range c.beds {
+		ch.step(&c.p.beds[b].frame, c.p.beds[b].storms, func() { bed(b) })
+	}
+	c.along()
 }
 
 // give hands what the beds have in common to the beds.
@@ -100,9 +102,9 @@ func (c *poolChain) give(t common) {
 
 func (c *poolChain) giveBed(b int, t *common) {
 	ch, bed := c.beds[b], &c.p.beds[b]
-	ch.g.logR = normal{t.logR, t.phi}
-	ch.g.logK = normal{t.logK + bed.offset, t.omega}
-	ch.x[2] = t.w
+	ch.g.logR = normal{t.logR, math.Abs(t.phi)}
+	ch.g.logK = normal{t.logK + bed.offset, math.Abs(t.omega)}
+	ch.x[2] = math.Abs(t.w)
 	ch.w.cut = t.cut
 	for i, errs := range bed.cross {
 		ch.w.off[i] = 0
@@ -129,53 +131,40 @@ func (c *poolChain) centred() {
 	}
 	k := level{h: &c.p.hold, m: c.p.hold.logK, scale: c.p.hold.omega, x: c.x}
 	c.now.logK, c.now.omega = k.draw(c.now.omega, c.rng)
-	c.now.w = math.Exp(slice(math.Log(c.now.w), 0.7, c.changes(), c.rng))
+	c.now.w = math.Copysign(math.Exp(slice(math.Log(math.Abs(c.now.w)), 0.7, c.changes(), c.rng)), c.now.w)
 }
 
-// standardise lays r and K of the beds and their stocks down in the coordinates that are held fixed.
-func (c *poolChain) standardise() {
-	c.give(c.now)
-	for b, ch := range c.beds {
-		ch.stand(&c.p.beds[b].frame)
-	}
-}
-
-// along moves the beds along with the blocks of θ.
+// along moves the beds along with θ, from where they stand in their frames.
 func (c *poolChain) along() {
 	lp := c.p.hold.prior(&c.now)
 	for _, ch := range c.beds {
 		lp += ch.lp
 	}
-	for i := range c.p.blocks {
-		lp = c.block(i, lp)
+	c.now.theta(c.theta)
+	for k, j := range c.p.block {
+		c.v[k] = c.theta[j]
+	}
+	c.p.frame.solve(c.v, c.move.y)
+	for range c.p.rounds {
+		var moved bool
+		c.tried++
+		if lp, moved = c.move.independent(-1, lp, c.moved); moved {
+			c.led++
+			c.take()
+		}
+		if lp, moved = c.move.ellipse(-1, lp, c.moved); moved {
+			c.take()
+		}
 	}
 	c.give(c.now)
 }
 
-// block moves one block from the log density lp and returns that of where it comes to stand.
-func (c *poolChain) block(i int, lp float64) float64 {
-	f, m := &c.p.frames[i], &c.moves[i]
-	c.now.theta(c.theta)
-	v := c.v[:len(c.p.blocks[i])]
-	for k, j := range c.p.blocks[i] {
-		v[k] = c.theta[j]
-	}
-	f.solve(v, m.y)
-	lp, moved := m.ellipse(-1, lp, func() float64 {
-		f.apply(m.yn, v)
-		for k, j := range c.p.blocks[i] {
-			c.theta[j] = v[k]
-		}
-		return c.moved()
-	})
-	if moved {
-		c.take()
-	}
-	return lp
-}
-
 // moved is the log density when θ and the beds with it have moved.
 func (c *poolChain) moved() float64 {
+	c.p.frame.apply(c.move.yn, c.v)
+	for k, j := range c.p.block {
+		c.theta[j] = c.v[k]
+	}
 	c.to = c.now.withTheta(c.theta)
 	sum := c.p.hold.prior(&c.to)
 	for b, ch := range c.beds {

@@ -5,7 +5,9 @@ import (
 	"math/rand/v2"
 )
 
-// common is what the beds of a species have in common, at one moment of a chain.
+// common is what the beds of a species have in common, at one moment of a chain. The spreads and w have a sign, of which the
+// model knows nothing: a half-normal is a normal without its sign, and where a spread may be next to none the posterior over
+// both signs is near a normal about 0, which one over its logarithm is far from.
 type common struct {
 	logR, phi float64   // mean and spread of log r between beds
 	logK      float64   // mean of log K per m2 of occupied rock
@@ -47,12 +49,11 @@ func (h *hold) plotStat(phi float64) (mean, variance, rest float64, any bool) {
 	return mean, variance, rest - 0.5*math.Log(sw), true
 }
 
-// prior is the log density of θ, which gives the spreads and w by their logarithms, with the plots' likelihood and the
-// errors shared between beds.
+// prior is the log density of θ with the plots' likelihood and the errors shared between beds.
 func (h *hold) prior(t *common) float64 {
 	zr, zk := (t.logR-h.logR.mean)/h.logR.sd, (t.logK-h.logK.mean)/h.logK.sd
 	p, o := t.phi/h.phi, t.omega/h.omega
-	lp := -0.5*(zr*zr+zk*zk+p*p+o*o+t.w*t.w) + math.Log(t.phi*t.omega*t.w)
+	lp := -0.5 * (zr*zr + zk*zk + p*p + o*o + t.w*t.w)
 	if mean, v, rest, any := h.plotStat(t.phi); any {
 		lp += rest - 0.5*math.Log(v) - 0.5*(t.logR-mean)*(t.logR-mean)/v
 	}
@@ -69,13 +70,13 @@ func (h *hold) prior(t *common) float64 {
 
 // theta writes θ and the errors as a vector.
 func (t *common) theta(y []float64) {
-	y[0], y[1], y[2], y[3], y[4], y[5] = t.logR, t.logK, math.Log(t.phi), math.Log(t.omega), math.Log(t.w), t.cut
+	y[0], y[1], y[2], y[3], y[4], y[5] = t.logR, t.logK, t.phi, t.omega, t.w, t.cut
 	copy(y[thetas:], t.c)
 }
 
 // withTheta is t with the values of a vector, of which the errors stay a part.
 func (t common) withTheta(y []float64) common {
-	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], math.Exp(y[2]), math.Exp(y[3]), math.Exp(y[4])
+	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], y[2], y[3], y[4]
 	t.cut, t.c = y[5], y[thetas:]
 	return t
 }
@@ -120,15 +121,15 @@ func (l *level) mean(s float64) (n normal, logDensity float64) {
 	return normal{l.m.mean + at, 1 / math.Sqrt(prec)}, lp - 0.5*(sq-at*at*prec) - 0.5*math.Log(prec)
 }
 
-// draw draws the spread from its conditional and then the mean.
+// draw draws the spread from its conditional, with the sign that it has, and then the mean.
 func (l *level) draw(s float64, rng *rand.Rand) (mean, spread float64) {
 	f := func(logS float64) float64 {
 		_, lp := l.mean(math.Exp(logS))
 		return lp + logS
 	}
-	spread = math.Exp(slice(math.Log(s), 1, f, rng))
+	spread = math.Exp(slice(math.Log(math.Abs(s)), 1, f, rng))
 	n, _ := l.mean(spread)
-	return n.mean + n.sd*rng.NormFloat64(), spread
+	return n.mean + n.sd*rng.NormFloat64(), math.Copysign(spread, s)
 }
 
 // slice is one step of slice sampling by stepping out and shrinking from x, with steps of the width.

@@ -43,7 +43,7 @@ func TestKindsOfSharedErrors(t *testing.T) {
 	}
 	require.Len(t, p.hold.errSD, 7)
 	require.Equal(t, []int{all}, p.heavy)
-	require.Equal(t, []int{0, 1, thetas + all}, p.blocks[4])
+	require.Equal(t, []int{0, 1, 2, 3, 4, thetas + all}, p.block)
 	require.ElementsMatch(t, []portion{{all, 1}, {shore, 1}}, p.beds[1].lasting)
 	require.Equal(t, []portion{{all, 1}}, p.beds[2].lasting)
 }
@@ -64,7 +64,7 @@ func TestErrorsLeaveTheBedsAsTheyAre(t *testing.T) {
 	c := p.chains[0]
 	require.NotEmpty(t, p.hold.errSD)
 	for k := range 50 {
-		c.sweep(k)
+		c.sweep(k, func() {}, func(int) {})
 		for b, ch := range c.beds {
 			off := slices.Clone(ch.w.off)
 			lp := ch.g.density(ch.x, ch.storms, ch.w)

@@ -9,9 +9,9 @@ func (v verdict) ok() bool { return v.rhat <= mostRHat && v.ess >= leastESS }
 
 func (v verdict) and(w verdict) verdict { return verdict{max(v.rhat, w.rhat), min(v.ess, w.ess)} }
 
-// diagnose judges the coordinates of paths of d numbers a point for which use holds. R-hat and effective sizes depend on
-// ranks, so that logarithms serve.
-func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
+// diagnose judges what of gives of each coordinate of paths of d numbers a point; nil: it is not judged. R-hat and effective
+// sizes depend on ranks, so that logarithms serve.
+func diagnose(paths [][]float64, d int, of func(j int) func(float64) float64) verdict {
 	out := verdict{0, math.Inf(1)}
 	chains := make([][]float64, len(paths))
 	for i := range chains {
@@ -19,12 +19,13 @@ func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
 	}
 	var score []float64
 	for j := range d {
-		if !use(j) {
+		value := of(j)
+		if value == nil {
 			continue
 		}
 		for i, c := range chains {
 			for k := range c {
-				c[k] = paths[i][k*d+j]
+				c[k] = value(paths[i][k*d+j])
 			}
 		}
 		dg := newDiagnosis(chains)
@@ -35,9 +36,19 @@ func diagnose(paths [][]float64, d int, use func(j int) bool) verdict {
 	return out
 }
 
+func itself(v float64) float64 { return v }
+
 // judge tells how well the species' own quantities have converged.
 func (p *poolRun) judge() verdict {
-	return diagnose(p.paths, p.width(), func(j int) bool { return j < 5 || j == 5 && p.hold.cutSD > 0 })
+	return diagnose(p.paths, p.width(), func(j int) func(float64) float64 {
+		switch {
+		case j >= 2 && j < 5: // the spreads and w, of either sign
+			return math.Abs
+		case j < 5 || j == 5 && p.hold.cutSD > 0:
+			return itself
+		}
+		return nil
+	})
 }
 
 // judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks.
@@ -45,7 +56,12 @@ func (p *poolRun) judgeBeds() []verdict {
 	beds := make([]verdict, len(p.beds))
 	p.eachBed(func(b int) {
 		n := fixed + p.beds[b].g.n
-		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) bool { return j != 2 && j < n })
+		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
+			if j == 2 || j >= n {
+				return nil
+			}
+			return itself
+		})
 	})
 	return beds
 }

@@ -85,7 +85,7 @@ func TestLean(t *testing.T) {
 	few := []moments{of(weak, 30), of(strong, 1e6)}
 	lean(few)
 	require.Greater(t, few[0].solve().kk, 5.0)
-	many := []moments{of(weak, 1e5), of(strong, 1e5)}
+	many := []moments{of(weak, 1e6), of(strong, 1e6)}
 	alone := many[0].solve().kk
 	lean(many)
 	approx(t, "many draws", many[0].solve().kk, alone, 0.02, 0)

@@ -66,7 +66,7 @@ func (p *pulled) moments() moments {
 }
 
 // leanDraws is how many draws of a bed its likeness to the other beds of its species is worth.
-const leanDraws = 300
+const leanDraws = 3000
 
 // mixed is m and another by their shares; the means of y and of x-μ stay those of m.
 func (m moments) mixed(share float64, other *moments) moments {

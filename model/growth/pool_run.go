@@ -15,9 +15,10 @@ type poolRun struct {
 	beds   []poolBed
 	peaks  [][]float64 // a point of each bed near a peak of its density
 	shared sharings
-	heavy  []int   // of what they share
-	blocks [][]int // what of θ and the errors moves jointly
-	frames []frame // of the blocks
+	heavy  []int // of what they share
+	block  []int // what of θ and the errors moves jointly
+	frame  frame // of the block
+	rounds int   // of moves of θ a sweep
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
 	paths  [][]float64   // values of θ and the errors passed, by chain
@@ -35,6 +36,9 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 	b := poolBed{g: g, offset: offset, cross: cross, lasting: lasting(cross, g)}
 	b.pull = g.firstPull(ch.at)
 	b.frame = g.firstFrame(ch)
+	for _, l := range g.links {
+		b.storms = append(b.storms, l.p)
+	}
 	p.names, p.beds, p.peaks = append(p.names, name), append(p.beds, b), append(p.peaks, ch.at)
 	return true
 }
@@ -56,22 +60,22 @@ func (p *poolRun) clear() {
 	}
 }
 
-// walk moves every chain by so many sweeps and notes the points passed.
+// walk moves every chain by so many sweeps and notes the points passed, [bedPoints] of each sweep.
 func (p *poolRun) walk(sweeps int) {
 	var wg sync.WaitGroup
 	for i, c := range p.chains {
 		wg.Go(func() {
 			y := make([]float64, p.width())
 			for b, ch := range c.beds { // in one piece: growing by and by leaves twice as much behind
-				p.walks[i][b] = slices.Grow(p.walks[i][b], sweeps*len(ch.x))
+				p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(ch.x))
 			}
 			for k := range sweeps {
-				c.sweep(k)
-				for b, ch := range c.beds {
-					p.walks[i][b] = append(p.walks[i][b], ch.x...)
-				}
-				c.now.theta(y)
-				p.paths[i] = append(p.paths[i], y...)
+				c.sweep(k, func() {
+					c.now.theta(y)
+					for range bedPoints {
+						p.paths[i] = append(p.paths[i], y...)
+					}
+				}, func(b int) { p.walks[i][b] = append(p.walks[i][b], c.beds[b].x...) })
 			}
 		})
 	}
@@ -81,6 +85,7 @@ func (p *poolRun) walk(sweeps int) {
 // refit lays the charts, pulls and frames by the later two thirds of the points passed, all chains together.
 func (p *poolRun) refit() {
 	p.lay()
+	p.pace()
 	tell, means := make([]moments, len(p.beds)), make([][]float64, len(p.beds))
 	p.eachBed(func(b int) {
 		mean := make([]float64, p.beds[b].g.dim())
@@ -104,14 +109,25 @@ func (p *poolRun) refit() {
 		storms := make([]bool, len(bed.g.links))
 		d := bed.g.dim()
 		v := make([]float64, d)
-		points := make([]float64, 0, int(tell[b].n)*d)
+		passed := make([]float64, 0, int(tell[b].n)*d)
+		seen := make([]float64, len(storms))
 		p.later(b, func(c *chain, _ float64, at []float64) {
 			c.g.drawStorms(at, storms, c.rng, c.w)
 			bed.frame.inverse(at, v, storms, c.w)
 			c.lead.from(v)
-			points = append(points, v...)
+			passed = append(passed, v...)
+			for t, came := range storms {
+				if came {
+					seen[t]++
+				}
+			}
 		})
-		bed.frame.fit(points, d, 2)
+		bed.frame.fit(passed, d, 2)
+		for t := range seen {
+			if bed.g.links[t].p > 0 {
+				bed.storms[t] = min(max(seen[t]/tell[b].n, 0.03), 0.97)
+			}
+		}
 	})
 }
 
@@ -128,20 +144,43 @@ func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
 	}
 }
 
-// lay lays the frames of the blocks of θ by the later two thirds of the values passed, all chains together.
+// lay lays the frame of θ by the later two thirds of the values passed, all chains together.
 func (p *poolRun) lay() {
 	width := p.width()
-	for i, b := range p.blocks {
-		var points []float64
-		for _, path := range p.paths {
-			for k := len(path) / width / 3; k < len(path)/width; k++ {
-				for _, j := range b {
-					points = append(points, path[k*width+j])
-				}
+	var passed []float64
+	for _, path := range p.paths {
+		for k := len(path) / width / 3; k < len(path)/width; k++ {
+			for _, j := range p.block {
+				passed = append(passed, path[k*width+j])
 			}
 		}
-		p.frames[i].fit(points, len(b), -1)
 	}
+	even := p.evens(passed)
+	p.frame.fit(passed, len(p.block), even...)
+	for _, k := range even {
+		p.frame.centre[k] = 0
+	}
+}
+
+// evens are the parts of the block that have been of either sign, so that their density, which is even, is centred at 0 and
+// falls with nothing else.
+func (p *poolRun) evens(passed []float64) (out []int) {
+	n := len(p.block)
+	for k, j := range p.block {
+		if j < 2 || j > 4 {
+			continue
+		}
+		minus := 0
+		for i := k; i < len(passed); i += n {
+			if passed[i] < 0 {
+				minus++
+			}
+		}
+		if share := float64(minus*n) / float64(len(passed)); share > 0.1 && share < 0.9 {
+			out = append(out, k)
+		}
+	}
+	return out
 }
 
 // eachBed calls do for every bed on all cores. What do does for one bed depends on nothing that it does for another.
@@ -188,7 +227,8 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 	}
 	p.clear()
 	keep := set.Draws / set.Chains
-	sweeps := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
+	least := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
+	sweeps := (least + bedPoints - 1) / bedPoints
 	p.walk(sweeps)
 	for a := 1; ; a++ {
 		species = p.judge()

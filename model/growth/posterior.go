@@ -20,14 +20,14 @@ const (
 // effort is how long the sampler works.
 type effort struct {
 	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
-	steps    int   // least number of sweeps of all chains together, before thinning
+	steps    int   // least number of points of all chains together, before thinning
 	attempts int   // each lengthens the run by half
 }
 
 // CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
 const CutFactor = "cut factor"
 
-var usual = effort{warmUp: []int{20, 40, 80, 160}, steps: 4000, attempts: 8}
+var usual = effort{warmUp: []int{15, 30, 60, 100}, steps: 4000, attempts: 10}
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
 // just before anything that happens on that day:
@@ -56,7 +56,7 @@ var usual = effort{warmUp: []int{20, 40, 80, 160}, steps: 4000, attempts: 8}
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are evenly spaced. The run is lengthened by half seven times at
+// sizes are those of the whole run, of which the draws are evenly spaced. The run is lengthened by half nine times at
 // most. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species' quantities,
 // still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the reason and its
 // draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
@@ -175,10 +175,7 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	out.PriorR, out.PriorK = h.speciesR().interval(set.Level), out.TableK
 	sigma := set.SigmaProcess
 	out.Draws = thinned(p.paths, p.width(), set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
-		for i := range to {
-			to[i] = math.Exp(x[i])
-		}
-		to[4] *= sigma
+		to[0], to[1], to[2], to[3], to[4] = math.Exp(x[0]), math.Exp(x[1]), math.Abs(x[2]), math.Abs(x[3]), sigma*math.Abs(x[4])
 	})
 	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
 	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)

@@ -1,11 +1,6 @@
 package growth
 
-import (
-	"math"
-	"slices"
-
-	"gonum.org/v1/gonum/mat"
-)
+import "math"
 
 // guess is a point near the data where every take leaves something; false when there is none.
 func (g *target) guess() ([]float64, bool) {
@@ -106,46 +101,4 @@ func (c *chain) scatter(f *frame, at []float64) bool {
 	copy(c.x, at)
 	c.x[2] = w
 	return !math.IsInf(c.g.density(c.x, c.storms, c.w), -1)
-}
-
-// fit lays the frame by points of d coordinates, of which one, unless it is below 0, is left to itself. The covariance is
-// drawn a little to its diagonal, as few points tell little of correlations; a frame that cannot be had is left as it was.
-func (f *frame) fit(points []float64, d, alone int) {
-	n := len(points) / d
-	centre := make([]float64, d)
-	for i, v := range points {
-		centre[i%d] += v / float64(n)
-	}
-	cov := mat.NewSymDense(d, nil)
-	for i := range d {
-		for j := 0; j <= i; j++ {
-			var sum float64
-			for k := range n {
-				sum += (points[k*d+i] - centre[i]) * (points[k*d+j] - centre[j])
-			}
-			cov.SetSym(i, j, sum/float64(n-1))
-		}
-	}
-	shrink := float64(n) / (float64(n) + 10*float64(d))
-	for i := range d {
-		for j := range i {
-			cov.SetSym(i, j, cov.At(i, j)*shrink)
-			if i == alone || j == alone {
-				cov.SetSym(i, j, 0)
-			}
-		}
-		cov.SetSym(i, i, cov.At(i, i)+1e-12)
-	}
-	var chol mat.Cholesky
-	if !chol.Factorize(cov) {
-		return
-	}
-	var l mat.TriDense
-	chol.LTo(&l)
-	for i := range d {
-		for j := 0; j <= i; j++ {
-			f.l[i*d+j] = l.At(i, j)
-		}
-	}
-	f.centre = slices.Clone(centre)
 }
