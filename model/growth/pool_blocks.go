@@ -1,5 +1,7 @@
 package growth
 
+import "math"
+
 // layBlocks lays out what of θ and the errors moves jointly, and the first frame: all of θ, for what the surveys leave open
 // lies across its parts, with the errors that last on most beds, as the means and they are hardly told apart.
 func (p *poolRun) layBlocks() {
@@ -11,16 +13,68 @@ func (p *poolRun) layBlocks() {
 		p.block = append(p.block, thetas+j)
 	}
 	h := &p.hold
-	first := common{logR: h.logR.mean, logK: h.logK.mean, phi: 0.6 * h.phi, omega: 0.6 * h.omega, w: 0.6}
 	at := make([]float64, p.width())
-	first.theta(at)
-	sd := append([]float64{h.logR.sd, h.logK.sd, 0.5 * h.phi, 0.5 * h.omega, 0.5, h.cutSD}, h.errSD...)
-	p.rounds = 1
+	(&common{logR: h.logR.mean, logK: h.logK.mean}).theta(at)
+	sd := append([]float64{h.logR.sd, h.logK.sd, 0.8 * h.phi, 0.8 * h.omega, 0.8, h.cutSD}, h.errSD...)
 	n := len(p.block)
+	p.rounds = 1
 	p.frame = frame{centre: make([]float64, n), l: make([]float64, n*n)}
 	for k, j := range p.block {
 		p.frame.centre[k], p.frame.l[k*n+k] = at[j], sd[j]
 	}
+}
+
+// isSpread tells the parts of θ that have a sign for convenience, see [common].
+func isSpread(j int) bool { return j >= 2 && j <= 4 }
+
+// farAbove is how many sd the mean of a spread lies above 0 from which it is kept above: one of a half-normal lies 1.3.
+const farAbove = 1.7
+
+// lay lays the frame of θ by the later two thirds of the values passed, all chains together. A spread that may be next to none
+// is centred at 0, and as its density is even falls with nothing else; one that lies far above is kept there.
+func (p *poolRun) lay() {
+	width, n := p.width(), len(p.block)
+	var passed []float64
+	for _, path := range p.paths {
+		for k := len(path) / width / 3; k < len(path)/width; k++ {
+			for _, j := range p.block {
+				v := path[k*width+j]
+				if isSpread(j) {
+					v = math.Abs(v)
+				}
+				passed = append(passed, v)
+			}
+		}
+	}
+	var even []int
+	var rms []float64
+	for k, j := range p.block {
+		if !isSpread(j) {
+			continue
+		}
+		mean, v := momentsOf(passed[k:], n)
+		if p.above[j] = mean > farAbove*math.Sqrt(v); !p.above[j] {
+			even, rms = append(even, k), append(rms, math.Sqrt(mean*mean+v))
+		}
+	}
+	p.frame.fit(passed, n, even...)
+	for i, k := range even {
+		p.frame.centre[k], p.frame.l[k*n+k] = 0, rms[i]
+	}
+	for _, c := range p.chains {
+		c.now.lift(p.above)
+	}
+}
+
+// momentsOf are the mean and the variance of every n-th number.
+func momentsOf(x []float64, n int) (mean, variance float64) {
+	var sum, sq, m float64
+	for i := 0; i < len(x); i += n {
+		m++
+		sum += x[i]
+		sq += x[i] * x[i]
+	}
+	return sum / m, max(sq/m-sum/m*(sum/m), 0)
 }
 
 // fewLead is the share of jumps of θ that lead anywhere below which θ, held by what the beds stand at, is what is slow.

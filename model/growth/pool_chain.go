@@ -11,7 +11,6 @@ type poolBed struct {
 	offset  float64 // log of the area where the species can grow
 	pull    pull
 	frame   frame
-	storms  []float64 // how often each undated storm is proposed
 	cross   [][]int   // of each survey: the errors that it shares with other beds
 	lasting []portion // errors of most of its surveys
 }
@@ -88,7 +87,7 @@ func (c *poolChain) sweep(k int, shared func(), bed func(b int)) {
 	c.give(c.now)
 	shared()
 	for b, ch := range c.beds {
-		ch.step(&c.p.beds[b].frame, c.p.beds[b].storms, func() { bed(b) })
+		ch.step(&c.p.beds[b].frame, func() { bed(b) })
 	}
 	c.along()
 }
@@ -157,6 +156,9 @@ func (c *poolChain) along() {
 		}
 	}
 	c.give(c.now)
+	for b, ch := range c.beds {
+		ch.follow(&c.p.beds[b].frame, ch.x)
+	}
 }
 
 // moved is the log density when θ and the beds with it have moved.
@@ -164,6 +166,11 @@ func (c *poolChain) moved() float64 {
 	c.p.frame.apply(c.move.yn, c.v)
 	for k, j := range c.p.block {
 		c.theta[j] = c.v[k]
+	}
+	for j, above := range c.p.above {
+		if above && !(c.theta[j] > 0) {
+			return math.Inf(-1)
+		}
 	}
 	c.to = c.now.withTheta(c.theta)
 	sum := c.p.hold.prior(&c.to)

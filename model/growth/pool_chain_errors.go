@@ -59,6 +59,7 @@ func (c *poolChain) ring(j int, sd float64) {
 			copy(c.beds[b].x, c.beds[b].xn)
 		} else {
 			c.giveBed(b, &c.now)
+			c.beds[b].follow(&c.p.beds[b].frame, c.beds[b].x)
 		}
 	}
 }

@@ -74,6 +74,15 @@ func (t *common) theta(y []float64) {
 	copy(y[thetas:], t.c)
 }
 
+// lift takes the sign from those spreads that are kept above 0.
+func (t *common) lift(above [thetas]bool) {
+	for j, s := range map[int]*float64{2: &t.phi, 3: &t.omega, 4: &t.w} {
+		if above[j] {
+			*s = math.Abs(*s)
+		}
+	}
+}
+
 // withTheta is t with the values of a vector, of which the errors stay a part.
 func (t common) withTheta(y []float64) common {
 	t.logR, t.logK, t.phi, t.omega, t.w = y[0], y[1], y[2], y[3], y[4]

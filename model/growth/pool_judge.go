@@ -42,7 +42,7 @@ func itself(v float64) float64 { return v }
 func (p *poolRun) judge() verdict {
 	return diagnose(p.paths, p.width(), func(j int) func(float64) float64 {
 		switch {
-		case j >= 2 && j < 5: // the spreads and w, of either sign
+		case isSpread(j): // of either sign
 			return math.Abs
 		case j < 5 || j == 5 && p.hold.cutSD > 0:
 			return itself

@@ -15,10 +15,11 @@ type poolRun struct {
 	beds   []poolBed
 	peaks  [][]float64 // a point of each bed near a peak of its density
 	shared sharings
-	heavy  []int // of what they share
-	block  []int // what of θ and the errors moves jointly
-	frame  frame // of the block
-	rounds int   // of moves of θ a sweep
+	heavy  []int        // of what they share
+	block  []int        // what of θ and the errors moves jointly
+	frame  frame        // of the block
+	rounds int          // of moves of θ a sweep
+	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
 	paths  [][]float64   // values of θ and the errors passed, by chain
@@ -36,9 +37,6 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 	b := poolBed{g: g, offset: offset, cross: cross, lasting: lasting(cross, g)}
 	b.pull = g.firstPull(ch.at)
 	b.frame = g.firstFrame(ch)
-	for _, l := range g.links {
-		b.storms = append(b.storms, l.p)
-	}
 	p.names, p.beds, p.peaks = append(p.names, name), append(p.beds, b), append(p.peaks, ch.at)
 	return true
 }
@@ -102,6 +100,7 @@ func (p *poolRun) refit() {
 		means[b], tell[b] = mean, like.moments()
 	})
 	lean(tell)
+	told := make([]*seen, len(p.beds))
 	p.eachBed(func(b int) {
 		bed := &p.beds[b]
 		bed.pull = tell[b].solve()
@@ -110,25 +109,20 @@ func (p *poolRun) refit() {
 		d := bed.g.dim()
 		v := make([]float64, d)
 		passed := make([]float64, 0, int(tell[b].n)*d)
-		seen := make([]float64, len(storms))
+		told[b] = newSeen(len(storms))
 		p.later(b, func(c *chain, _ float64, at []float64) {
 			c.g.drawStorms(at, storms, c.rng, c.w)
 			bed.frame.inverse(at, v, storms, c.w)
 			c.lead.from(v)
 			passed = append(passed, v...)
-			for t, came := range storms {
-				if came {
-					seen[t]++
-				}
-			}
+			told[b].add(at, means[b], storms)
 		})
 		bed.frame.fit(passed, d, 2)
-		for t := range seen {
-			if bed.g.links[t].p > 0 {
-				bed.storms[t] = min(max(seen[t]/tell[b].n, 0.03), 0.97)
-			}
-		}
 	})
+	k := tilt(told)
+	for b := range p.beds {
+		p.beds[b].frame.chances.refit(told[b], means[b], k)
+	}
 }
 
 // later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to.
@@ -142,45 +136,6 @@ func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
 			visit(c.beds[b], c.o[b], path[k*d:(k+1)*d])
 		}
 	}
-}
-
-// lay lays the frame of θ by the later two thirds of the values passed, all chains together.
-func (p *poolRun) lay() {
-	width := p.width()
-	var passed []float64
-	for _, path := range p.paths {
-		for k := len(path) / width / 3; k < len(path)/width; k++ {
-			for _, j := range p.block {
-				passed = append(passed, path[k*width+j])
-			}
-		}
-	}
-	even := p.evens(passed)
-	p.frame.fit(passed, len(p.block), even...)
-	for _, k := range even {
-		p.frame.centre[k] = 0
-	}
-}
-
-// evens are the parts of the block that have been of either sign, so that their density, which is even, is centred at 0 and
-// falls with nothing else.
-func (p *poolRun) evens(passed []float64) (out []int) {
-	n := len(p.block)
-	for k, j := range p.block {
-		if j < 2 || j > 4 {
-			continue
-		}
-		minus := 0
-		for i := k; i < len(passed); i += n {
-			if passed[i] < 0 {
-				minus++
-			}
-		}
-		if share := float64(minus*n) / float64(len(passed)); share > 0.1 && share < 0.9 {
-			out = append(out, k)
-		}
-	}
-	return out
 }
 
 // eachBed calls do for every bed on all cores. What do does for one bed depends on nothing that it does for another.

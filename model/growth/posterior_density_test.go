@@ -44,7 +44,7 @@ func TestCoordinates(t *testing.T) {
 	f := r.beds[0].frame
 	for trial := range 20 {
 		c := r.chains[trial%len(r.chains)].beds[0]
-		c.step(&f, r.beds[0].storms, func() {})
+		c.step(&f, func() {})
 		d := len(c.x)
 		v, back := make([]float64, d), make([]float64, d)
 		c.g.drawStorms(c.x, c.storms, c.rng, c.w)
@@ -100,7 +100,7 @@ func TestDensityAsWritten(t *testing.T) {
 	}
 	var offset float64
 	for trial := range 50 {
-		c.step(&r.beds[0].frame, r.beds[0].storms, func() {})
+		c.step(&r.beds[0].frame, func() {})
 		diff := g.density(c.x, c.storms, c.w) - plain(c.x)
 		if trial == 0 {
 			offset = diff

@@ -13,8 +13,9 @@ type chain struct {
 	mover
 	g      *target // of its own: the means and spreads of log r and log K are those of the species in this chain
 	x      []float64
-	storms []bool // the undated storms
-	stood  []bool // room for them
+	storms []bool    // the undated storms
+	u      []float64 // the uniform numbers that they come by, see [chances]
+	stood  []float64 // room for them
 	v      []float64
 	lp     float64 // log density at v
 	xn     []float64
@@ -33,61 +34,47 @@ func newChain(g *target, seed uint64, name string, index int) *chain {
 	own := *g
 	src := stream(seed, name+"|"+strconv.Itoa(index))
 	d := g.dim()
-	c := &chain{mover: newMover(src, d), g: &own, storms: make([]bool, len(g.links)), stood: make([]bool, len(g.links)), w: newWork(g)}
+	c := &chain{mover: newMover(src, d), g: &own, storms: make([]bool, len(g.links)), u: make([]float64, len(g.links)), stood: make([]float64, len(g.links)), w: newWork(g)}
 	for _, p := range []*[]float64{&c.x, &c.v, &c.xn} {
 		*p = make([]float64, d)
+	}
+	for t := range c.u {
+		c.u[t] = c.rng.Float64()
 	}
 	return c
 }
 
 // step draws the undated storms, leads the chain anywhere that the frame f tells of, and then along an ellipse; it calls note
-// after each of these moves. v, y and lp are left at the point where it comes to stand.
-func (c *chain) step(f *frame, storms []float64, note func()) {
+// after each of these moves. v, y, u and lp are left at the point where it comes to stand.
+func (c *chain) step(f *frame, note func()) {
 	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
+	c.numbers(f)
 	c.stand(f)
 	f.solve(c.v, c.y)
-	c.jump(f, storms)
-	note()
-	lp, moved := c.ellipse(2, c.lp, func() float64 {
+	propose := func() float64 {
 		f.apply(c.yn, c.v)
 		return c.propose(f)
-	})
+	}
+	copy(c.stood, c.u)
+	for t := range c.u {
+		c.u[t] = c.rng.Float64()
+	}
+	lp, moved := c.independent(2, c.lp, propose)
+	if !moved {
+		copy(c.u, c.stood)
+	}
 	c.settleAt(f, lp, moved)
 	note()
-}
-
-// jump is a step of the independence sampler of the point and of the undated storms, which are proposed each by itself with
-// the probabilities given.
-func (c *chain) jump(f *frame, storms []float64) {
-	copy(c.stood, c.storms)
-	odds := 0.0 // log of how much more often the storms that there are would be proposed than those proposed
-	for t, p := range storms {
-		if p == 0 {
-			continue
-		}
-		c.storms[t] = c.rng.Float64() < p
-		if c.storms[t] != c.stood[t] {
-			o := math.Log(p / (1 - p))
-			if c.storms[t] {
-				o = -o
-			}
-			odds += o
-		}
-	}
-	lp, moved := c.independent(2, c.lp, func() float64 {
-		f.apply(c.yn, c.v)
-		return c.propose(f) + odds
-	})
-	if !moved {
-		copy(c.storms, c.stood)
-	}
-	c.settleAt(f, lp-odds, moved)
+	lp, moved = c.ellipse(2, c.lp, propose)
+	c.settleAt(f, lp, moved)
+	note()
 }
 
 // settleAt takes the point that was proposed last, which has the log density lp, or goes back to where it stood.
 func (c *chain) settleAt(f *frame, lp float64, moved bool) {
 	if !moved {
 		f.apply(c.y, c.v)
+		c.follow(f, c.x)
 		return
 	}
 	c.lp = lp
@@ -99,16 +86,18 @@ func (c *chain) propose(f *frame) float64 {
 	c.v[2] = c.x[2]
 	zr, zk := c.v[0], c.v[1]
 	c.lead.to(c.v)
+	chance := c.follow(f, c.v)
 	jacobian := f.forward(c.v, c.xn, c.storms, c.w)
 	c.v[0], c.v[1] = zr, zk
 	if !(jacobian > math.Inf(-1)) {
 		return math.Inf(-1)
 	}
-	return jacobian + c.lead.logDet + c.g.density(c.xn, c.storms, c.w)
+	return jacobian + c.lead.logDet + c.g.density(c.xn, c.storms, c.w) - chance
 }
 
 // stand fills v, and lp at it, from x.
 func (c *chain) stand(f *frame) {
-	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.lead.logDet + c.g.density(c.x, c.storms, c.w)
+	chance := c.follow(f, c.x)
+	c.lp = f.inverse(c.x, c.v, c.storms, c.w) + c.lead.logDet + c.g.density(c.x, c.storms, c.w) - chance
 	c.lead.from(c.v)
 }

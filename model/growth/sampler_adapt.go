@@ -67,7 +67,7 @@ func (g *target) settle(x []float64) *chart {
 // firstFrame is the standard normal.
 func (g *target) firstFrame(c *chart) frame {
 	d := g.dim()
-	f := frame{c, make([]float64, d), make([]float64, d*d)}
+	f := frame{c, newChances(g), make([]float64, d), make([]float64, d*d)}
 	for i := range d {
 		f.l[i*d+i] = 1
 	}

@@ -10,8 +10,9 @@ import (
 // the posterior is near a spherical t.
 type frame struct {
 	*chart
-	centre []float64
-	l      []float64 // lower triangle, row by row, d x d
+	chances *chances // of the undated storms; nil for what the beds have in common
+	centre  []float64
+	l       []float64 // lower triangle, row by row, d x d
 }
 
 // apply is v = centre + L y.
