@@ -77,20 +77,20 @@ func momentsOf(x []float64, n int) (mean, variance float64) {
 	return sum / m, max(sq/m-sum/m*(sum/m), 0)
 }
 
-// fewLead is the share of jumps of θ that lead anywhere below which θ, held by what the beds stand at, is what is slow.
+// fewLead is the share of jumps of θ that lead anywhere below which it is θ, held by what the beds stand at, that is slow.
 const fewLead = 0.25
 
-// pace moves θ twice a sweep where few of its jumps have led anywhere.
-func (p *poolRun) pace() {
+// pace is how often a sweep should move θ: twice where few of its jumps have led anywhere since it was asked last.
+func (p *poolRun) pace() int {
 	tried, led := 0, 0
 	for _, c := range p.chains {
 		tried, led = tried+c.tried, led+c.led
 		c.tried, c.led = 0, 0
 	}
-	p.rounds = 1
 	if float64(led) < fewLead*float64(tried) {
-		p.rounds = 2
+		return 2
 	}
+	return 1
 }
 
 // width is how many numbers of θ and the errors a sweep leaves behind.

@@ -1,6 +1,10 @@
 package growth
 
-import "math"
+import (
+	"math"
+
+	"bedstock/model/internal/elementary"
+)
 
 // pull is what the surveys of a bed say of its log r and log K as a normal: the precision Λ, Λ times the mean, and how that
 // falls with o, what the lasting errors of its surveys come to.
@@ -32,7 +36,7 @@ func (l *pull) given(r, k normal, o float64) lead {
 	det := a*c - b*b
 	rr := math.Sqrt(c / det)
 	out := lead{r: (c*hr - b*hk) / det, k: (a*hk - b*hr) / det, rr: rr, kr: -b / det / rr, kk: 1 / math.Sqrt(c)}
-	out.logDet = math.Log(out.rr * out.kk / (r.sd * k.sd))
+	out.logDet = elementary.Log(out.rr * out.kk / (r.sd * k.sd))
 	return out
 }
 

@@ -83,7 +83,6 @@ func (p *poolRun) walk(sweeps int) {
 // refit lays the charts, pulls and frames by the later two thirds of the points passed, all chains together.
 func (p *poolRun) refit() {
 	p.lay()
-	p.pace()
 	tell, means := make([]moments, len(p.beds)), make([][]float64, len(p.beds))
 	p.eachBed(func(b int) {
 		mean := make([]float64, p.beds[b].g.dim())
@@ -175,11 +174,14 @@ func (p *poolRun) forget(b int) {
 // run warms up and runs the chains until all has converged or the attempts are used up. The beds are not asked while the
 // species has not converged.
 func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
+	rounds := 1
 	for _, sweeps := range e.warmUp {
 		p.clear()
 		p.walk(sweeps)
 		p.refit()
+		rounds = p.pace()
 	}
+	p.rounds = rounds
 	p.clear()
 	keep := set.Draws / set.Chains
 	least := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
@@ -195,6 +197,7 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 			}
 		}
 		p.refit()
+		p.rounds = p.pace()
 		more := (sweeps + 1) / 2
 		p.walk(more)
 		sweeps += more

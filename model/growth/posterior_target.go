@@ -3,6 +3,8 @@ package growth
 import (
 	"math"
 	"math/rand/v2"
+
+	"bedstock/model/internal/elementary"
 )
 
 // Constants of the state-space model.
@@ -125,7 +127,7 @@ func (g *target) setMap(x []float64, w *work) (invK float64) {
 // log is the logarithm of a product of standard deviations, which seldom changes.
 func (w *work) log(scale float64) float64 {
 	if scale != w.scale {
-		w.scale, w.logScale = scale, math.Log(scale)
+		w.scale, w.logScale = scale, elementary.Log(scale)
 	}
 	return w.logScale
 }
@@ -216,7 +218,7 @@ func (l *link) step(logB float64, w *work, invK float64) float64 {
 		return logB
 	}
 	u := math.Exp(w.cut - logB)
-	return w.cut - math.Log(l.path.advance(u, w.decay[l.at:], invK))
+	return w.cut - elementary.Log(l.path.advance(u, w.decay[l.at:], invK))
 }
 
 // sd is the sd of the log of the stock about the map.

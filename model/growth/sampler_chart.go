@@ -3,6 +3,8 @@ package growth
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/elementary"
 )
 
 // chart is a change of coordinates in which the stocks and the shared errors are near standard normal whatever r, K, σ
@@ -100,21 +102,23 @@ func (c *chart) linear(logR, logK float64, w *work) {
 	unit := math.Exp(w.cut) // see link.step
 	invK := unit * math.Exp(-logK)
 	for t := range c.g.links {
+		if c.g.links[t].free {
+			w.charted[t] = [2]float64{c.at[fixed+t], 1}
+			continue
+		}
 		m, slope := c.g.links[t].linear(unit*c.u[t], w.decay, invK)
 		w.charted[t] = [2]float64{w.cut + m, slope}
 	}
 }
 
-// linear is the log of the stock that the map leads to from 1/u, and its derivative by the log of the stock.
+// linear is the log of the stock that the map leads to from 1/u, and its derivative by the log of the stock, where the link is
+// not free.
 func (l *link) linear(u float64, decays []float64, invK float64) (m, slope float64) {
-	if l.free {
-		return -math.Log(u), 1
-	}
 	end, du := l.path.advanceSlope(u, decays[l.at:], invK)
 	if math.IsInf(end, 1) {
 		return -math.Log(u), 1 // a take left nothing: any chart will do
 	}
-	return -math.Log(end), du * u / end
+	return -elementary.Log(end), du * u / end
 }
 
 // middle is the middle of the stock t given the stocks before it and the errors, for the map m to it.

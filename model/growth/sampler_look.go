@@ -3,6 +3,8 @@ package growth
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/elementary"
 )
 
 // looked is what was worked out for a chart, r, K, σ and the cut, and then for the storms and the errors shared with other
@@ -78,7 +80,7 @@ func (c *chart) precisions(raw float64, w *work) {
 			det = 1
 		}
 	}
-	f.logDet = 0.5*(logDet+math.Log(det)) - f.factor(k)
+	f.logDet = 0.5*(logDet+elementary.Log(det)) - f.factor(k)
 }
 
 // factor replaces the lower triangle of the errors' precision by its Cholesky factor and returns its log determinant.

@@ -1,9 +1,9 @@
 package growth
 
 import (
-	"math"
-
 	"gonum.org/v1/gonum/mat"
+
+	"bedstock/model/internal/elementary"
 )
 
 // chances are about how likely each undated storm of a bed is given log r, log K and w,
@@ -17,6 +17,7 @@ type chances struct {
 	p    []float64
 	mean [fixed]float64
 	tilt [fixed]float64 // k, of all beds of the species
+	any  bool           // a storm can have come
 }
 
 const leastChance = 0.03
@@ -25,6 +26,7 @@ func newChances(g *target) *chances {
 	c := &chances{}
 	for _, l := range g.links {
 		c.p = append(c.p, l.p)
+		c.any = c.any || l.p > 0
 	}
 	return c
 }
@@ -61,6 +63,9 @@ func (c *chain) numbers(f *frame) {
 
 // follow sets the storms that u gives at x, and returns the log of the probability with which it does.
 func (c *chain) follow(f *frame, x []float64) float64 {
+	if !f.chances.any {
+		return 0
+	}
 	by, prod := f.chances.lean(x), 1.0
 	for t, u := range c.u {
 		p := f.chances.at(t, by)
@@ -70,7 +75,7 @@ func (c *chain) follow(f *frame, x []float64) float64 {
 			prod *= 1 - p
 		}
 	}
-	return math.Log(prod)
+	return elementary.Log(prod)
 }
 
 // refit lays the chances by what was seen of the bed about the mean, and the tilt of all beds.
