@@ -1,6 +1,9 @@
 package growth
 
-import "math"
+import (
+	"math"
+	"sync/atomic"
+)
 
 // verdict is how well something has converged: the largest R-hat and the smallest effective size.
 type verdict struct{ rhat, ess float64 }
@@ -51,10 +54,15 @@ func (p *poolRun) judge() verdict {
 	})
 }
 
-// judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks.
-func (p *poolRun) judgeBeds() []verdict {
-	beds := make([]verdict, len(p.beds))
+// judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks. Unless all are asked for, it ends with the
+// first that has not, and tells of no more than that.
+func (p *poolRun) judgeBeds(all bool) (beds []verdict, ok bool) {
+	beds = make([]verdict, len(p.beds))
+	var failed atomic.Bool
 	p.eachBed(func(b int) {
+		if !all && failed.Load() {
+			return
+		}
 		n := fixed + p.beds[b].g.n
 		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
 			if j == 2 || j >= n {
@@ -62,6 +70,9 @@ func (p *poolRun) judgeBeds() []verdict {
 			}
 			return itself
 		})
+		if !beds[b].ok() {
+			failed.Store(true)
+		}
 	})
-	return beds
+	return beds, !failed.Load()
 }

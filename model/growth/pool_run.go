@@ -191,8 +191,8 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 		species = p.judge()
 		last := a == e.attempts
 		if species.ok() || last {
-			beds = p.judgeBeds()
-			if last || !slices.ContainsFunc(beds, func(v verdict) bool { return !v.ok() }) {
+			ok := false
+			if beds, ok = p.judgeBeds(last); ok || last {
 				return species, beds
 			}
 		}

@@ -102,8 +102,9 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 	p.start(set)
 	species, own := p.run(set, e)
 	out.fill(&p, species, set)
+	before := p.before(set.Level)
 	for k, i := range used {
-		out.Beds[i].fill(&p, k, species, own[k], set)
+		out.Beds[i].fill(&p, k, before, species, own[k], set)
 		p.forget(k)
 		if out.Draws.Has(CutFactor) {
 			out.Beds[i].Draws = out.Beds[i].Draws.with(CutFactor, out.Draws.Col(CutFactor))
@@ -188,13 +189,20 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	}
 }
 
-// fill writes what is known of the k-th bed.
-func (p *Posterior) fill(run *poolRun, k int, species, own verdict, set Settings) {
+// before is what was held of r and of K per m2 of occupied rock of any bed, before its surveys.
+func (p *poolRun) before(level float64) (all struct{ r, k Interval }) {
+	all.r, all.k = p.hold.bedR().interval(level), p.hold.bedK(0).interval(level)
+	return all
+}
+
+// fill writes what is known of the k-th bed; before is what was held of any.
+func (p *Posterior) fill(run *poolRun, k int, before struct{ r, k Interval }, species, own verdict, set Settings) {
 	v := own.and(species)
 	p.Status, p.Reason = v.status()
 	p.RHat, p.ESS = v.rhat, v.ess
 	bed := &run.beds[k]
-	p.PriorR, p.PriorK = run.hold.bedR().interval(set.Level), run.hold.bedK(bed.offset).interval(set.Level)
+	area := math.Exp(bed.offset)
+	p.PriorR, p.PriorK = before.r, Interval{before.k.Median * area, before.k.Lo * area, before.k.Hi * area}
 	names := []string{"r", "K", "sigma"}
 	for t := range bed.g.n {
 		names = append(names, "B"+strconv.Itoa(t))
