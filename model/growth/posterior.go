@@ -27,7 +27,11 @@ type effort struct {
 // CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
 const CutFactor = "cut factor"
 
-var usual = effort{warmUp: []int{15, 30, 60, 100}, steps: 4000, attempts: 10}
+// usual is the effort for so many beds. Few are run twice as long, which costs little and steadies what is advised.
+func usual(beds int) effort {
+	steps := min(max(800000/max(beds, 1), 4000), 8000)
+	return effort{warmUp: []int{15, 30, 60, 100}, steps: steps, attempts: 10}
+}
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
 // just before anything that happens on that day:
@@ -56,10 +60,11 @@ var usual = effort{warmUp: []int{15, 30, 60, 100}, steps: 4000, attempts: 10}
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are evenly spaced. The run is lengthened by half nine times at
-// most. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species' quantities,
-// still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the reason and its
-// draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
+// sizes are those of the whole run, of which the draws are evenly spaced. The run, of at least 4000 draws and 8000 for
+// up to 100 beds, is lengthened by half nine times at most. Pool.Status is that of what the beds have in common; a bed
+// whose own r, K and stocks, or the species' quantities, still have an R-hat over 1.01 or an effective size under 400 is
+// "not converged", with the figures as the reason and its draws for inspection. "not estimable" has its reason and no
+// draws; such a bed says nothing of the others.
 //
 // With a ReportedCV the reported share itself is drawn, one for all beds and years of the species,
 //
@@ -74,7 +79,7 @@ var usual = effort{warmUp: []int{15, 30, 60, 100}, steps: 4000, attempts: 10}
 //   - Gelman, A. et al.: Bayesian Data Analysis, 3rd ed., ch. 5 (2013), for the beds of a species
 //   - Vehtari, A. et al.: Rank-normalization, folding, and localization: an improved R-hat. Bayesian Analysis 16 (2021)
 func SampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings) Pool {
-	return sampleBeds(beds, prior, season, plots, set, usual)
+	return sampleBeds(beds, prior, season, plots, set, usual(len(beds)))
 }
 
 func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings, e effort) Pool {
