@@ -19,6 +19,9 @@ type Config struct {
 	// Progress, if not nil, is told how many beds of a stage are done, in any order of stages and from any goroutine: a bed
 	// counts once for each of its species.
 	Progress func(stage string, done, total int)
+	// Ask, if not nil, is called from any goroutine with the advice of the last survey of each unit as it is made: what is asked of
+	// its Futures then is remembered for later, and needs no chances of its own.
+	Ask func(*Assessment, *Basis)
 }
 
 // The stages of an assessment that take their time.
@@ -116,6 +119,8 @@ type Basis struct {
 	Audit  offtake.AuditResult
 	Open   survey.Day // first day of the first season after the survey, or of the next one where the survey is old: to it Stand is brought
 	Series growth.Series
+
+	Futures *offtake.Futures // of Stand, from which Year was made; nil: it was made otherwise
 
 	Other *Basis // with nothing or all of the landings that nobody placed, where that is another; a season gets the lower
 

@@ -18,7 +18,7 @@ func (a *assessor) later(u *Unit, s *Season) *Basis {
 	}
 	stand, _ := a.standAt(u, b, s)
 	l := *b // with what the way there found
-	l.Stand, l.Open, l.projected = stand, s.From, true
+	l.Stand, l.Futures, l.Open, l.projected = stand, nil, s.From, true
 	l.Year = offtake.Advise(l.Stand, rules)
 	if !(l.Year.AdvisedKg < b.Year.AdvisedKg) {
 		l.Year = offtake.WhatIf(l.Stand, rules, b.Year.AdvisedKg)

@@ -48,6 +48,7 @@ func (b *book) used(p Pair, from, to survey.Day) bool {
 // lookBackTo assesses the folder of a day and keeps the seasons that begin on it.
 func (b *book) lookBackTo(day survey.Day, species []string) {
 	cfg := b.a.out.Config
+	cfg.Ask = nil
 	cfg.Rules.Survey.AsOf = day
 	cfg.Only = func(p Pair) bool { return slices.Contains(species, p.Species) && b.a.out.keeps(p) }
 	then := Assess(b.a.out.Folder.Until(day), cfg)

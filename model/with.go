@@ -19,6 +19,7 @@ func (a *Assessment) With(only func(Pair) bool, change func(*survey.Species)) *A
 		change(&f.Species[i])
 	}
 	cfg := a.Config
+	cfg.Ask = nil
 	cfg.Only = func(p Pair) bool { return a.keeps(p) && (only == nil || only(p)) }
 	return assess(&f, cfg, a.Stocks)
 }

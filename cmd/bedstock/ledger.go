@@ -39,7 +39,7 @@ func (c ledgerCmd) Run(e *env) error {
 	if n := o.folder.Later; n > 0 && !c.Quiet {
 		e.note(fmt.Sprintf("%s dated after %s %s left out", plural(n, "row"), o.folder.AsOf, ifOne(n, "is", "are")))
 	}
-	a := c.assessed(e, o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) })
+	a := c.assessed(e, o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) }, nil)
 	l := a.Ledger(model.LedgerOptions{AdviceSince: c.since(a.Folder)})
 	c.narrow(&l)
 	hint := "bedstock quota " + c.Survey + " shows what the advice rests on"

@@ -52,7 +52,7 @@ func (c quotaCmd) Run(e *env) error {
 		return err
 	}
 	c.doubts(e, o)
-	a := c.assessed(e, o, c.only(takes, explained))
+	a := c.assessed(e, o, c.only(takes, explained), nil)
 	switch {
 	case c.Calendar:
 		return c.calendar(e, a)

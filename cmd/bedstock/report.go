@@ -50,7 +50,7 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
-	o, a, err := c.assess(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict})
+	o, a, err := c.assessAsking(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict}, report.Ask)
 	if err != nil {
 		return err
 	}

@@ -17,12 +17,17 @@ func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
 
 // assess opens a folder and runs the assessment of the beds and species that pass the filter.
 func (d drawn) assess(e *env, s source, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
+	return d.assessAsking(e, s, dir, f, show, nil)
+}
+
+// assessAsking is assess, which asks something of each advice as it is made.
+func (d drawn) assessAsking(e *env, s source, dir string, f filter, show shown, ask func(*model.Assessment, *model.Basis)) (*opened, *model.Assessment, error) {
 	o, err := s.checked(dir, f, show)
 	if err != nil {
 		return nil, nil, err
 	}
 	show.doubts(e, o)
-	return o, d.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }), nil
+	return o, d.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }, ask), nil
 }
 
 // checked opens a folder and refuses it, or a filter that does not fit it.
@@ -37,10 +42,10 @@ func (s source) checked(dir string, f filter, show shown) (*opened, error) {
 	return o, f.check(o.folder)
 }
 
-// assessed runs the assessment of some beds and species of an open folder.
-func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool) *model.Assessment {
+// assessed runs the assessment of some beds and species of an open folder; ask may ask something of each advice as it is made.
+func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool, ask func(*model.Assessment, *model.Basis)) *model.Assessment {
 	defer e.progress.clear()
-	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step})
+	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step, Ask: ask})
 }
 
 // screen is one way to show a result: a table for other programs, those that people read, and what follows them.

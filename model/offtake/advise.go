@@ -27,11 +27,17 @@ import (
 //     Mammal Science 14 (1998), for the quantile
 //   - ICES Advice 2022, special request on harvest control rules, 10.17895/ices.advice.18686924, for the yearly risk
 func Advise(s Stand, rules Rules) Advice {
+	a, f := AdviseFrom(s, rules)
+	f.Free()
+	return a
+}
+
+// AdviseFrom is [Advise] with the futures that the advice was made from, of which more may be asked.
+func AdviseFrom(s Stand, rules Rules) (Advice, *Futures) {
 	mustFit(s, rules)
 	a, p := assess(s, rules)
-	defer p.free()
 	a.look(s, p)
-	return a
+	return a, &Futures{s: s, rules: rules, p: p}
 }
 
 // WhatIf is the advice with another take in place of the advised one: the limits are those of [Advise], risk and next

@@ -3,6 +3,7 @@ package offtake
 import (
 	"fmt"
 	"math"
+	"slices"
 )
 
 // Choice is what one way of cutting leads to, for the table from which people choose.
@@ -28,20 +29,31 @@ func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 
 // Choices are those of [Choices].
 func (f *Futures) Choices(fractions []float64) []Choice {
-	nan, q := math.NaN(), f.s.exploitableQ(f.rules)
-	choices, plans := make([]Choice, len(fractions)), make([]Plan, len(fractions))
-	for i, h := range fractions {
+	q := f.s.exploitableQ(f.rules)
+	find := func(h float64) int {
+		return slices.IndexFunc(f.choices, func(c Choice) bool { return c.Fraction == h })
+	}
+	var plans []Plan
+	first := len(f.choices)
+	for _, h := range fractions {
 		mustFraction(h)
-		choices[i] = Choice{h, h * q, nan, nan, nan, nan, nan, nan, nan}
-		plans[i] = Plan{choices[i].Kg, h}
+		if find(h) < 0 {
+			nan := math.NaN()
+			f.choices = append(f.choices, Choice{h, h * q, nan, nan, nan, nan, nan, nan, nan})
+			plans = append(plans, Plan{h * q, h})
+		}
 	}
 	for i, o := range f.looks(plans, 0) {
-		c := &choices[i]
+		c := &f.choices[first+i]
 		c.Risk, c.RiskSE, c.RiskEver = o.risk, o.se, o.ever
 		c.NextMedian, c.NextLo, c.NextHi = o.stockNext(f.rules.Level)
 		c.YieldPerYear = o.yield()
 	}
-	return choices
+	out := make([]Choice, len(fractions))
+	for i, h := range fractions {
+		out[i] = f.choices[find(h)]
+	}
+	return out
 }
 
 // Choice is what following the advice leads to, as one of the [Choices].

@@ -1,11 +1,16 @@
 package offtake
 
+import "slices"
+
 // Futures are the coming years of a stand, of which several things are asked under the same chances: what [Choices] and [Ahead]
-// tell one by one. Nothing is followed before something is asked.
+// tell one by one. Nothing is followed before something is asked; what was told of a fraction or a plan is remembered.
 type Futures struct {
 	s     Stand
 	rules Rules
-	p     *paths // nil: not followed yet
+	p     *paths // nil: not followed
+
+	choices  []Choice
+	glimpses []Glimpse
 }
 
 // NewFutures looks as far ahead as the rules do. It panics on a stand or rules that cannot be worked with.
@@ -16,7 +21,7 @@ func NewFutures(s Stand, rules Rules) *Futures {
 
 // looks are the outlooks of some plans, nil for an annual, whose next year does not follow from what is left.
 func (f *Futures) looks(plans []Plan, ends ...int) []outlook {
-	if f.s.Annual {
+	if f.s.Annual || len(plans) == 0 {
 		return nil
 	}
 	if f.p == nil {
@@ -25,12 +30,17 @@ func (f *Futures) looks(plans []Plan, ends ...int) []outlook {
 	return f.p.looks(plans, ends)
 }
 
-// Free gives their memory back; nothing may be asked of them after it.
-func (f *Futures) Free() { f.p.free() }
+// Free gives the memory back in which the years are followed. What is asked after it and not remembered follows them anew.
+func (f *Futures) Free() {
+	f.p.free()
+	f.p = nil
+}
 
 // Glimpse is what a plan leads to, with the stocks of a few years.
 type Glimpse struct {
-	Stock  []Span  // kg just before the cuts of the years asked for
+	Plan
+	Years  []int   // asked for
+	Stock  []Span  // kg just before their cuts
 	Risk   float64 // highest yearly probability below the limit over the horizon
 	Yearly float64 // kg cut a year over the horizon, median
 }
@@ -39,17 +49,26 @@ type Glimpse struct {
 // annual. It panics on a negative take or a fraction outside 0-1.
 func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
 	mustPlan(plans)
+	find := func(plan Plan) int {
+		return slices.IndexFunc(f.glimpses, func(g Glimpse) bool { return g.Plan == plan && slices.Equal(g.Years, years) })
+	}
+	news := slices.DeleteFunc(slices.Clone(plans), func(plan Plan) bool { return find(plan) >= 0 })
 	ends := make([]int, len(years))
 	for i, y := range years {
 		ends[i] = y - 1
 	}
-	var out []Glimpse
-	for _, o := range f.looks(plans, ends...) {
-		g := Glimpse{Risk: o.risk, Yearly: o.yield()}
+	for i, o := range f.looks(news, ends...) {
+		g := Glimpse{Plan: news[i], Years: years, Risk: o.risk, Yearly: o.yield()}
 		for _, x := range o.stock {
 			g.Stock = append(g.Stock, spanOf(x, f.rules.Level))
 		}
-		out = append(out, g)
+		f.glimpses = append(f.glimpses, g)
+	}
+	var out []Glimpse
+	for _, plan := range plans {
+		if i := find(plan); i >= 0 {
+			out = append(out, f.glimpses[i])
+		}
 	}
 	return out
 }

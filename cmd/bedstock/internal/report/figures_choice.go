@@ -29,7 +29,9 @@ func choicesDrawn(a *model.Assessment, u *model.Unit) []offtake.Choice {
 			shares = append(shares, s)
 		}
 	}
-	return offtake.Choices(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair), shares)
+	f := futuresOf(a, u)
+	defer f.Free()
+	return f.Choices(shares)
 }
 
 // choicesAt are those of some shares among the choices; nil where one is not among them.

@@ -3,6 +3,7 @@ package report
 import (
 	"fmt"
 	"html/template"
+	"math"
 	"slices"
 	"strings"
 
@@ -87,7 +88,20 @@ func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 
 // futuresOf are the coming years of a stand with an advice.
 func futuresOf(a *model.Assessment, u *model.Unit) *offtake.Futures {
+	if f := u.Basis.Futures; f != nil {
+		return f
+	}
 	return offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
+}
+
+// Ask asks of a stand, as its advice is made, what the page will tell of its futures: the choices but the advised one, which the
+// advice tells, and the coming years if nothing is cut of the year before its seasons.
+func Ask(a *model.Assessment, b *model.Basis) {
+	if !(b.Year.ExploitableQ > gram) {
+		return
+	}
+	b.Futures.Choices(model.Shares(math.NaN()))
+	b.Futures.Glimpses(milestones(a.Rules.Offtake.Horizon), model.UncutPlans(b.Year)...)
 }
 
 // lay writes the part as it stands in the page.

@@ -45,7 +45,7 @@ func TestStages(t *testing.T) {
 	}
 	growth.TogetherBySpecies(model.FitPlots(f, rules.Survey.Confidence), rules.Survey.Confidence)
 	c.lap("plots")
-	a := assessed(c, f, model.Config{Rules: rules, Seed: 1, Draws: *benchDraws})
+	a := assessed(c, f, model.Config{Rules: rules, Seed: 1, Draws: *benchDraws, Ask: Ask})
 	if *benchTo == "assess" {
 		return
 	}
