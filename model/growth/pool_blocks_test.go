@@ -48,7 +48,7 @@ func TestSpreadsOfEitherSign(t *testing.T) {
 		}
 		c.v[3] = -2
 		p.frame.solve(c.v, c.move.yn)
-		assert.Equal(t, math.Inf(-1), c.moved())
+		assert.Equal(t, math.Inf(-1), c.tryTheta())
 	}
 }
 

@@ -74,8 +74,8 @@ const bedPoints = 2
 // shared, and bed for the bed b as often as it has moved since ([bedPoints]), each time with another point of the posterior.
 //
 // What the beds have in common is drawn given them (centred). They move given that. Then it moves once more, with the
-// standardised r and K of the beds, as [pull] has them, and their stocks in the frame's coordinates held fixed (not centred),
-// so that the beds move along: where one way of moving is slow the other is fast. So do the errors that beds share: given the
+// standardised r and K of the beds, as [pull] has them, their stocks in the frame's coordinates and the numbers that their
+// storms come by held fixed (not centred), so that the beds move along: where one way of moving is slow the other is fast. So do the errors that beds share: given the
 // stocks, and where the surveys tell much of them with the stocks along.
 //
 // References:
@@ -90,6 +90,15 @@ func (c *poolChain) sweep(k int, shared func(), bed func(b int)) {
 		ch.step(&c.p.beds[b].frame, func() { bed(b) })
 	}
 	c.along()
+}
+
+// settle takes the beds back to where they stand, after others of their points were looked at in frames laid anew: what they have
+// in common, and numbers by which the new chances give their storms.
+func (c *poolChain) settle() {
+	c.give(c.now)
+	for b, ch := range c.beds {
+		ch.numbers(&c.p.beds[b].frame)
+	}
 }
 
 // give hands what the beds have in common to the beds.
@@ -147,11 +156,11 @@ func (c *poolChain) along() {
 	for range c.p.rounds {
 		var moved bool
 		c.tried++
-		if lp, moved = c.move.independent(-1, lp, c.moved); moved {
+		if lp, moved = c.move.independent(-1, lp, c.tryTheta); moved {
 			c.led++
 			c.take()
 		}
-		if lp, moved = c.move.ellipse(-1, lp, c.moved); moved {
+		if lp, moved = c.move.ellipse(-1, lp, c.tryTheta); moved {
 			c.take()
 		}
 	}
@@ -161,8 +170,8 @@ func (c *poolChain) along() {
 	}
 }
 
-// moved is the log density when θ and the beds with it have moved.
-func (c *poolChain) moved() float64 {
+// tryTheta is the log density when θ and the beds with it have moved to what is proposed.
+func (c *poolChain) tryTheta() float64 {
 	c.p.frame.apply(c.move.yn, c.v)
 	for k, j := range c.p.block {
 		c.theta[j] = c.v[k]

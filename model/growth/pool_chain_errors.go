@@ -39,7 +39,8 @@ func (c *poolChain) still(j int) {
 	}
 }
 
-// ring moves one error with the stocks, r and K of the beds held fixed in the frame's coordinates.
+// ring moves one error with the stocks, r and K of the beds held fixed in the frame's coordinates, and the numbers that their
+// storms come by.
 func (c *poolChain) ring(j int, sd float64) {
 	users := c.p.shared.users[j]
 	lp := 0.0

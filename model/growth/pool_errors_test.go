@@ -74,6 +74,44 @@ func TestErrorsLeaveTheBedsAsTheyAre(t *testing.T) {
 			for i, v := range off {
 				approx(t, "error", v, ch.w.off[i], 0, 1e-12)
 			}
+			sameStorms(t, c, b)
 		}
 	}
+}
+
+// Frames laid anew leave every bed where it stands, with the errors, the noise and the storms that it has.
+func TestRefitLeavesTheBedsAsTheyAre(t *testing.T) {
+	beds, plots := jagsCase(t, "six")
+	p := runOf(t, beds, jagsPrior, jagsSeason, plots, jagsSet)
+	for range 10 {
+		p.clear()
+		p.walk(20)
+		var before [][]bool
+		for _, c := range p.chains {
+			for _, ch := range c.beds {
+				before = append(before, slices.Clone(ch.storms))
+			}
+		}
+		p.refit()
+		for _, c := range p.chains {
+			for b, ch := range c.beds {
+				require.Equal(t, before[0], ch.storms)
+				before = before[1:]
+				off, cut, w := slices.Clone(ch.w.off), ch.w.cut, ch.x[2]
+				c.giveBed(b, &c.now)
+				require.Equal(t, off, ch.w.off)
+				require.Equal(t, []float64{cut, w}, []float64{ch.w.cut, ch.x[2]})
+				sameStorms(t, c, b)
+			}
+		}
+	}
+}
+
+// sameStorms asks whether a bed's numbers give the storms that it has.
+func sameStorms(t *testing.T, c *poolChain, b int) {
+	t.Helper()
+	ch := c.beds[b]
+	was := slices.Clone(ch.storms)
+	ch.follow(&c.p.beds[b].frame, ch.x)
+	require.Equal(t, was, ch.storms)
 }

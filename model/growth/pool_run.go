@@ -122,6 +122,9 @@ func (p *poolRun) refit() {
 	for b := range p.beds {
 		p.beds[b].frame.chances.refit(told[b], means[b], k)
 	}
+	for _, c := range p.chains {
+		c.settle()
+	}
 }
 
 // later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to.
@@ -184,8 +187,7 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 	p.rounds = rounds
 	p.clear()
 	keep := set.Draws / set.Chains
-	least := keep * max(1, (e.steps+set.Draws-1)/set.Draws)
-	sweeps := (least + bedPoints - 1) / bedPoints
+	sweeps := (max(keep, e.points/set.Chains) + bedPoints - 1) / bedPoints
 	p.walk(sweeps)
 	for a := 1; ; a++ {
 		species = p.judge()

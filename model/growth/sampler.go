@@ -17,7 +17,7 @@ type chain struct {
 	u      []float64 // the uniform numbers that they come by, see [chances]
 	stood  []float64 // room for them
 	v      []float64
-	lp     float64 // log density at v
+	lp     float64 // log density at v, less that with which u gives the storms
 	xn     []float64
 	w      *work
 	lead   lead // from v to log r and log K, as what the beds have in common has it

@@ -31,8 +31,8 @@ func newChances(g *target) *chances {
 	return c
 }
 
-// lean is what all chances are multiplied by at x.
-func (c *chances) lean(x []float64) float64 {
+// factor is what all chances are multiplied by at x.
+func (c *chances) factor(x []float64) float64 {
 	by := 1.0
 	for i, k := range c.tilt {
 		by += k * (x[i] - c.mean[i])
@@ -40,7 +40,7 @@ func (c *chances) lean(x []float64) float64 {
 	return by
 }
 
-// at is the chance of a storm, by is lean.
+// at is the chance of a storm, by is factor.
 func (c *chances) at(t int, by float64) float64 {
 	if c.p[t] == 0 {
 		return 0
@@ -50,7 +50,7 @@ func (c *chances) at(t int, by float64) float64 {
 
 // numbers draws the uniform numbers given x and the storms.
 func (c *chain) numbers(f *frame) {
-	by := f.chances.lean(c.x)
+	by := f.chances.factor(c.x)
 	for t := range c.u {
 		p := f.chances.at(t, by)
 		if c.u[t] = c.rng.Float64(); c.storms[t] {
@@ -66,7 +66,7 @@ func (c *chain) follow(f *frame, x []float64) float64 {
 	if !f.chances.any {
 		return 0
 	}
-	by, prod := f.chances.lean(x), 1.0
+	by, prod := f.chances.factor(x), 1.0
 	for t, u := range c.u {
 		p := f.chances.at(t, by)
 		if c.storms[t] = u < p; c.storms[t] {
