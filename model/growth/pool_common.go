@@ -76,8 +76,8 @@ func (t *common) theta(y []float64) {
 
 // lift takes the sign from those spreads that are kept above 0.
 func (t *common) lift(above [thetas]bool) {
-	for j, s := range map[int]*float64{2: &t.phi, 3: &t.omega, 4: &t.w} {
-		if above[j] {
+	for i, s := range []*float64{&t.phi, &t.omega, &t.w} {
+		if above[2+i] {
 			*s = math.Abs(*s)
 		}
 	}
@@ -104,30 +104,35 @@ type level struct {
 	x     []float64
 }
 
-// mean is the conditional of μ given s, and the log density of s with μ integrated out, up to a constant. All is taken from
-// m0, so that nothing cancels.
+// mean is the conditional of μ given s, and the log density of s with μ integrated out, up to a constant. With w the precisions
+// of what is told of μ, by m0, the beds' mean and the plots, and d what it says,
+//
+//	Σ w d² - (Σ w d)²/Σ w = Σ_i<j w_i w_j (d_i - d_j)²/Σ w
+//
+// by which nothing cancels where s is next to none.
 func (l *level) mean(s float64) (n normal, logDensity float64) {
-	prec, sum := 1/(l.m.sd*l.m.sd), 0.0
-	sq := 0.0
-	v := s * s
-	for _, x := range l.x {
-		d := x - l.m.mean
-		sum += d / v
-		sq += d * d / v
+	beds, v := float64(len(l.x)), s*s
+	var at, square float64 // the beds' mean from m0, and their squares about it
+	if beds > 0 {
+		for _, x := range l.x {
+			at += (x - l.m.mean) / beds
+		}
+		for _, x := range l.x {
+			d := x - l.m.mean - at
+			square += d * d
+		}
 	}
-	prec += float64(len(l.x)) / v
-	lp := -0.5*s*s/(l.scale*l.scale) - float64(len(l.x))*math.Log(s)
+	w0, w1, w2, plots := 1/(l.m.sd*l.m.sd), beds/v, 0.0, 0.0
+	lp := -0.5*v/(l.scale*l.scale) - beds*math.Log(s) - 0.5*square/v
 	if l.plots {
 		if mean, pv, rest, any := l.h.plotStat(s); any {
-			d := mean - l.m.mean
-			prec += 1 / pv
-			sum += d / pv
-			sq += d * d / pv
+			w2, plots = 1/pv, mean-l.m.mean
 			lp += rest - 0.5*math.Log(pv)
 		}
 	}
-	at := sum / prec
-	return normal{l.m.mean + at, 1 / math.Sqrt(prec)}, lp - 0.5*(sq-at*at*prec) - 0.5*math.Log(prec)
+	prec := w0 + w1 + w2
+	apart := w0*w1*at*at + w0*w2*plots*plots + w1*w2*(at-plots)*(at-plots)
+	return normal{l.m.mean + (w1*at+w2*plots)/prec, 1 / math.Sqrt(prec)}, lp - 0.5*apart/prec - 0.5*math.Log(prec)
 }
 
 // draw draws the spread from its conditional, with the sign that it has, and then the mean.
@@ -146,13 +151,7 @@ func (l *level) draw(s float64, rng *rand.Rand) (mean, spread float64) {
 // References:
 //   - Neal, R. M.: Slice sampling. Annals of Statistics 31 (2003)
 func slice(x, width float64, f func(float64) float64, rng *rand.Rand) float64 {
-	y, _ := sliceFrom(x, f(x), width, f, rng)
-	return y
-}
-
-// sliceFrom is [slice] where the log density at x is known; f was last called at what it returns, unless it stayed.
-func sliceFrom(x, lp, width float64, f func(float64) float64, rng *rand.Rand) (y float64, moved bool) {
-	floor := lp - rng.ExpFloat64()
+	floor := f(x) - rng.ExpFloat64()
 	lo := x - width*rng.Float64()
 	hi := lo + width
 	for n := 0; n < 50 && f(lo) > floor; n++ {
@@ -164,7 +163,7 @@ func sliceFrom(x, lp, width float64, f func(float64) float64, rng *rand.Rand) (y
 	for hi-lo > 1e-12*(1+math.Abs(x)) {
 		y := lo + (hi-lo)*rng.Float64()
 		if f(y) > floor {
-			return y, true
+			return y
 		}
 		if y < x {
 			lo = y
@@ -172,5 +171,5 @@ func sliceFrom(x, lp, width float64, f func(float64) float64, rng *rand.Rand) (y
 			hi = y
 		}
 	}
-	return x, false
+	return x
 }

@@ -20,7 +20,7 @@ const (
 // effort is how long the sampler works.
 type effort struct {
 	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
-	steps    int   // least number of points of all chains together, before thinning
+	points   int   // least number of points of all chains together, before thinning; see [bedPoints]
 	attempts int   // each lengthens the run by half
 }
 
@@ -29,8 +29,8 @@ const CutFactor = "cut factor"
 
 // usual is the effort for so many beds. Few are run twice as long, which costs little and steadies what is advised.
 func usual(beds int) effort {
-	steps := min(max(800000/max(beds, 1), 4000), 8000)
-	return effort{warmUp: []int{15, 30, 60, 100}, steps: steps, attempts: 10}
+	points := min(max(800000/max(beds, 1), 4000), 8000)
+	return effort{warmUp: []int{15, 30, 60, 100}, points: points, attempts: 10}
 }
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
@@ -59,12 +59,12 @@ func usual(beds int) effort {
 // the stock, and r and σ stay at what other beds say of them. A survey without a usable estimate has a state all the same.
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
-// Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. R-hat and effective
-// sizes are those of the whole run, of which the draws are evenly spaced. The run, of at least 4000 draws and 8000 for
-// up to 100 beds, is lengthened by half nine times at most. Pool.Status is that of what the beds have in common; a bed
-// whose own r, K and stocks, or the species' quantities, still have an R-hat over 1.01 or an effective size under 400 is
-// "not converged", with the figures as the reason and its draws for inspection. "not estimable" has its reason and no
-// draws; such a bed says nothing of the others.
+// Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. The run, of at least
+// 4000 points of every bed and 8000 for up to 100 beds, is lengthened by half nine times at most; two points each share
+// what the beds have in common. R-hat and effective sizes are those of the whole run, of which the draws are evenly
+// spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
+// quantities, still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
+// reason and its draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
 //
 // With a ReportedCV the reported share itself is drawn, one for all beds and years of the species,
 //

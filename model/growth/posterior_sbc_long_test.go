@@ -21,7 +21,7 @@ import (
 func TestCalibrationTable(t *testing.T) {
 	s := sbcSetting()
 	s.beds, s.bins = 3, 20
-	s.effort = effort{warmUp: []int{60, 120, 200}, steps: 7960, attempts: 1}
+	s.effort = effort{warmUp: []int{60, 120, 200}, points: 7960, attempts: 1}
 	const sims = 1000
 	law := distuv.ChiSquared{K: float64(s.bins - 1)}
 	var b bytes.Buffer

@@ -31,7 +31,7 @@ type sbc struct {
 func sbcSetting() sbc {
 	return sbc{prior: Prior{R: 0.6, RCV: 0.4, K: 5, KCV: 0.3}, season: Season{Amplitude: 0.5, Peak: 0.4},
 		set:  Settings{StormChance: 0.2, StormSurvival: 0.6, SigmaProcess: 0.3, SigmaR: 0.2, SigmaK: 0.3},
-		beds: 2, effort: effort{warmUp: []int{30, 60, 90}, steps: 1990, attempts: 1}, draws: 199, bins: 10}
+		beds: 2, effort: effort{warmUp: []int{30, 60, 90}, points: 1990, attempts: 1}, draws: 199, bins: 10}
 }
 
 // simulate draws parameters from the prior and a series of three surveys on every bed from the model, with a calibration

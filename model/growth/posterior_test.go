@@ -175,7 +175,7 @@ func TestUnusableSurveys(t *testing.T) {
 func TestNotConverged(t *testing.T) {
 	s, prior, season, plots, set := fiveSurveys()
 	set.Draws = 40
-	p := sample(s, prior, season, plots, set, effort{warmUp: []int{5}, steps: 40, attempts: 2})
+	p := sample(s, prior, season, plots, set, effort{warmUp: []int{5}, points: 40, attempts: 2})
 	assert.Equal(t, "not converged", p.Status)
 	assert.Regexp(t, `^R-hat \d+\.\d{3} \(at most 1\.01\), effective draws \d+ \(at least 400\)$`, p.Reason)
 	assert.Equal(t, 40, p.Draws.Len())
@@ -200,7 +200,7 @@ func TestSampleOddSeries(t *testing.T) {
 		set := Settings{Seed: uint64(n), Draws: 40, StormChance: pick(0, 0.1, 5), StormSurvival: pick(0.01, 0.7, 1),
 			SigmaProcess: pick(1e-3, 0.3, 3), SigmaR: pick(0, 0.3), SigmaK: pick(0, 0.5)}
 		prior := Prior{R: pick(0.01, 0.5, 10), RCV: pick(0, 0.3, 3), K: pick(0.1, 8), KCV: pick(0, 0.4, 3)}
-		p := sample(s, prior, Season{pick(0, 0.5, 1), 0.3}, nil, set, effort{warmUp: []int{20, 20}, steps: 80, attempts: 1})
+		p := sample(s, prior, Season{pick(0, 0.5, 1), 0.3}, nil, set, effort{warmUp: []int{20, 20}, points: 80, attempts: 1})
 		seen[p.Status]++
 		if p.Status == "not estimable" {
 			assert.NotEmpty(t, p.Reason)
