@@ -112,22 +112,16 @@ func (p *paths) survey(cv float64) {
 	}
 	p.miss, p.worst = sized(p.miss, p.groups()*p.years), sized(p.worst, p.groups())
 	for g := range p.worst {
-		tiles, worst := p.miss[g*p.years:(g+1)*p.years], 0.0
+		tiles := p.miss[g*p.years : (g+1)*p.years]
 		clear(tiles)
 		for y := p.every; y < p.years; y += p.every {
-			w := &tiles[y]
-			for l, z := range p.luck.survey[g*p.years+y] {
-				w[l] = cv * z
-			}
+			w, z := &tiles[y], &p.luck.survey[g*p.years+y]
+			w[0], w[1], w[2], w[3] = cv*z[0], cv*z[1], cv*z[2], cv*z[3]
 			elementary.Exp(w[:])
-			for _, w := range w {
-				if w > worst {
-					worst = w
-				}
-			}
 		}
-		p.worst[g] = worst
+		p.worst[g] = cv * p.luck.highest[g]
 	}
+	elementary.Exp(p.worst)
 }
 
 // below counts, year by year, the draws that are below the limit just before the next cut, when kg are cut at first

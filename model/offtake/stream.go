@@ -24,8 +24,9 @@ type tile [lanes]float64
 // last draw it is 0.
 type luck struct {
 	luckOf
-	noise, survey []tile  // standard normals; survey is 0 in years in which no cut follows one, and means nothing where none does
-	storm         []uint8 // in which of the four draws there is a storm, a bit each
+	noise, survey []tile    // standard normals; survey is 0 in years in which no cut follows one, and means nothing where none does
+	highest       []float64 // of survey among four draws
+	storm         []uint8   // in which of the four draws there is a storm, a bit each
 }
 
 // luckOf is what luck depends on.
@@ -56,6 +57,14 @@ func (c *luck) draw(s Stand, rules Rules) {
 	}
 	c.survey = sized(c.survey, tiles)
 	c.normals(c.survey, "survey", of.every, of.every)
+	c.highest = sized(c.highest, tiles/of.years)
+	for g := range c.highest {
+		most := 0.0
+		for _, z := range c.survey[g*of.years : (g+1)*of.years] {
+			most = max(most, z[0], z[1], z[2], z[3])
+		}
+		c.highest[g] = most
+	}
 }
 
 // streamOf is that of one kind of chance in one year, so that looking further ahead, taking more draws or adding another kind leaves

@@ -65,7 +65,7 @@ func TestStages(t *testing.T) {
 }
 
 // assessed runs the assessment and tells its stages apart by what it tells of its progress: stocks and plots once more
-// and what else goes before growth are "prepare", what comes after growth is "offtake".
+// and what else goes before growth are "prepare", what comes after growth is "offtake", with what the page asks of each advice.
 func assessed(c *stageClock, f *survey.Folder, cfg model.Config) *model.Assessment {
 	cfg.Progress = func(stage string, done, _ int) {
 		switch {
