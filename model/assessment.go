@@ -19,9 +19,9 @@ type Config struct {
 	// Progress, if not nil, is told how many beds of a stage are done, in any order of stages and from any goroutine: a bed
 	// counts once for each of its species.
 	Progress func(stage string, done, total int)
-	// Ask, if not nil, is called from any goroutine with the advice of the last survey of each unit as it is made: what is asked of
-	// its Futures then is remembered for later, and needs no chances of its own.
-	Ask func(*Assessment, *Basis)
+	// Ask, if not nil, is called from any goroutine with each unit as its advice is made, where there is one: what is asked of the
+	// Futures of its Basis then is remembered, and needs no chances of its own.
+	Ask func(*Assessment, *Unit)
 }
 
 // The stages of an assessment that take their time.

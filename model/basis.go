@@ -17,13 +17,13 @@ import (
 // the one that advises less comes first.
 func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	series, post := a.known(u, before)
-	b, reason := a.basisOf(u, n, before, series, post)
+	b, reason := a.basisOf(u, n, series, post)
 	r := a.runBefore(u.Species, before)
 	if b == nil || r == nil || r.without == nil {
 		return b, reason
 	}
 	series, post = r.without.of(u)
-	other, _ := a.basisOf(u, n, before, series, post)
+	other, _ := a.basisOf(u, n, series, post)
 	if other != nil && other.Year.AdvisedKg < b.Year.AdvisedKg {
 		b, other = other, b
 		u.warn("the advice takes the landings without a bed or species as cut elsewhere, where the surveys tell more of how fast it grows and less may be cut")
@@ -32,8 +32,8 @@ func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	return b, ""
 }
 
-// basisOf is the basis that a series and its posterior give, with what was known before a day.
-func (a *assessor) basisOf(u *Unit, n int, before survey.Day, series growth.Series, post growth.Posterior) (*Basis, string) {
+// basisOf is the basis that a series and its posterior give.
+func (a *assessor) basisOf(u *Unit, n int, series growth.Series, post growth.Posterior) (*Basis, string) {
 	b := &Basis{Stock: u.Stocks[u.Times[n]], Series: series}
 	if post.Status != "ok" {
 		return nil, post.Status + ": " + post.Reason
@@ -53,10 +53,6 @@ func (a *assessor) basisOf(u *Unit, n int, before survey.Day, series growth.Seri
 		return nil, reason
 	}
 	b.Year, b.Futures = offtake.AdviseFrom(b.Stand, a.out.Rules.OfftakeOf(u.Pair))
-	defer b.Futures.Free()
-	if ask := a.out.Ask; ask != nil && before == survey.NoDay {
-		ask(a.out, b)
-	}
 	b.Audit = offtake.Audit(b.Stand, a.out.Rules.Offtake)
 	return b, ""
 }

@@ -57,6 +57,14 @@ func (a *assessor) advise(u *Unit) {
 	a.ofYear(u)
 	a.restBetween(u)
 	u.settle()
+	if ask := a.out.Ask; ask != nil && u.Basis != nil {
+		ask(a.out, u)
+	}
+	for _, b := range bases {
+		for ; b != nil; b = b.Other {
+			b.Futures.Free()
+		}
+	}
 }
 
 // settle gives the unit the status of its seasons: the first that is assessed, else the first.

@@ -158,12 +158,6 @@ func (a *Assessment) Plans(u *Unit) ([]Prospect, string) {
 	return append(plans, Prospect{Plan: AThird, Kg: u.andCut(usualThird * y.ExploitableQ), Fraction: usualThird}), ""
 }
 
-// UncutPlans are the ways of cutting of the [Assessment.Plans] of a stand that may be cut and of which nothing of the year is cut
-// yet.
-func UncutPlans(y offtake.Advice) []offtake.Plan {
-	return []offtake.Plan{{}, {Kg: y.AdvisedKg, Fraction: y.TakenFraction()}, {Kg: usualThird * y.ExploitableQ, Fraction: usualThird}}
-}
-
 // Ways are what is cut under the plans.
 func Ways(plans []Prospect) []offtake.Plan {
 	var ways []offtake.Plan

@@ -21,7 +21,7 @@ func (d drawn) assess(e *env, s source, dir string, f filter, show shown) (*open
 }
 
 // assessAsking is assess, which asks something of each advice as it is made.
-func (d drawn) assessAsking(e *env, s source, dir string, f filter, show shown, ask func(*model.Assessment, *model.Basis)) (*opened, *model.Assessment, error) {
+func (d drawn) assessAsking(e *env, s source, dir string, f filter, show shown, ask func(*model.Assessment, *model.Unit)) (*opened, *model.Assessment, error) {
 	o, err := s.checked(dir, f, show)
 	if err != nil {
 		return nil, nil, err
@@ -43,7 +43,7 @@ func (s source) checked(dir string, f filter, show shown) (*opened, error) {
 }
 
 // assessed runs the assessment of some beds and species of an open folder; ask may ask something of each advice as it is made.
-func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool, ask func(*model.Assessment, *model.Basis)) *model.Assessment {
+func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool, ask func(*model.Assessment, *model.Unit)) *model.Assessment {
 	defer e.progress.clear()
 	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step, Ask: ask})
 }

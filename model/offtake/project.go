@@ -29,8 +29,6 @@ type paths struct {
 	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
 
-	luck luck
-
 	spared, best, seen []float64 // scratch: by draw
 	factors            []float64 // scratch: of the years of a group
 }
@@ -54,9 +52,11 @@ func newPaths(s Stand, rules Rules) *paths {
 	for i, k := range s.K {
 		p.floor[i] = rules.LimitOfK * k
 	}
-	p.luck.draw(s, rules)
-	p.grow(s, rules)
-	p.survey(s.SurveyCV)
+	c := idleLuckOf()
+	defer idleLuck.Put(c)
+	c.draw(s, rules)
+	p.grow(c, s, rules)
+	p.survey(c, s.SurveyCV)
 	return p
 }
 
@@ -65,7 +65,7 @@ func newPaths(s Stand, rules Rules) *paths {
 //	c = exp(-sigma z) / storm,  storm = survival with probability chance, else 1
 //
 // whose median is 1 without storms.
-func (p *paths) grow(s Stand, rules Rules) {
+func (p *paths) grow(c *luck, s Stand, rules Rules) {
 	p.year, p.factors = sized(p.year, p.groups()*p.years), sized(p.factors, p.years*lanes)
 	hits := hitsOf(-math.Log(rules.StormSurvival))
 	for g := range p.groups() {
@@ -79,17 +79,17 @@ func (p *paths) grow(s Stand, rules Rules) {
 		for l := range gain {
 			gain[l] *= -rules.LimitOfK
 		}
-		years, noise, storm := p.year[g*p.years:(g+1)*p.years], p.luck.noise[g*p.years:], p.luck.storm[g*p.years:]
+		years, noise, storm := p.year[g*p.years:(g+1)*p.years], c.noise[g*p.years:], c.storm[g*p.years:]
 		for y := range years {
-			c, z, hit := (*tile)(p.factors[y*lanes:]), &noise[y], &hits[storm[y]]
-			c[0], c[1] = hit[0]-float64(sigma[0]*z[0]), hit[1]-float64(sigma[1]*z[1])
-			c[2], c[3] = hit[2]-float64(sigma[2]*z[2]), hit[3]-float64(sigma[3]*z[3])
+			x, z, hit := (*tile)(p.factors[y*lanes:]), &noise[y], &hits[storm[y]]
+			x[0], x[1] = hit[0]-float64(sigma[0]*z[0]), hit[1]-float64(sigma[1]*z[1])
+			x[2], x[3] = hit[2]-float64(sigma[2]*z[2]), hit[3]-float64(sigma[3]*z[3])
 		}
 		elementary.Exp(p.factors)
 		for y := range years {
-			c, t := (*tile)(p.factors[y*lanes:]), &years[y]
-			t.keep = tile{decay[0] * c[0], decay[1] * c[1], decay[2] * c[2], decay[3] * c[3]}
-			t.gain = tile{gain[0] * c[0], gain[1] * c[1], gain[2] * c[2], gain[3] * c[3]}
+			x, t := (*tile)(p.factors[y*lanes:]), &years[y]
+			t.keep = tile{decay[0] * x[0], decay[1] * x[1], decay[2] * x[2], decay[3] * x[3]}
+			t.gain = tile{gain[0] * x[0], gain[1] * x[1], gain[2] * x[2], gain[3] * x[3]}
 		}
 	}
 }
@@ -105,7 +105,7 @@ func hitsOf(one float64) (hits [1 << lanes]tile) {
 }
 
 // survey sets the errors exp(c z) by which the surveys before later cuts miss the stock, and the largest among four draws.
-func (p *paths) survey(cv float64) {
+func (p *paths) survey(c *luck, cv float64) {
 	if cv == 0 {
 		p.miss = nil
 		return
@@ -115,11 +115,11 @@ func (p *paths) survey(cv float64) {
 		tiles := p.miss[g*p.years : (g+1)*p.years]
 		clear(tiles)
 		for y := p.every; y < p.years; y += p.every {
-			w, z := &tiles[y], &p.luck.survey[g*p.years+y]
+			w, z := &tiles[y], &c.survey[g*p.years+y]
 			w[0], w[1], w[2], w[3] = cv*z[0], cv*z[1], cv*z[2], cv*z[3]
 			elementary.Exp(w[:])
 		}
-		p.worst[g] = cv * p.luck.highest[g]
+		p.worst[g] = cv * c.highest[g]
 	}
 	elementary.Exp(p.worst)
 }

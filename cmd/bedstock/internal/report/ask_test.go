@@ -25,9 +25,9 @@ func TestAskingEarlyChangesNothing(t *testing.T) {
 	var asked atomic.Int64
 	plain := model.Config{Rules: rules, Seed: 1, Draws: 400}
 	early := plain
-	early.Ask = func(a *model.Assessment, b *model.Basis) {
+	early.Ask = func(a *model.Assessment, u *model.Unit) {
 		asked.Add(1)
-		Ask(a, b)
+		Ask(a, u)
 	}
 	late, soon := model.Assess(folder, plain), model.Assess(folder, early)
 	assert.Positive(t, asked.Load())

@@ -3,7 +3,6 @@ package report
 import (
 	"fmt"
 	"html/template"
-	"math"
 	"slices"
 	"strings"
 
@@ -94,14 +93,13 @@ func futuresOf(a *model.Assessment, u *model.Unit) *offtake.Futures {
 	return offtake.NewFutures(u.Basis.Stand, a.Rules.OfftakeOf(u.Pair))
 }
 
-// Ask asks of a stand, as its advice is made, what the page will tell of its futures: the choices but the advised one, which the
-// advice tells, and the coming years if nothing is cut of the year before its seasons.
-func Ask(a *model.Assessment, b *model.Basis) {
-	if !(b.Year.ExploitableQ > gram) {
-		return
-	}
-	b.Futures.Choices(model.Shares(math.NaN()))
-	b.Futures.Glimpses(milestones(a.Rules.Offtake.Horizon), model.UncutPlans(b.Year)...)
+// Ask asks of a stand, as its advice is made, what the page will tell of its futures.
+func Ask(a *model.Assessment, u *model.Unit) {
+	f := futuresOf(a, u)
+	u.Basis.Futures = f
+	defer f.Free()
+	choicesOf(a, u, f, nil)
+	aheadOf(a, u, f)
 }
 
 // lay writes the part as it stands in the page.
