@@ -45,7 +45,7 @@ func TestStages(t *testing.T) {
 	}
 	growth.TogetherBySpecies(model.FitPlots(f, rules.Survey.Confidence), rules.Survey.Confidence)
 	c.lap("plots")
-	a := assessed(c, f, model.Config{Rules: rules, Seed: 1, Draws: *benchDraws, Ask: Ask})
+	a := assessed(c, f, model.Config{Rules: rules, Seed: 1, Draws: *benchDraws})
 	if *benchTo == "assess" {
 		return
 	}
@@ -65,7 +65,8 @@ func TestStages(t *testing.T) {
 }
 
 // assessed runs the assessment and tells its stages apart by what it tells of its progress: stocks and plots once more
-// and what else goes before growth are "prepare", what comes after growth is "offtake", with what the page asks of each advice.
+// and what else goes before growth are "prepare", what comes after growth is "offtake".
+// What the page asks of each advice is asked by the page here, in "tables"; the built program asks it beside the advice.
 func assessed(c *stageClock, f *survey.Folder, cfg model.Config) *model.Assessment {
 	cfg.Progress = func(stage string, done, _ int) {
 		switch {
