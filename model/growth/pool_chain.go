@@ -75,8 +75,8 @@ const bedPoints = 2
 //
 // What the beds have in common is drawn given them (centred). They move given that. Then it moves once more, with the
 // standardised r and K of the beds, as [pull] has them, their stocks in the frame's coordinates and the numbers that their
-// storms come by held fixed (not centred), so that the beds move along: where one way of moving is slow the other is fast. So do the errors that beds share: given the
-// stocks, and where the surveys tell much of them with the stocks along.
+// storms come by held fixed (not centred), so that the beds move along: where one way of moving is slow the other is fast.
+// So do the errors that beds share: given the stocks, and where the surveys tell much of them with the stocks along.
 //
 // References:
 //   - Yu, Y. and Meng, X.-L.: To center or not to center: that is not the question - an ancillarity-sufficiency
