@@ -107,7 +107,7 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 	p.start(set)
 	species, own := p.run(set, e)
 	out.fill(&p, species, set)
-	before := p.before(set.Level)
+	before := h.anyBed(set.Level)
 	for k, i := range used {
 		out.Beds[i].fill(&p, k, before, species, own[k], set)
 		p.forget(k)
@@ -194,14 +194,15 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	}
 }
 
-// before is what was held of r and of K per m2 of occupied rock of any bed, before its surveys.
-func (p *poolRun) before(level float64) (all struct{ r, k Interval }) {
-	all.r, all.k = p.hold.bedR().interval(level), p.hold.bedK(0).interval(level)
-	return all
+// anyBed is what was held of r and of K per m2 of occupied rock of any bed, before its surveys.
+type anyBed struct{ r, k Interval }
+
+func (h *hold) anyBed(level float64) anyBed {
+	return anyBed{h.bedR().interval(level), h.bedK(0).interval(level)}
 }
 
-// fill writes what is known of the k-th bed; before is what was held of any.
-func (p *Posterior) fill(run *poolRun, k int, before struct{ r, k Interval }, species, own verdict, set Settings) {
+// fill writes what is known of the k-th bed.
+func (p *Posterior) fill(run *poolRun, k int, before anyBed, species, own verdict, set Settings) {
 	v := own.and(species)
 	p.Status, p.Reason = v.status()
 	p.RHat, p.ESS = v.rhat, v.ess
