@@ -3,8 +3,6 @@ package growth
 import (
 	"math"
 	"slices"
-
-	"gonum.org/v1/gonum/stat/distuv"
 )
 
 // RHat is the rank-normalised split R-hat of several chains of equal length: the larger of that of the ranks and that
@@ -23,179 +21,129 @@ import (
 // References:
 //   - Vehtari, A., Gelman, A., Simpson, D., Carpenter, B. and Bürkner, P.-C.: Rank-normalization, folding, and
 //     localization: an improved R-hat for assessing convergence of MCMC. Bayesian Analysis 16 (2021)
-func RHat(chains [][]float64) float64 {
-	d := newDiagnosis(chains)
-	return d.rhat()
-}
+func RHat(chains [][]float64) float64 { return diagnosisOf(chains).rhat() }
 
 // ESSBulk is the effective sample size of the rank-normalised draws: how well the centre is known. See [RHat] for the
 // reference and the ranks. Autocorrelations are summed by Geyer's initial monotone sequence.
-func ESSBulk(chains [][]float64) float64 {
-	d := newDiagnosis(chains)
-	return d.bulk()
-}
+func ESSBulk(chains [][]float64) float64 { return diagnosisOf(chains).bulk() }
 
 // ESSTail is the smaller of the effective sample sizes of the 5 % and the 95 % quantile: how well the ends are known.
-func ESSTail(chains [][]float64) float64 {
-	d := newDiagnosis(chains)
-	return d.tail()
-}
+func ESSTail(chains [][]float64) float64 { return diagnosisOf(chains).tail() }
 
-// diagnosis holds the split chains of one quantity and their order, shared by the measures above.
+// diagnosis is room to judge one quantity after another by the measures above: its split chains and their order. It serves one
+// goroutine at a time.
 type diagnosis struct {
 	halves int       // number of half chains
 	n      int       // draws in each
+	scores []float64 // see [normalScores]; only read, and shared
 	x      []float64 // half after half
-	order  []int32   // indices of x from the smallest
-	all    []float64 // every draw from the smallest, where halves leave one out of a chain of odd length; else nil
+	middle []float64 // what the halves leave out of chains of odd length
 	bad    bool
-	score  []float64 // normal scores by position, when there are no ties
-	z      []float64 // normal scores of x
+	sorter sorter
+	order  []int32   // indices of x from the smallest
+	sorted []float64 // x from the smallest
+	far    folding
+	z      []float64 // normal scores in place of x, less the mean of their half
+	means  []float64 // those means
+	tails  flags
 }
 
-func newDiagnosis(chains [][]float64) *diagnosis {
-	d := &diagnosis{halves: 2 * len(chains)}
-	if len(chains) == 0 || len(chains[0]) < 4 {
-		d.bad = true
-		return d
-	}
-	total := len(chains[0])
-	d.n = total / 2
+// splitDraws is how many draws the halves of so many chains hold.
+func splitDraws(chains, draws int) int { return 2 * chains * (draws / 2) }
+
+// newDiagnosis has room for so many chains of so many draws.
+func newDiagnosis(chains, draws int, scores []float64) *diagnosis {
+	n, s := draws/2, splitDraws(chains, draws)
+	return &diagnosis{halves: 2 * chains, n: n, scores: scores, x: make([]float64, s), sorter: newSorter(s), order: make([]int32, s),
+		sorted: make([]float64, s), far: folding{make([]float64, s), make([]int32, s)}, z: make([]float64, s),
+		means: make([]float64, 2*chains), tails: newFlags(2*chains, n)}
+}
+
+// diagnosisOf is that of one quantity.
+func diagnosisOf(chains [][]float64) *diagnosis {
+	total := 0
 	for _, c := range chains {
+		total = len(chains[0])
 		if len(c) != total {
 			panic("growth: chains of unequal length")
 		}
-		d.x = append(d.x, c[:d.n]...)
-		d.x = append(d.x, c[total-d.n:]...)
 	}
-	if total%2 == 1 {
-		d.all = slices.Concat(chains...)
-		slices.Sort(d.all)
-	}
-	for _, v := range d.x {
-		d.bad = d.bad || math.IsNaN(v) || math.IsInf(v, 0)
-	}
-	d.order = sortedIndex(d.x)
-	d.bad = d.bad || d.x[d.order[0]] == d.x[d.order[len(d.order)-1]]
+	d := newDiagnosis(len(chains), total, normalScores(splitDraws(len(chains), total)))
+	d.read(chains, 1, 0, itself)
 	return d
 }
 
-// normalScores is Φ^-1((k - 3/8)/(S + 1/4)) for k = 1..S, by symmetry from one half.
-func (d *diagnosis) normalScores() []float64 {
-	if d.score == nil {
-		s := len(d.x)
-		d.score = make([]float64, s)
-		for k := 0; k < (s+1)/2; k++ {
-			z := distuv.UnitNormal.Quantile((float64(k+1) - 0.375) / (float64(s) + 0.25))
-			d.score[k], d.score[s-1-k] = z, -z
+// read takes in what of gives of the j-th of each width numbers of the paths, a path a chain.
+func (d *diagnosis) read(paths [][]float64, width, j int, of func(float64) float64) {
+	d.bad, d.middle = len(d.x) == 0 || d.n < 2, d.middle[:0]
+	if d.bad {
+		return
+	}
+	for c, path := range paths {
+		total := len(path) / width
+		half := d.x[2*c*d.n:]
+		for k := range d.n {
+			half[k], half[d.n+k] = of(path[k*width+j]), of(path[(total-d.n+k)*width+j])
+		}
+		if total%2 == 1 {
+			d.middle = append(d.middle, of(path[d.n*width+j]))
 		}
 	}
-	return d.score
-}
-
-// rankNormal replaces the values y, whose order is given, by their normal scores; ties share the score of their mean
-// rank.
-func (d *diagnosis) rankNormal(y []float64, order []int32) []float64 {
-	score := d.normalScores()
-	z := make([]float64, len(y))
-	for lo := 0; lo < len(order); {
-		hi := lo + 1
-		for hi < len(order) && y[order[hi]] == y[order[lo]] {
-			hi++
-		}
-		s := score[lo]
-		if hi > lo+1 {
-			mean := (float64(lo+1) + float64(hi)) / 2
-			s = distuv.UnitNormal.Quantile((mean - 0.375) / (float64(len(y)) + 0.25))
-		}
-		for ; lo < hi; lo++ {
-			z[order[lo]] = s
+	for _, v := range d.x {
+		if v-v != 0 {
+			d.bad = true
+			return
 		}
 	}
-	return z
-}
-
-// scores are the normal scores of the draws.
-func (d *diagnosis) scores() []float64 {
-	if d.z == nil {
-		d.z = d.rankNormal(d.x, d.order)
+	d.sorter.order(d.x, d.order)
+	for k, i := range d.order {
+		d.sorted[k] = d.x[i]
 	}
-	return d.z
-}
-
-// folded is the distance from the median with its order, merged from the two sides.
-func (d *diagnosis) folded() ([]float64, []int32) {
-	s := len(d.x)
-	med := (d.x[d.order[(s-1)/2]] + d.x[d.order[s/2]]) / 2
-	y := make([]float64, s)
-	for i, v := range d.x {
-		y[i] = math.Abs(v - med)
-	}
-	up := 0
-	for up < s && d.x[d.order[up]] < med {
-		up++
-	}
-	down := up - 1
-	order := make([]int32, 0, s)
-	for len(order) < s {
-		if down < 0 || up < s && y[d.order[up]] <= y[d.order[down]] {
-			order = append(order, d.order[up])
-			up++
-		} else {
-			order = append(order, d.order[down])
-			down--
-		}
-	}
-	return y, order
+	d.bad = d.sorted[0] == d.sorted[len(d.sorted)-1]
 }
 
 func (d *diagnosis) rhat() float64 {
 	if d.bad {
 		return math.NaN()
 	}
-	bulk := d.plainRHat(d.scores())
-	y, order := d.folded()
-	return math.Max(bulk, d.plainRHat(d.rankNormal(y, order)))
-}
-
-func (d *diagnosis) plainRHat(z []float64) float64 {
-	means := make([]float64, d.halves)
-	var within float64
-	for c := range means {
-		m, v := meanVariance(z[c*d.n : (c+1)*d.n])
-		means[c] = m
-		within += v / float64(d.halves)
-	}
-	_, between := meanVariance(means)
-	n := float64(d.n)
-	return math.Sqrt((between + (n-1)/n*within) / within)
+	return max(d.spreadBulk().rhat(d.n), d.spreadFolded().rhat(d.n))
 }
 
 func (d *diagnosis) bulk() float64 {
 	if d.bad {
 		return math.NaN()
 	}
-	return d.ess(d.scores())
+	return d.essBulk(d.spreadBulk())
 }
 
 func (d *diagnosis) tail() float64 {
 	if d.bad {
 		return math.NaN()
 	}
-	return math.Min(d.quantileESS(0.05), d.quantileESS(0.95))
+	return min(d.quantileESS(0.05), d.quantileESS(0.95))
 }
 
-// meanVariance is the mean and the variance with divisor n-1; 0 for a single value.
-func meanVariance(x []float64) (mean, variance float64) {
-	for _, v := range x {
-		mean += v
+// verdict is all of them.
+func (d *diagnosis) verdict() verdict {
+	if d.bad {
+		return verdict{math.NaN(), math.NaN()}
 	}
-	mean /= float64(len(x))
-	for _, v := range x {
-		variance += (v - mean) * (v - mean)
+	folded, bulk := d.spreadFolded(), d.spreadBulk() // in this order: the draws' own scores are to stay
+	return verdict{max(bulk.rhat(d.n), folded.rhat(d.n)), min(d.essBulk(bulk), d.tail())}
+}
+
+// quantile is that of all draws, linear between the two nearest.
+func (d *diagnosis) quantile(p float64) float64 {
+	all := d.sorted
+	if len(d.middle) > 0 {
+		all = slices.Concat(d.x, d.middle)
+		slices.Sort(all)
 	}
-	if len(x) > 1 {
-		variance /= float64(len(x) - 1)
+	h := p * float64(len(all)-1)
+	lo := int(h)
+	q := all[lo]
+	if lo+1 < len(all) {
+		q += (h - float64(lo)) * (all[lo+1] - q)
 	}
-	return mean, variance
+	return q
 }

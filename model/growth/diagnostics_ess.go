@@ -2,79 +2,78 @@ package growth
 
 import "math"
 
-// quantileESS is the effective sample size of the indicator of being at or below the quantile p.
-func (d *diagnosis) quantileESS(p float64) float64 {
-	n, at := len(d.x), func(i int) float64 { return d.x[d.order[i]] }
-	if d.all != nil {
-		n, at = len(d.all), func(i int) float64 { return d.all[i] }
-	}
-	h := p * float64(n-1)
-	lo := int(h)
-	q := at(lo)
-	if lo+1 < n {
-		q += (h - float64(lo)) * (at(lo+1) - q)
-	}
-	ind := make([]float64, len(d.x))
-	for i, v := range d.x {
-		if v <= q {
-			ind[i] = 1
-		}
-	}
-	return d.ess(ind)
-}
-
-// ess is the effective sample size of values laid out as d.x, by Geyer's initial monotone sequence over the
-// autocovariances pooled over the half chains.
-func (d *diagnosis) ess(z []float64) float64 {
+// ess is the effective sample size of values of a spread, by Geyer's initial monotone sequence over the autocovariances pooled
+// over the half chains; next gives those of the lags 1, 2, 3 ... as sums of products over all halves.
+func (d *diagnosis) ess(s spread, next func() float64) float64 {
 	n, m := float64(d.n), float64(d.halves)
-	centred := make([]float64, len(z))
-	means := make([]float64, d.halves)
-	for c := range means {
-		part := z[c*d.n : (c+1)*d.n]
-		means[c], _ = meanVariance(part)
-		for i, v := range part {
-			centred[c*d.n+i] = v - means[c]
-		}
-	}
-	autocov := func(lag int) float64 {
-		var sum float64
-		for c := 0; c < d.halves; c++ {
-			part := centred[c*d.n : (c+1)*d.n]
-			for i, v := range part[lag:] {
-				sum += v * part[i]
-			}
-		}
-		return sum / (n * m)
-	}
-	a0 := autocov(0)
-	within := a0 * n / (n - 1)
-	_, between := meanVariance(means)
-	total := a0 + between
+	total := s.within*(n-1)/n + s.between
 	if total == 0 {
 		return math.NaN()
 	}
-	rho := func(lag int) float64 { return 1 - (within-autocov(lag))/total }
+	rho := func() float64 { return 1 - (s.within-next()/(n*m))/total }
 	return n * m / math.Max(geyer(rho, d.n), 1/math.Log10(n*m))
 }
 
-// geyer sums autocorrelations over pairs of lags while the pairs stay positive, each pair held at most as large as the
-// one before it; the first term of the pair that ends the sum is added once if it is positive.
+// geyer sums autocorrelations, given from lag 1 on, over pairs of lags while the pairs stay positive, each pair held at most as
+// large as the one before it; the first term of the pair that ends the sum is added once if it is positive.
 //
 // References:
 //   - Geyer, C. J.: Practical Markov chain Monte Carlo. Statistical Science 7 (1992)
-func geyer(rho func(int) float64, n int) float64 {
-	even, odd := 1.0, rho(1)
+func geyer(next func() float64, n int) float64 {
+	even, odd := 1.0, next()
 	tau, last := -1.0, math.Inf(1)
-	lag := 0
-	for lag < n-5 && even+odd > 0 {
+	for lag := 0; lag < n-5 && even+odd > 0; lag += 2 {
 		pair := math.Min(even+odd, last)
 		tau += 2 * pair
 		last = pair
-		lag += 2
-		even, odd = rho(lag), rho(lag+1)
+		even = next()
+		odd = next()
 	}
 	if even > 0 {
 		tau += even
 	}
 	return tau
+}
+
+// essBulk is that of the scores laid out.
+func (d *diagnosis) essBulk(s spread) float64 {
+	lag, ready := 1, []float64(nil)
+	var sums [together]float64
+	return d.ess(s, func() float64 {
+		if len(ready) == 0 {
+			sums = [together]float64{}
+			for c := range d.halves {
+				products(d.z[c*d.n:(c+1)*d.n], lag, &sums)
+			}
+			lag, ready = lag+together, sums[:]
+		}
+		v := ready[0]
+		ready = ready[1:]
+		return v
+	})
+}
+
+// together is for how many lags sums of products are worked out at once: an addition waits for the one before it, and others
+// fill the time.
+const together = 4
+
+// products adds the sums of the products of x with itself at the lags lag, lag+1 ... to sums.
+func products(x []float64, lag int, sums *[together]float64) {
+	m := max(len(x)-lag-together+1, 0)
+	if m > 0 {
+		y0, y1, y2, y3 := x[lag:][:m], x[lag+1:][:m], x[lag+2:][:m], x[lag+3:][:m]
+		s0, s1, s2, s3 := sums[0], sums[1], sums[2], sums[3]
+		for i, v := range x[:m] {
+			s0 += v * y0[i]
+			s1 += v * y1[i]
+			s2 += v * y2[i]
+			s3 += v * y3[i]
+		}
+		*sums = [together]float64{s0, s1, s2, s3}
+	}
+	for k := range sums {
+		for i := m; i+lag+k < len(x); i++ {
+			sums[k] += x[i] * x[i+lag+k]
+		}
+	}
 }

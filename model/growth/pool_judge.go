@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math"
+	"sync"
 	"sync/atomic"
 )
 
@@ -12,38 +13,30 @@ func (v verdict) ok() bool { return v.rhat <= mostRHat && v.ess >= leastESS }
 
 func (v verdict) and(w verdict) verdict { return verdict{max(v.rhat, w.rhat), min(v.ess, w.ess)} }
 
-// diagnose judges what of gives of each coordinate of paths of d numbers a point; nil: it is not judged. R-hat and effective
-// sizes depend on ranks, so that logarithms serve.
-func diagnose(paths [][]float64, d int, of func(j int) func(float64) float64) verdict {
+// diagnose judges in some room what of gives of each coordinate of paths of d numbers a point; nil: it is not judged. R-hat and
+// effective sizes depend on ranks, so that logarithms serve.
+func diagnose(room *diagnosis, paths [][]float64, d int, of func(j int) func(float64) float64) verdict {
 	out := verdict{0, math.Inf(1)}
-	chains := make([][]float64, len(paths))
-	for i := range chains {
-		chains[i] = make([]float64, len(paths[i])/d)
-	}
-	var score []float64
 	for j := range d {
-		value := of(j)
-		if value == nil {
-			continue
+		if value := of(j); value != nil {
+			room.read(paths, d, j, value)
+			out = out.and(room.verdict())
 		}
-		for i, c := range chains {
-			for k := range c {
-				c[k] = value(paths[i][k*d+j])
-			}
-		}
-		dg := newDiagnosis(chains)
-		dg.score = score
-		out = out.and(verdict{dg.rhat(), min(dg.bulk(), dg.tail())})
-		score = dg.score
 	}
 	return out
 }
 
 func itself(v float64) float64 { return v }
 
+// passed is how many chains there are, of how many points each, and the normal scores of so many.
+func (p *poolRun) passed() (chains, draws int, scores []float64) {
+	chains, draws = len(p.paths), len(p.paths[0])/p.width()
+	return chains, draws, normalScores(splitDraws(chains, draws))
+}
+
 // judge tells how well the species' own quantities have converged.
 func (p *poolRun) judge() verdict {
-	return diagnose(p.paths, p.width(), func(j int) func(float64) float64 {
+	return diagnose(newDiagnosis(p.passed()), p.paths, p.width(), func(j int) func(float64) float64 {
 		switch {
 		case isSpread(j): // of either sign
 			return math.Abs
@@ -58,13 +51,17 @@ func (p *poolRun) judge() verdict {
 // first that has not, and tells of no more than that.
 func (p *poolRun) judgeBeds(all bool) (beds []verdict, ok bool) {
 	beds = make([]verdict, len(p.beds))
+	chains, draws, scores := p.passed()
+	rooms := sync.Pool{New: func() any { return newDiagnosis(chains, draws, scores) }}
 	var failed atomic.Bool
 	p.eachBed(func(b int) {
 		if !all && failed.Load() {
 			return
 		}
+		room := rooms.Get().(*diagnosis)
+		defer rooms.Put(room)
 		n := fixed + p.beds[b].g.n
-		beds[b] = diagnose(p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
+		beds[b] = diagnose(room, p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
 			if j == 2 || j >= n {
 				return nil
 			}
