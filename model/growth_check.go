@@ -1,8 +1,6 @@
 package model
 
 import (
-	"math"
-
 	"bedstock/model/growth"
 	"bedstock/survey"
 )
@@ -33,17 +31,6 @@ func (a *Assessment) checkAll() []GrowthCheck {
 
 func (a *Assessment) checkGrowth(u *Unit) GrowthCheck {
 	return GrowthCheck{Pair: u.Pair, Predictive: u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species))}
-}
-
-// Overlap are the shares that what was held of r and K of a unit before the surveys has in common with what is held after, see
-// [growth.Overlap]: near 1 the surveys said nothing. NaN where the model has no answer. It takes as long as many checks, and
-// so stands for itself.
-func (a *Assessment) Overlap(u *Unit) (r, k float64) {
-	if u.Growth.Status != evidenceOK {
-		return math.NaN(), math.NaN()
-	}
-	level := a.Rules.Survey.Confidence
-	return growth.Overlap(u.Growth.PriorR, level, u.Growth.Draws.Col("r")), growth.Overlap(u.Growth.PriorK, level, u.Growth.Draws.Col("K"))
 }
 
 // SurveyedOn is the day of the n-th survey of the unit's series.
