@@ -13,6 +13,7 @@ type index struct {
 	decisions map[Pair][]survey.Decision
 	events    survey.BedIndex[survey.Event]
 	closures  survey.BedIndex[survey.Closure]
+	landings  survey.UnallocatedIndex
 }
 
 func (a *assessor) indexed() *index {
@@ -32,6 +33,7 @@ func (x *index) fill(f *survey.Folder) {
 		x.decisions[p] = append(x.decisions[p], d)
 	}
 	x.events = survey.NewBedIndex(f.Events, func(e survey.Event) string { return e.Bed })
+	x.landings = survey.NewUnallocatedIndex(f)
 	x.closures = survey.NewBedIndex(f.Closures, func(c survey.Closure) string { return c.Bed })
 }
 

@@ -121,16 +121,16 @@ func (b *book) strayLoose(u *survey.Unallocated) {
 // that a return of the permit is in. One without a permit is noted beside the stand alone.
 func (b *book) noteLoose(row *LedgerRow) {
 	var cut, sent []survey.Unallocated
-	for _, u := range b.a.out.Folder.Unallocated {
+	for _, u := range b.a.indexed().landings.Concerning(row.Bed, row.Species) {
 		middle := u.From + (u.To-u.From)/2
-		if u.Cast || middle < row.From || middle > row.To || !u.Concerns(row.Bed, row.Species) {
+		if u.Cast || middle < row.From || middle > row.To {
 			continue
 		}
 		if u.Permit == row.Permit {
-			sent = append(sent, u)
+			sent = append(sent, *u)
 		}
 		if u.Kg > 0 && (row.Permit == "" || u.Permit == row.Permit) {
-			cut = append(cut, u)
+			cut = append(cut, *u)
 		}
 	}
 	if row.Permit != "" && len(sent) > 0 && row.Returns == 0 {

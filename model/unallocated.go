@@ -21,7 +21,7 @@ import (
 
 // place lays the landings that may be from a unit beside its cuts.
 func (a *assessor) place(u *Unit, s *growth.Series) {
-	u.loose = a.out.Folder.MayBeOf(u.Bed, u.Species)
+	u.loose = a.indexed().landings.MayBeOf(u.Bed, u.Species)
 	for _, l := range u.loose {
 		s.Unplaced = append(s.Unplaced, growth.Unplaced{From: l.From.Years(), To: (l.To + 1).Years(), Kg: l.Kg / a.out.Rules.ReportedShare})
 		for _, p := range Pulses(l.Cut) {

@@ -151,6 +151,7 @@ type comparer struct {
 	opt          Options
 	surveys      map[[2]string]*fieldwork // by bed and label
 	calibrations *calibrations
+	landings     UnallocatedIndex
 	grounds      map[[3]string]*ground // by bed and the two labels
 	sides        map[sideKey]side      // most surveys are the later of one pair and the earlier of the next
 }
@@ -162,7 +163,7 @@ type sideKey struct {
 
 func newComparer(f *Folder, opt Options) *comparer {
 	c := &comparer{f: f, opt: opt, surveys: map[[2]string]*fieldwork{}, grounds: map[[3]string]*ground{},
-		sides: map[sideKey]side{}}
+		sides: map[sideKey]side{}, landings: NewUnallocatedIndex(f)}
 	e, visits := layOut(f, opt)
 	for _, s := range visits {
 		if s.design != nil {

@@ -23,7 +23,7 @@ func (c *comparer) net(out *Change, g *ground) {
 			out.Warnings = append(out.Warnings, fmt.Sprintf("cut from %s to %s lies only in part between the surveys: counted by its days", r.From, r.To))
 		}
 	}
-	loose := Touching(c.f.MayBeOf(out.Bed, out.Species), out.FromDate, out.ToDate)
+	loose := Touching(c.landings.MayBeOf(out.Bed, out.Species), out.FromDate, out.ToDate)
 	tooMuch := SumKg(loose) > negligibleShare*min(out.FromKg, out.ToKg)
 	if len(loose) > 0 && !tooMuch && out.Kg.OK {
 		out.Warnings = append(out.Warnings, LandingWords(loose)+" may have been cut here: no more than 1 % of the stock, passed over")

@@ -10,17 +10,6 @@ import (
 // negligibleShare is the share of a stock up to which landings that may be from it are passed over.
 const negligibleShare = 0.01
 
-// MayBeOf are the landings that may be from a bed and species in the order of the file: neither cast weed nor nil returns.
-func (f *Folder) MayBeOf(bed, species string) []Unallocated {
-	var out []Unallocated
-	for i := range f.Unallocated {
-		if u := &f.Unallocated[i]; !u.Cast && u.Kg > 0 && u.Concerns(bed, species) {
-			out = append(out, *u)
-		}
-	}
-	return out
-}
-
 // Touching are those landings of which a day lies in the time from one day until the day before another.
 func Touching(list []Unallocated, from, until Day) []Unallocated {
 	return slices.DeleteFunc(slices.Clone(list), func(u Unallocated) bool { return u.From >= until || u.To < from })

@@ -68,9 +68,9 @@ func TestWhereALandingMayBeFrom(t *testing.T) {
 func TestLandingsThatMayBeOfAStand(t *testing.T) {
 	f := landingsOf(t, ",2030-04-01,2030-04-05,,5,,", "mixed,2030-05-01,,Fucus serratus,7.5,,", ",2030-05-02,,,90,cast,", ",2030-05-03,,,0,,A",
 		"skerry,2030-06-01,,mixed,2,,")
-	all := f.MayBeOf("skerry", "Fucus serratus")
+	all := NewUnallocatedIndex(f).MayBeOf("skerry", "Fucus serratus")
 	assert.Equal(t, "14.5 kg without a bed or species (harvest.csv:2, 3 and 6)", LandingWords(all))
-	assert.Equal(t, "12.5 kg without a bed or species (harvest.csv:2 and 3)", LandingWords(f.MayBeOf("holm", "Fucus serratus")))
+	assert.Equal(t, "12.5 kg without a bed or species (harvest.csv:2 and 3)", LandingWords(NewUnallocatedIndex(f).MayBeOf("holm", "Fucus serratus")))
 	assert.Equal(t, "7.5 kg without a bed (harvest.csv:3)", LandingWords(all[1:2]))
 	assert.Equal(t, "2 kg without a species (harvest.csv:6)", LandingWords(all[2:]))
 	kg := func(from, until string) float64 { return SumKg(Touching(all, day(from), day(until))) }

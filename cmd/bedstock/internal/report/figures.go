@@ -44,7 +44,7 @@ type Figure struct {
 // fronds were measured; last the regrowth plots. The order is that of the beds and species, and the figures are the same on any number of cores.
 // With more than 60 stands to draw, only those that need action are drawn. What opt.Figures leaves out costs nothing.
 func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
-	d := drawing{a: a, opt: opt}
+	d := newDrawing(a, opt)
 	var out []Figure
 	if opt.Figures != DrawNone {
 		out = []Figure{{Kind: KindPressure}, {Kind: KindLimits}, {Kind: KindMap}}
@@ -68,9 +68,14 @@ func Figures(a *model.Assessment, opt Options) ([]Figure, error) {
 
 // drawing is what figures are drawn from.
 type drawing struct {
-	a       *model.Assessment
-	opt     Options
-	lengths []survey.LengthSummary
+	a        *model.Assessment
+	opt      Options
+	lengths  []survey.LengthSummary
+	landings survey.UnallocatedIndex
+}
+
+func newDrawing(a *model.Assessment, opt Options) drawing {
+	return drawing{a: a, opt: opt, landings: survey.NewUnallocatedIndex(a.Folder)}
 }
 
 // single are the figures of single stands and regrowth plots, not drawn yet.
@@ -122,7 +127,7 @@ func (d drawing) figure(kind string, u *model.Unit) plots.Figure {
 	case KindYield:
 		return plots.Yield(yieldInput(d.a, u, choicesDrawn(d.a, u), d.opt))
 	case KindHistory:
-		return plots.History(historyInput(d.a, u, d.opt))
+		return plots.History(d.historyInput(u))
 	case KindLengths:
 		in, _ := lengthInput(d.a, u, d.lengths, d.opt)
 		return plots.Lengths(in)

@@ -124,13 +124,14 @@ func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.Recove
 }
 
 // historyInput is what a stand held and gave over the years and what is expected of it.
-func historyInput(a *model.Assessment, u *model.Unit, opt Options) plots.HistoryInput {
+func (d drawing) historyInput(u *model.Unit) plots.HistoryInput {
+	a, opt := d.a, d.opt
 	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown && !withheldStand(u), Limit: math.NaN(),
 		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
 	if withheldStand(u) {
 		in.Cuts, in.CutsWhy = nil, "withheld: "+fewWords
 	}
-	if loose := a.Folder.MayBeOf(u.Bed, u.Species); len(loose) > 0 && in.CutsKnown {
+	if loose := d.landings.MayBeOf(u.Bed, u.Species); len(loose) > 0 && in.CutsKnown {
 		in.CutsNote = survey.LandingWords(loose) + " may be of it and are in no bar"
 	}
 	for _, s := range u.Stocks {

@@ -24,7 +24,7 @@ func OverAll(kind string) bool { return slices.Contains(shoreKinds, kind) }
 
 // One is the figure of a kind, of a bed and species where it is one of those. The error says what the stand lacks.
 func One(a *model.Assessment, kind, bed, species string, opt Options) (plots.Figure, error) {
-	d := drawing{a: a, opt: opt}
+	d := newDrawing(a, opt)
 	if OverAll(kind) {
 		f := d.figure(kind, nil)
 		f.ID = kind

@@ -206,7 +206,7 @@ func figures(t *testing.T, shown *model.Assessment, files map[string][]byte, u *
 			}
 		}
 	}
-	for _, b := range historyInput(shown, u, invented).Cuts {
+	for _, b := range newDrawing(shown, invented).historyInput(u).Cuts {
 		add(b.Cut, func(p part) bool { return p.year == b.Year })
 	}
 	return out

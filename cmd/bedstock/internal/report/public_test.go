@@ -231,9 +231,9 @@ func TestPublicLooksAtEveryStretchOfTime(t *testing.T) {
 	shown, _ := Public(a, invented)
 	assert.True(t, withheldStand(&shown.Units[0]))
 	assert.False(t, withheldStand(&shown.Units[1]))
-	assert.Empty(t, historyInput(shown, &shown.Units[0], invented).Cuts)
-	assert.NotEmpty(t, historyInput(shown, &shown.Units[1], invented).Cuts)
-	assert.NotEmpty(t, historyInput(a, &a.Units[0], invented).Cuts, "the assessment itself is as it was")
+	assert.Empty(t, newDrawing(shown, invented).historyInput(&shown.Units[0]).Cuts)
+	assert.NotEmpty(t, newDrawing(shown, invented).historyInput(&shown.Units[1]).Cuts)
+	assert.NotEmpty(t, newDrawing(a, invented).historyInput(&a.Units[0]).Cuts, "the assessment itself is as it was")
 }
 
 func TestHushedTexts(t *testing.T) {
