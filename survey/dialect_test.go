@@ -131,7 +131,7 @@ func (d dialectCase) said(texts map[string]string) Options {
 // out, what is missing (NaN) is the same as itself.
 func bare(f *Folder) string {
 	out := *f
-	out.Inputs, out.Dialects, out.Doubts = nil, nil, nil
+	out.Inputs, out.Dialects, out.Headers, out.Doubts = nil, nil, nil, nil
 	for _, p := range f.Doubts {
 		p.Column = 0
 		out.Doubts = append(out.Doubts, p)

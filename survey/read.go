@@ -192,8 +192,12 @@ func (r *reading) finish(check func(*Folder, *findings, Options)) (*Folder, erro
 	f := r.f
 	r.countAside()
 	r.sayMapped()
+	f.Headers = map[string][]string{}
 	for _, t := range r.tables {
 		f.Dialects = append(f.Dialects, *t.readAs())
+		if t.mapped == nil {
+			f.Headers[t.spec.file] = headerCells(t)
+		}
 	}
 	slices.SortFunc(f.Dialects, func(a, b Dialect) int { return strings.Compare(a.File, b.File) })
 	f.AsOf = r.opt.AsOf

@@ -192,3 +192,12 @@ func editDistance(a, b string) int {
 	}
 	return row[len(b)]
 }
+
+// headerCells is the header of a table as it is spelled, in memory of its own.
+func headerCells(t *rowReader) []string {
+	out := make([]string, len(t.spelled))
+	for i, s := range t.spelled {
+		out[i] = strings.Clone(strings.TrimSpace(s))
+	}
+	return out
+}

@@ -78,6 +78,8 @@ type Folder struct {
 	Mapped    []string  // what was read by a mapping, in words
 	Dialects  []Dialect // how every table was read, sorted by file
 
+	Headers map[string][]string // by file, its header as it is spelled; not of what a mapping reads
+
 	Outlines        map[string]Outline            // by bed, of beds.geojson; nil without one
 	StratumOutlines map[string]map[string]Outline // by bed and stratum, of beds.geojson; nil without one
 }

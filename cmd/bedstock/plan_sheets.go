@@ -1,7 +1,6 @@
 package main
 
 import (
-	"encoding/csv"
 	"fmt"
 	"math"
 	"slices"
@@ -34,9 +33,10 @@ func addSheets(files map[string][]byte, p plan.Plan, laid *model.Laid, o *opened
 		files[fmt.Sprintf("sheets/%02d-%s.html", len(list), plainName(b.Bed))] = page
 	}
 	if len(list) > 0 {
-		header := headerOf(o, "quadrats.csv")
-		files["quadrats.csv"] = sheets.Rows(header, list)
-		if more := sheets.Lacking(files["quadrats.csv"], header); header != nil && len(more) > 0 {
+		form := formOf(o.folder, "quadrats.csv")
+		text, more := sheets.Rows(form, list)
+		files["quadrats.csv"] = text
+		if form.Header != nil && len(more) > 0 {
 			note("the folder's quadrats.csv has no " + strings.Join(more, ", ") + ": add these columns at the end of its header before rows of the plan's quadrats.csv are put below it")
 		}
 	}
@@ -44,7 +44,7 @@ func addSheets(files map[string][]byte, p plan.Plan, laid *model.Laid, o *opened
 		return !slices.ContainsFunc(o.folder.Surveys, func(d survey.Declared) bool { return d.Bed == s.Bed })
 	})
 	if len(listed) > 0 {
-		files["surveys.csv"] = sheets.Surveys(headerOf(o, "surveys.csv"), listed)
+		files["surveys.csv"] = sheets.Surveys(formOf(o.folder, "surveys.csv"), listed)
 	}
 	return nil
 }
@@ -117,28 +117,22 @@ func sheetSpecies(b plan.Bed, f *survey.Folder) []sheets.Species {
 	return out
 }
 
-// headerOf is the header of a table of the folder; nil where the folder is read through a mapping, or the
-// header cannot be had.
-func headerOf(o *opened, table string) []string {
-	fsys, done, err := folderFS(o.dir)
-	if err != nil || len(o.folder.Mapped) > 0 {
-		return nil
+// formOf is how a table of the folder is written, the zero form where it has none, it is a sheet of a workbook or a
+// mapping reads it.
+func formOf(f *survey.Folder, table string) (form sheets.Form) {
+	for _, d := range f.Dialects {
+		if d.File != table || d.Book != "" || f.Headers[table] == nil {
+			continue
+		}
+		form.Header, form.DecimalComma, form.Windows1252 = f.Headers[table], d.Decimal == "comma", d.Encoding == "windows-1252"
+		switch d.Separator {
+		case "semicolon":
+			form.Separator = ';'
+		case "tab":
+			form.Separator = '\t'
+		}
 	}
-	defer done()
-	file, err := fsys.Open(table)
-	if err != nil {
-		return nil
-	}
-	defer file.Close()
-	header, err := csv.NewReader(file).Read()
-	if err != nil {
-		return nil
-	}
-	for i, s := range header {
-		s = strings.TrimPrefix(s, "\ufeff")
-		header[i] = strings.ToLower(strings.Join(strings.Fields(s), "_"))
-	}
-	return header
+	return form
 }
 
 // plainName is a name as part of the name of a file: letters and digits, anything else a hyphen.

@@ -71,11 +71,26 @@ func TestSheetOfSeveralVisits(t *testing.T) {
 // The rows come in the order of the sheet, under the header of the folder as far as that goes.
 func TestRows(t *testing.T) {
 	header := []string{"quadrat", "bed", "crew", "species", "date"}
-	all, err := csv.NewReader(bytes.NewReader(Rows(header, []Sheet{example()}))).ReadAll()
+	text, more := Rows(Form{Header: header}, []Sheet{example()})
+	all, err := csv.NewReader(bytes.NewReader(text)).ReadAll()
 	require.NoError(t, err)
 	require.Len(t, all, 1+24*3)
-	assert.Equal(t, append(header, "transect", "quadrat_m2", "visit", "cover_pct", "frond_cm", "biomass_g", "weighed_m2", "observer", "notes"), all[0])
+	assert.Equal(t, []string{"transect", "quadrat_m2", "visit", "cover_pct", "frond_cm", "biomass_g", "weighed_m2", "observer", "notes"}, more)
+	assert.Equal(t, append(header, more...), all[0])
 	assert.Equal(t, "Q02,Grey & Skerry,,Ascophyllum nodosum,,T1,0.25,planned,,,,,,", strings.Join(all[4], ","))
 	assert.True(t, strings.HasSuffix(strings.Join(all[3], ","), ",weigh"))
 	assert.Equal(t, "Fucus vesiculosus", all[72][3])
+}
+
+// Rows are written as the folder writes its own.
+func TestRowsInTheFormOfTheFolder(t *testing.T) {
+	s := example()
+	s.Bed = "Skär"
+	text, more := Rows(Form{Header: []string{"Bed", "Quadrat m2"}, Separator: ';', DecimalComma: true, Windows1252: true}, []Sheet{s})
+	assert.Contains(t, string(text), "Bed;Quadrat m2;date;transect;quadrat;visit;")
+	assert.Contains(t, string(text), "\nSk\xe4r;0,25;;T1;Q01;planned;Ascophyllum nodosum;")
+	assert.NotContains(t, more, "quadrat_m2")
+	s.Bed = "Łuk" // of another alphabet
+	text, _ = Rows(Form{Windows1252: true}, []Sheet{s})
+	assert.Contains(t, string(text), "Łuk,,T1,Q01,0.25,planned,")
 }
