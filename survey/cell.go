@@ -212,7 +212,11 @@ func (c *column) dayFlaw(s string) *flaw {
 	case counted:
 		return newFlaw("format the column as a date YYYY-MM-DD and save again", "%q is a spreadsheet's number of the day %s", s, serial)
 	case numbers && c.order != isoOrder:
-		return newFlaw("", "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
+		hint := noSuchDay
+		if day, month, year := ordersOf(s); day || month || year {
+			hint = c.order.likeThis(s)
+		}
+		return newFlaw(hint, "%q is not a date with its %s", s, strings.ReplaceAll(DateOrders()[c.order], "-", " "))
 	case numbers && padded(s) != "":
 		return newFlaw("write "+padded(s)+": month and day in two figures each", "%q is not a date"+othersISO, s)
 	case numbers:
@@ -222,6 +226,9 @@ func (c *column) dayFlaw(s string) *flaw {
 		hint = "write the day alone, without the time"
 	case digits(s) != "":
 		hint = turnedHint
+	}
+	if c.order != isoOrder && (hint == dateHint || hint == turnedHint) {
+		hint = c.order.likeThis(s)
 	}
 	return newFlaw(hint, "%q is not a date", s)
 }

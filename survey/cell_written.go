@@ -182,6 +182,24 @@ func (o dateOrder) day(p [3]int) Day {
 	return DayOf(t)
 }
 
+// likeThis says how the dates of a file of this order are written, with the mark between them that s has.
+func (o dateOrder) likeThis(s string) string {
+	mark := "."
+	if strings.Contains(s, "/") {
+		mark = "/"
+	}
+	const like = "write it as the other dates of the file: "
+	switch o {
+	case dayFirst:
+		return like + "day, month and year, as in 14" + mark + "06" + mark + "2031"
+	case monthFirst:
+		return like + "month, day and year, as in 06" + mark + "14" + mark + "2031"
+	case yearFirst:
+		return like + "year, month and day, as in 2031" + mark + "06" + mark + "14"
+	}
+	return like + "in numbers, the year with four figures"
+}
+
 // parse reads a date in this order, [NoDay] where the order cannot be told.
 func (o dateOrder) parse(s string) (Day, bool) {
 	p, ok := threeParts(s)

@@ -54,6 +54,7 @@ func (c *checker) sameQuadrats(first []int32) {
 	var clashes fold[clash]
 	for i, k := range first {
 		switch {
+		case q.Day[i] == NoDay && q.Visit[i] != Planned && q.Visit[k] != Planned: // noted already
 		case q.Visit[i] != q.Visit[k]:
 			clashes.add(clash{quad: k, visit: true, became: q.Visit[i]}, int(q.Line[i]))
 		case q.M2[i] != q.M2[k] && !math.IsNaN(q.M2[i]) && !math.IsNaN(q.M2[k]):
@@ -91,7 +92,7 @@ func (c *checker) crowded(first []int32) {
 		clear(sums)
 		var over sites
 		for i, at := range first {
-			if group[q.Species[i]] != k || !(q.Cover[i] > 0) {
+			if group[q.Species[i]] != k || !(q.Cover[i] > 0) || q.Day[i] == NoDay {
 				continue
 			}
 			was := sums[at]

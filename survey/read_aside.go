@@ -2,6 +2,7 @@ package survey
 
 import (
 	"cmp"
+	"slices"
 	"strings"
 )
 
@@ -122,6 +123,7 @@ func (r *reading) countAside() {
 		s := &r.f.SetAside[i]
 		switch s.Rows = rule.rows; {
 		case rule.refused:
+		case s.Rows == 0 && rule.date != "" && r.datesUnsure(s.File): // noted already
 		case s.Rows == 0:
 			r.found.doubt("setaside.csv", s.Line, "", "bed, date, quadrat and species must be as in the row, or blank for any",
 				"no row of %s was left out by this", s.File)
@@ -130,6 +132,12 @@ func (r *reading) countAside() {
 				"leaves out all %d rows of %s", s.Rows, s.File)
 		}
 	}
+}
+
+// datesUnsure says whether it cannot be told how the dates of a table are written.
+func (r *reading) datesUnsure(file string) bool {
+	table := r.tableNamed(file)
+	return slices.ContainsFunc(r.tables, func(t *rowReader) bool { return t.spec.file == table && t.dialect.Dates == "" })
 }
 
 // fileHint names the table that was perhaps meant.

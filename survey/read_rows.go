@@ -205,9 +205,13 @@ func (r *rowReader) even(record []string) bool {
 		return false
 	}
 	if len(record) != n {
-		hint := "a row has as many cells as the header; blank ones keep their comma"
+		mark := wordOf(r.text.sep)
+		hint := "a row has as many cells as the header; blank ones keep their " + mark
 		if len(record) > n {
-			hint = "put quotes around a text with a comma in it; write numbers with a decimal point"
+			hint = "put quotes around a text with a " + mark + " in it"
+			if r.commas {
+				hint += "; write numbers with a decimal point"
+			}
 		}
 		r.found.note(finding{file: r.spec.file, line: r.line, hint: hint, lost: true}, "has %d cells, the header has %d",
 			len(record), n)

@@ -78,7 +78,7 @@ func (r *rowReader) isTotal(record []string, taken func(column *column, cell str
 				r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, r.dittoHint(k), "%s seems to stand for the cell above", dittoWords(s))
 				return true
 			}
-		case !ends || !slices.Contains(labelled, c.name) || !totalWord(s):
+		case !ends || r.spec == &setAsideTable || !slices.Contains(labelled, c.name) || !totalWord(s): // a row that names one adds up none
 		case taken == nil || !taken(c, s):
 			r.found.fault(r.spec.file, r.line, r.spec.columns[k].name, r.totalHint(k, s),
 				"%q: a row of totals would be counted with the rows that it adds up", s)

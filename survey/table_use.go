@@ -30,7 +30,7 @@ func (r *reading) readHarvest() {
 			r.dated("harvest.csv", c.Line, "date_to", c.To)
 		}
 		same := fmt.Sprintf("%q %d %d %q %v %v %q %q", c.Bed, c.From, c.To, c.Species, c.Kg, c.Cast, c.Permit, w.Notes.s)
-		if first, again := seen[same]; again && c.Kg > 0 {
+		if first, again := seen[same]; again && c.Kg > 0 && c.From != NoDay {
 			r.found.doubt("harvest.csv", c.Line, "", "remove it if it was entered twice", "is the same as line %d", first)
 		} else {
 			seen[same] = c.Line
