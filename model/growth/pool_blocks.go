@@ -18,7 +18,7 @@ func (p *poolRun) layBlocks() {
 	sd := append([]float64{h.logR.sd, h.logK.sd, 0.8 * h.phi, 0.8 * h.omega, 0.8, h.cutSD}, h.errSD...)
 	n := len(p.block)
 	p.rounds = 1
-	p.frame = frame{centre: make([]float64, n), l: make([]float64, n*n)}
+	p.frame = bentFrame{frame{centre: make([]float64, n), l: make([]float64, n*n)}, [2]bend{straight, straight}}
 	for k, j := range p.block {
 		p.frame.centre[k], p.frame.l[k*n+k] = at[j], sd[j]
 	}
@@ -57,7 +57,7 @@ func (p *poolRun) lay() {
 			even, rms = append(even, k), append(rms, math.Sqrt(mean*mean+v))
 		}
 	}
-	p.frame.fit(passed, n, even...)
+	p.frame.fitBent(passed, n, even...)
 	for i, k := range even {
 		p.frame.centre[k], p.frame.l[k*n+k] = 0, rms[i]
 	}

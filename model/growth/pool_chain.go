@@ -152,7 +152,7 @@ func (c *poolChain) along() {
 	for k, j := range c.p.block {
 		c.v[k] = c.theta[j]
 	}
-	c.p.frame.solve(c.v, c.move.y)
+	lp += c.p.frame.solve(c.v, c.move.y)
 	for range c.p.rounds {
 		var moved bool
 		c.tried++
@@ -172,7 +172,7 @@ func (c *poolChain) along() {
 
 // tryTheta is the log density when θ and the beds with it have moved to what is proposed.
 func (c *poolChain) tryTheta() float64 {
-	c.p.frame.apply(c.move.yn, c.v)
+	logDet := c.p.frame.apply(c.move.yn, c.v)
 	for k, j := range c.p.block {
 		c.theta[j] = c.v[k]
 	}
@@ -182,7 +182,7 @@ func (c *poolChain) tryTheta() float64 {
 		}
 	}
 	c.to = c.now.withTheta(c.theta)
-	sum := c.p.hold.prior(&c.to)
+	sum := c.p.hold.prior(&c.to) + logDet
 	for b, ch := range c.beds {
 		c.giveBed(b, &c.to)
 		if sum += ch.propose(&c.p.beds[b].frame); math.IsInf(sum, -1) || math.IsNaN(sum) {

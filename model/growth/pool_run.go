@@ -17,7 +17,7 @@ type poolRun struct {
 	shared sharings
 	heavy  []int        // of what they share
 	block  []int        // what of θ and the errors moves jointly
-	frame  frame        // of the block
+	frame  bentFrame    // of the block
 	rounds int          // of moves of θ a sweep
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain

@@ -15,6 +15,52 @@ type frame struct {
 	l       []float64 // lower triangle, row by row, d x d
 }
 
+// bentFrame is the frame of what the beds have in common, with a bend of its first two coordinates, log r and log k, before the
+// linear change.
+type bentFrame struct {
+	frame
+	bends [2]bend
+}
+
+// apply fills v from y and returns log |dv/dy|, less that of L.
+func (f *bentFrame) apply(y, v []float64) (logDet float64) {
+	f.frame.apply(y, v)
+	for k := range f.bends {
+		var slope float64
+		v[k], slope = f.bends[k].apply(v[k])
+		logDet += slope
+	}
+	return logDet
+}
+
+// solve fills y from v and returns what apply does.
+func (f *bentFrame) solve(v, y []float64) (logDet float64) {
+	copy(y, v)
+	for k := range f.bends {
+		var slope float64
+		y[k], slope = f.bends[k].solve(v[k])
+		logDet += slope
+	}
+	f.frame.solve(y, y)
+	return logDet
+}
+
+// fitBent lays the frame by points of d coordinates, which it bends.
+func (f *bentFrame) fitBent(points []float64, d int, alone ...int) {
+	column := make([]float64, 0, len(points)/d)
+	for k := range f.bends {
+		column = column[:0]
+		for i := k; i < len(points); i += d {
+			column = append(column, points[i])
+		}
+		f.bends[k] = fitBend(column)
+		for i := k; i < len(points); i += d {
+			points[i], _ = f.bends[k].solve(points[i])
+		}
+	}
+	f.fit(points, d, alone...)
+}
+
 // apply is v = centre + L y.
 func (f *frame) apply(y, v []float64) {
 	d := len(y)
@@ -27,7 +73,7 @@ func (f *frame) apply(y, v []float64) {
 	}
 }
 
-// solve is y = L^-1 (v - centre).
+// solve is y = L^-1 (v - centre); y may be v.
 func (f *frame) solve(v, y []float64) {
 	d := len(y)
 	for i := range y {
