@@ -16,10 +16,33 @@ import (
 // would make z standard normal whatever θ is, so that θ moves with z held fixed as if it had no beds to carry. With Λ = 0 it
 // is the parameterisation that is not centred, with Λ without end the centred one.
 //
+// Towards fast regrowth the likelihood of r is no normal but levels off: there, r of the bed keeps to that of the species. So the
+// row of r in Λ holds in part where log r of the species lies far above where the bed's does, and log K falls with log r no
+// further than to the edge.
+//
 // References:
 //   - Papaspiliopoulos, O., Roberts, G. O. and Sköld, M.: A general framework for the parametrization of hierarchical
 //     models. Statistical Science 22 (2007)
-type pull struct{ rr, rk, kk, hr, hk, cr, ck float64 } // Λ, Λ mean, C
+type pull struct {
+	rr, rk, kk, hr, hk, cr, ck float64 // Λ, Λ mean, C
+	centre                     float64 // where log r of the bed lies
+}
+
+// reach is how many sd of Λ above the centre the surveys tell of r.
+const reach = 2.5
+
+// edge is the log r from which on a bed is full again before it is next surveyed, and surveys tell no more of r.
+func (l *pull) edge() float64 { return l.centre + reach/math.Sqrt(l.rr) }
+
+// holds is the share of Λ that holds where log r of the species lies so high, 1/2 at the edge.
+func (l *pull) holds(logR float64) float64 {
+	d := logR - l.centre
+	if !(d > 0) {
+		return 1
+	}
+	q := d * d * l.rr / (reach * reach)
+	return 1 / (1 + q*q)
+}
 
 // lead is the change of coordinates from z to log r and log K.
 type lead struct {
@@ -31,8 +54,12 @@ type lead struct {
 // given is the change of coordinates where log r ~ r and log K ~ k before the surveys and the lasting errors come to o.
 func (l *pull) given(r, k normal, o float64) lead {
 	pr, pk := 1/(r.sd*r.sd), 1/(k.sd*k.sd)
-	a, b, c := l.rr+pr, l.rk, l.kk+pk
-	hr, hk := l.hr-l.cr*o+r.mean*pr, l.hk-l.ck*o+k.mean*pk
+	holds := l.holds(r.mean)
+	a, b, c := holds*l.rr+pr, holds*l.rk, l.kk+pk
+	hr, hk := holds*(l.hr-l.cr*o)+r.mean*pr, l.hk-l.ck*o+k.mean*pk
+	if holds < 1 {
+		hk -= (1 - holds) * l.rk * l.edge()
+	}
 	det := a*c - b*b
 	rr := math.Sqrt(c / det)
 	out := lead{r: (c*hr - b*hk) / det, k: (a*hk - b*hr) / det, rr: rr, kr: -b / det / rr, kk: 1 / math.Sqrt(c)}
