@@ -167,6 +167,16 @@ func (p *poolRun) bedPaths(b int) [][]float64 {
 	return out
 }
 
+// forgetFirst lets go of what the first sweeps left behind.
+func (p *poolRun) forgetFirst(sweeps int) {
+	for i := range p.chains {
+		p.paths[i] = p.paths[i][bedPoints*sweeps*p.width():]
+		for b := range p.beds {
+			p.walks[i][b] = p.walks[i][b][bedPoints*sweeps*p.beds[b].g.dim():]
+		}
+	}
+}
+
 // forget lets go of the points of a bed, of which a large run has far more than it keeps draws.
 func (p *poolRun) forget(b int) {
 	for i := range p.walks {
@@ -175,7 +185,8 @@ func (p *poolRun) forget(b int) {
 }
 
 // run warms up and runs the chains until all has converged or the attempts are used up. The beds are not asked while the
-// species has not converged.
+// species has not converged. Where lengthening the run did not do, its first third is forgotten each time it is lengthened again:
+// frames that had not seen the tails of the posterior yet may have held a chain there for long.
 func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
 	rounds := 1
 	for _, sweeps := range e.warmUp {
@@ -201,6 +212,11 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 		p.refit()
 		p.rounds = p.pace()
 		more := (sweeps + 1) / 2
+		if a > 1 {
+			p.forgetFirst(sweeps / 3)
+			sweeps -= sweeps / 3
+			more = sweeps
+		}
 		p.walk(more)
 		sweeps += more
 	}

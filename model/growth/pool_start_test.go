@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/require"
@@ -25,5 +26,36 @@ func TestChainsStartAtPossiblePoints(t *testing.T) {
 	for _, c := range p.chains {
 		ch := c.beds[0]
 		require.False(t, math.IsInf(ch.g.density(ch.x, ch.storms, ch.w), -1))
+	}
+}
+
+// What is forgotten is the beginning, of all chains, beds and what they have in common.
+func TestForgetFirst(t *testing.T) {
+	p := testRun(t)
+	p.clear()
+	p.walk(30)
+	paths, walks := slices.Clone(p.paths), make([][][]float64, len(p.walks))
+	for i := range p.walks {
+		walks[i] = slices.Clone(p.walks[i])
+	}
+	p.forgetFirst(12)
+	for i := range p.chains {
+		require.Equal(t, paths[i][2*12*p.width():], p.paths[i])
+		require.Len(t, p.paths[i], 2*18*p.width())
+		for b := range p.beds {
+			d := p.beds[b].g.dim()
+			require.Equal(t, walks[i][b][2*12*d:], p.walks[i][b])
+			require.Len(t, p.walks[i][b], 2*18*d)
+		}
+	}
+}
+
+// A run that has not converged is lengthened by half, then each time by a third in all.
+func TestHowARunIsLengthened(t *testing.T) {
+	for attempts, sweeps := range map[int]int{1: 30, 2: 45, 3: 60, 4: 80} {
+		p := testRun(t)
+		species, _ := p.run(Settings{Draws: 120, Chains: 4}, effort{warmUp: []int{5}, points: 240, attempts: attempts})
+		require.False(t, species.ok())
+		require.Len(t, p.paths[0], 2*sweeps*p.width())
 	}
 }
