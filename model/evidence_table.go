@@ -120,12 +120,14 @@ func (a *Assessment) pooled(u *Unit) (pool, bed int) {
 	return -1, -1
 }
 
-// surveysAlone is the growth model of a species without the species table and the plots; the intervals alone, as the table
-// has no use for draws and a shore has many.
+// surveysAlone is the growth model of a species without the species table and the plots, in a brief run; the intervals alone, as
+// the table has no use for draws and a shore has many.
 func (a *Assessment) surveysAlone(s SpeciesGrowth) growth.Pool {
 	vague := math.Sqrt(math.Expm1(vagueSD * vagueSD))
 	prior := growth.Prior{R: s.Prior.R, RCV: vague, K: s.Prior.K, KCV: vague}
-	p := growth.SampleBeds(s.Beds, prior, s.Season, nil, a.settings(s.Species))
+	set := a.settings(s.Species)
+	set.Brief = true
+	p := growth.SampleBeds(s.Beds, prior, s.Season, nil, set)
 	for i := range p.Beds {
 		p.Beds[i].Draws = growth.Draws{}
 	}

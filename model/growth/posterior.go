@@ -21,15 +21,22 @@ const (
 type effort struct {
 	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
 	points   int   // least number of points of all chains together, before thinning; see [bedPoints]
-	attempts int   // each lengthens the run by half
+	attempts int   // each but the first lengthens the run, see [poolRun.run]
 }
 
 // CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
 const CutFactor = "cut factor"
 
-// usual is the effort for so many beds. Few are run twice as long, which costs little and steadies what is advised.
-func usual(beds int) effort {
-	points := min(max(800000/max(beds, 1), 4000), 8000)
+// fewPoints is how many points of every bed a run has at least.
+const fewPoints = 4000
+
+// usual is the effort for so many beds. Few are run twice as long unless the run is to be brief, which costs little and steadies
+// what is advised.
+func usual(beds int, brief bool) effort {
+	points := min(max(800000/max(beds, 1), fewPoints), 2*fewPoints)
+	if brief {
+		points = fewPoints
+	}
 	return effort{warmUp: []int{15, 30, 60, 100}, points: points, attempts: 10}
 }
 
@@ -60,9 +67,9 @@ func usual(beds int) effort {
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. The run, of at least
-// 4000 points of every bed and 8000 for up to 100 beds, is lengthened by half nine times at most; two points each share
-// what the beds have in common. R-hat and effective sizes are those of the whole run, of which the draws are evenly
-// spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
+// 4000 points of every bed and unless it is to be brief 8000 for up to 100 beds, is lengthened nine times at most: by half, then
+// each time by a third in all, as its first third is forgotten; two points each share what the beds have in common. R-hat and
+// effective sizes are those of the whole run that is not forgotten, of which the draws are evenly spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
 // quantities, still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
 // reason and its draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the others.
 //
@@ -79,7 +86,7 @@ func usual(beds int) effort {
 //   - Gelman, A. et al.: Bayesian Data Analysis, 3rd ed., ch. 5 (2013), for the beds of a species
 //   - Vehtari, A. et al.: Rank-normalization, folding, and localization: an improved R-hat. Bayesian Analysis 16 (2021)
 func SampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings) Pool {
-	return sampleBeds(beds, prior, season, plots, set, usual(len(beds)))
+	return sampleBeds(beds, prior, season, plots, set, usual(len(beds), set.Brief))
 }
 
 func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEvidence, set Settings, e effort) Pool {

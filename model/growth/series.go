@@ -59,6 +59,7 @@ type Settings struct {
 	Stream        string  // names the random stream, such as "posterior|species|bed"
 	Chains        int     // default 4
 	Draws         int     // kept draws, all chains together
+	Brief         bool    // run no longer than convergence asks for
 	StormChance   float64 // per year
 	StormSurvival float64 // fraction left by a storm of unknown strength
 	SigmaProcess  float64 // half-normal scale of the process noise, per root year
