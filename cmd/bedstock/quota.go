@@ -2,7 +2,9 @@ package main
 
 import (
 	"fmt"
+	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
@@ -220,10 +222,17 @@ func note(s model.Season) string {
 // kg is a weight with the digits that [model.Kg] gives it, so that the table and the sentences below it agree.
 func kg(v float64) table.Cell { return report.Weight(v) }
 
-// riskCell is a risk in percent; one that no draw showed is not 0.
+// riskCell is a risk in percent with the digits of [model.RiskWords], so that the table and the report agree.
 func riskCell(risk float64) table.Cell {
-	if risk < 0.0005 {
-		return table.Text("<0.1")
+	words := strings.TrimSuffix(model.RiskWords(risk), " %")
+	v, err := strconv.ParseFloat(words, 64)
+	switch {
+	case math.IsNaN(risk):
+		return table.Missing
+	case err != nil: // under 0.1, over 99
+		return table.Text(strings.NewReplacer("under ", "<", "over ", ">").Replace(words))
+	case v < 1:
+		return table.Number(v, 1)
 	}
-	return table.Number(100*risk, 2)
+	return table.Number(v, 2)
 }
