@@ -74,7 +74,7 @@ func (c reportCmd) Run(e *env) error {
 	if err != nil {
 		return err
 	}
-	c.say(e, o, a, len(files))
+	c.say(e, o, shown, len(files))
 	return nil
 }
 
@@ -141,7 +141,12 @@ func (c reportCmd) say(e *env, o *opened, a *model.Assessment, files int) {
 		if u := &a.Units[i]; u.Status == model.NotAssessed {
 			silent++
 		} else {
-			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(u.Sentence(model.Kg)))
+			t.Add(table.Text(u.Bed), table.Text(u.Species), table.Text(report.Shortly(u, model.Kg)))
+		}
+	}
+	for _, use := range a.Uses() {
+		if s := use.Sentence(model.Kg, model.KgDown); s != "" && !c.Public {
+			t.Notes = append(t.Notes, s)
 		}
 	}
 	if silent > 0 {

@@ -45,15 +45,18 @@ func advisedAtAll(u *model.Unit) (kg float64) {
 }
 
 // stop says where more is cut than is advised.
-func stop(u *model.Unit) string {
+func stop(u *model.Unit) string { return stopIn(u, kilos) }
+
+// stopIn is the same; kg writes a weight.
+func stopIn(u *model.Unit, kg func(float64) string) string {
 	for _, s := range u.Seasons {
 		switch {
 		case s.Over() && math.IsInf(s.CutKg, 1) && !isNumber(s.AdvisedKg):
 			return fmt.Sprintf("Stop: more is cut in %s than is advised.", seasonHead(s))
 		case s.Over() && math.IsInf(s.CutKg, 1):
-			return fmt.Sprintf("Stop: more is cut in %s than the %s kg that is advised.", seasonHead(s), ifElse(s.AdvisedKg > 0, kilos(s.AdvisedKg), "0"))
+			return fmt.Sprintf("Stop: more is cut in %s than the %s kg that is advised.", seasonHead(s), ifElse(s.AdvisedKg > 0, kg(s.AdvisedKg), "0"))
 		case s.Over():
-			return fmt.Sprintf("Stop: %s kg is cut in %s, %s kg is advised.", kilos(s.CutKg), seasonHead(s), ifElse(s.AdvisedKg > 0, kilos(s.AdvisedKg), "0"))
+			return fmt.Sprintf("Stop: %s kg is cut in %s, %s kg is advised.", kg(s.CutKg), seasonHead(s), ifElse(s.AdvisedKg > 0, kg(s.AdvisedKg), "0"))
 		}
 	}
 	return ""

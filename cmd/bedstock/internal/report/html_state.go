@@ -175,6 +175,15 @@ func plainly(u *model.Unit, kg func(float64) string) string {
 	return fmt.Sprintf("Not assessed: %s.", unsettled)
 }
 
+// Shortly is the advice of a stand, after what is cut beyond it where the advice does not tell that; kg writes a weight.
+func Shortly(u *model.Unit, kg func(float64) string) string {
+	advice := plainly(u, kg)
+	if strings.HasPrefix(advice, "No more in ") {
+		return advice
+	}
+	return joinSentences(stopIn(u, kg), advice)
+}
+
 // InWords is the advice of a stand and what to do next, in words for everybody; kg writes a weight.
 func InWords(u *model.Unit, kg func(float64) string) string {
 	return joinSentences(plainly(u, kg), u.Next())
