@@ -55,7 +55,7 @@ func build(s Series, h *hold, season Season, set Settings, cross map[string]bool
 	}
 	g = &target{n: len(s.Surveys), sigma: set.SigmaProcess}
 	g.logR, g.logK = h.bedR().normal(), h.bedK(math.Log(s.Area*s.Occ)).normal()
-	warnings, reason = g.addSights(s, cross)
+	warnings, reason = g.addSights(s, cross, h.folds)
 	if reason != "" {
 		return nil, warnings, reason
 	}
@@ -69,7 +69,7 @@ func (o Observation) found() bool {
 
 // addSights turns surveys into likelihoods. What units holding the species hold on average comes from the surveys that
 // found it.
-func (g *target) addSights(s Series, cross map[string]bool) (warnings []string, reason string) {
+func (g *target) addSights(s Series, cross map[string]bool, made folds) (warnings []string, reason string) {
 	usable, found, none, dense, nDense := 0, 0, 0, 0.0, 0
 	for i, o := range s.Surveys {
 		if i > 0 && !(o.T >= s.Surveys[i-1].T) {
@@ -104,7 +104,7 @@ func (g *target) addSights(s Series, cross map[string]bool) (warnings []string, 
 	if k := len(s.Surveys) - usable; k > 0 {
 		warnings = append(warnings, fmt.Sprintf("%d surveys not used: no stock with a standard error", k))
 	}
-	g.addErrors(s.Surveys, cross)
+	g.addErrors(s.Surveys, cross, made)
 	if nDense > 0 {
 		g.addDetection(s, dense/float64(nDense))
 	} else if none > 0 {
@@ -123,7 +123,7 @@ func (g *target) addSights(s Series, cross map[string]bool) (warnings []string, 
 // addErrors lays out the errors that surveys of the bed share, without those shared with other beds. Errors that concern the same surveys cannot be told apart and are
 // one, with the sum of the variances; one with several CVs has the largest. What only one survey has is folded into that
 // survey's likelihood.
-func (g *target) addErrors(surveys []Observation, cross map[string]bool) {
+func (g *target) addErrors(surveys []Observation, cross map[string]bool, made folds) {
 	type sharing struct {
 		variance float64
 		surveys  []int
@@ -171,16 +171,16 @@ func (g *target) addErrors(surveys []Observation, cross map[string]bool) {
 	}
 	for i := range g.obs {
 		if g.obs[i].found {
-			g.obs[i].own(alone[i])
+			g.obs[i].own(alone[i], made)
 		}
 	}
 }
 
 // own adds a normal error of the survey's own.
-func (o *sight) own(sd float64) {
+func (o *sight) own(sd float64, made folds) {
 	o.width = math.Hypot(o.tau, sd)
 	if !math.IsInf(o.df, 1) {
-		o.fold = newFold(o.tau, o.df, sd)
+		o.fold = made.of(o.tau, o.df, sd)
 	}
 }
 

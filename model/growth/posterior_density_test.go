@@ -123,7 +123,7 @@ func sumLogDensity(e, tau, df, s float64) float64 {
 func TestFold(t *testing.T) {
 	for _, c := range []struct{ tau, df, s float64 }{{0.2, 4, 0.1}, {0.05, 9, 0.3}, {0.3, 1, 0.3}, {0.2, 200, 0.2},
 		{0.01, 3, 0.2}, {0.5, 6, 0.02}} {
-		f := newFold(c.tau, c.df, c.s)
+		f := folds(nil).of(c.tau, c.df, c.s)
 		at0 := sumLogDensity(0, c.tau, c.df, c.s)
 		for _, e := range []float64{0.01, 0.1, 0.3, 0.6, 1, 2, 4} {
 			want := sumLogDensity(e, c.tau, c.df, c.s) - at0
@@ -131,13 +131,29 @@ func TestFold(t *testing.T) {
 			approx(t, "symmetry", f.at(-e), f.at(e), 0, 0)
 		}
 	}
-	f := newFold(0.3, 5, 0) // a t alone
+	f := folds(nil).of(0.3, 5, 0) // a t alone
 	for _, e := range []float64{0, 0.01, 0.1, 1, 3, 6} {
 		approx(t, "t", f.at(e)-f.at(0), -3*math.Log1p(e*e/(5*0.09)), 1e-6, 1e-6)
 	}
-	f = newFold(0.1, 4, 0.1)
+	f = folds(nil).of(0.1, 4, 0.1)
 	assert.True(t, math.IsNaN(f.at(math.NaN())))
 	approx(t, "tail of a t", f.at(2000)-f.at(1000), -5*math.Log(2), 0.01, 0)
+}
+
+// Surveys of as many degrees of freedom share a table, whatever their errors; those with an error of their own beside have another.
+func TestSurveysShareTheTableOfTheirError(t *testing.T) {
+	made := folds{}
+	for _, tau := range []float64{0.02, 0.1, 0.7} {
+		for _, e := range []float64{0, 0.03, 0.4, -0.2} {
+			approx(t, "a t", made.of(tau, 6, 0).at(e), -3.5*math.Log1p(e*e/(6*tau*tau)), 1e-5, 1e-6)
+		}
+	}
+	require.Len(t, made, 1)
+	shared, own := made.of(0.1, 6, 0.1), folds(nil).of(0.1, 6, 0.1)
+	require.Len(t, made, 2)
+	require.Equal(t, own, shared)
+	require.NotSame(t, own.foldTable, shared.foldTable)
+	require.Same(t, shared.foldTable, made.of(0.3, 6, 0.3).foldTable)
 }
 
 // The prior of log r against 2e5 draws weighed by the plots is in TestPosteriorAgainstBruteForce; here the closed form
@@ -178,7 +194,7 @@ func TestSharedErrors(t *testing.T) {
 	surveys := []Observation{o(Shared{"area", 0.1}, Shared{"k", 0.2}, Shared{"own", 0.3}), o(Shared{"k", 0.1}, Shared{"area", 0.1}),
 		o(Shared{"late", 0.1}), o(Shared{"late", 0.1}, Shared{"zero", 0})}
 	g := &target{n: len(surveys)}
-	_, reason := g.addSights(Series{Area: 1, Surveys: surveys}, nil)
+	_, reason := g.addSights(Series{Area: 1, Surveys: surveys}, nil, nil)
 	require.Empty(t, reason)
 	require.Len(t, g.errSD, 2)
 	approx(t, "area and k", g.errSD[0], math.Sqrt(math.Log(1.01)+math.Log(1.04)), 1e-14, 0)

@@ -11,9 +11,32 @@ import "math"
 // with log y. Beyond the table it falls as the tail of a t does.
 type fold struct {
 	scale float64 // 1/(τ² + s²)
+	*foldTable
+}
+
+// foldTable is the table, which is the same for all errors of one ν and one s/τ.
+type foldTable struct {
 	cubic [][4]float64
 	tail  float64 // df/d log y at the end
 	end   float64 // f at the end
+}
+
+// folds are the tables that were made. Surveys of as many degrees of freedom, of which a shore has many, share one.
+type folds map[foldKey]*foldTable
+
+type foldKey struct{ df, ratio float64 }
+
+// of is the density of an error; where folds is nil, of a table of its own.
+func (all folds) of(tau, df, s float64) fold {
+	key := foldKey{df, s / tau}
+	table := all[key]
+	if table == nil {
+		table = newFoldTable(key.df, key.ratio)
+		if all != nil {
+			all[key] = table
+		}
+	}
+	return fold{1 / (tau*tau + s*s), table}
 }
 
 const (
@@ -21,13 +44,14 @@ const (
 	foldOcts = 9 // e up to 22 standard errors
 )
 
-func newFold(tau, df, s float64) *fold {
-	spread := tau*tau + s*s
-	f := &fold{scale: 1 / spread, cubic: make([][4]float64, foldOcts<<foldBits)}
+// newFoldTable makes the table in units of τ, for s over τ.
+func newFoldTable(df, ratio float64) *foldTable {
+	spread := 1 + ratio*ratio
+	f := &foldTable{cubic: make([][4]float64, foldOcts<<foldBits)}
 	// df/dy = df/de spread/(2 e), at e = 0 by its limit
 	at := func(y float64) (value, slope float64) {
 		e := math.Sqrt((y - 1) * spread)
-		v, first, second := convolve(e, tau, df, s)
+		v, first, second := convolve(e, 1, df, ratio)
 		if e == 0 {
 			return v, second * spread / 2
 		}
@@ -86,7 +110,7 @@ func convolve(e, tau, df, s float64) (value, first, second float64) {
 }
 
 // at is f(e). The table's interval and the place in it are read from the bits of y.
-func (f *fold) at(e float64) float64 {
+func (f fold) at(e float64) float64 {
 	y := 1 + e*e*f.scale
 	if !(y < 1<<foldOcts) {
 		return f.end + f.tail*(math.Log(y)-foldOcts*math.Ln2)

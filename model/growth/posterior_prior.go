@@ -36,7 +36,7 @@ func newHold(prior Prior, plots []PlotEvidence, season Season, set Settings) (h 
 	// A prior without spread is a constant; a hair of spread keeps it in the same machinery.
 	h = hold{logR: normal{math.Log(prior.R), max(logSD(prior.RCV), leastSpread)},
 		logK: normal{math.Log(prior.K), max(logSD(prior.KCV), leastSpread)},
-		phi:  max(set.SigmaR, leastSpread), omega: max(set.SigmaK, leastSpread), cutSD: logSD(set.ReportedCV)}
+		phi:  max(set.SigmaR, leastSpread), omega: max(set.SigmaK, leastSpread), cutSD: logSD(set.ReportedCV), folds: folds{}}
 	short, faulty := 0, 0
 	for _, p := range plots {
 		switch {

@@ -52,7 +52,7 @@ type sight struct {
 	y       float64
 	tau, df float64
 	width   float64 // sd of the log estimate, with what is folded in
-	fold    *fold   // nil: a normal, as df is +Inf
+	fold    fold    // of no table: a normal, as df is +Inf
 	rate    float64 // units expected to hold the species per kg; 0: detection is not modelled
 	logRate float64
 	errs    []int // indices of shared errors
@@ -239,7 +239,7 @@ func (o *sight) density(logB, off float64, errs []float64) float64 {
 		return 0
 	}
 	e := o.residual(logB, errs) - off
-	if o.fold != nil {
+	if o.fold.foldTable != nil {
 		return o.fold.at(e)
 	}
 	e /= o.width
