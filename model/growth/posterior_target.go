@@ -30,6 +30,7 @@ type target struct {
 	n          int     // states
 	errSD      []float64
 	links      []link
+	bound      bool // a link is not free
 	obs        []sight
 }
 
@@ -138,8 +139,11 @@ func (g *target) decays(logR float64, w *work) {
 		return
 	}
 	w.logR = logR
-	r := math.Exp(logR)
 	w.decay = w.decay[:0]
+	if !g.bound {
+		return
+	}
+	r := math.Exp(logR)
 	for t := range g.links {
 		if l := &g.links[t]; !l.free {
 			w.decay = l.path.decays(w.decay, r)

@@ -92,15 +92,17 @@ func (c *chart) laySight(t int) {
 	}
 }
 
-// linear fills what w has of the chart for log r and log K, unless it is.
-func (c *chart) linear(logR, logK float64, w *work) {
-	if w.chart == c && w.chartR == logR && w.chartK == logK && w.chartC == w.cut {
+// linear fills what w has of the chart for log r and log K of q, unless it is.
+func (c *chart) linear(q []float64, w *work) {
+	if w.chart == c && w.chartR == q[0] && w.chartK == q[1] && w.chartC == w.cut {
 		return
 	}
-	w.chart, w.chartR, w.chartK, w.chartC = c, logR, logK, w.cut
-	c.g.decays(logR, w)
-	unit := math.Exp(w.cut) // see link.step
-	invK := unit * math.Exp(-logK)
+	w.chart, w.chartR, w.chartK, w.chartC = c, q[0], q[1], w.cut
+	invK := c.g.setMap(q, w)
+	unit := 1.0 // see link.step
+	if w.cut != 0 {
+		unit = math.Exp(w.cut)
+	}
 	for t := range c.g.links {
 		if c.g.links[t].free {
 			w.charted[t] = [2]float64{c.at[fixed+t], 1}

@@ -31,7 +31,7 @@ func (c *chart) look(q []float64, storms []bool, w *work) {
 	f := &w.looked
 	if f.chart != c || f.logR != q[0] || f.logK != q[1] || f.raw != q[2] || f.cut != w.cut {
 		f.chart, f.logR, f.logK, f.raw, f.cut = c, q[0], q[1], q[2], w.cut
-		c.linear(q[0], q[1], w)
+		c.linear(q, w)
 		c.precisions(q[2], w)
 	} else if slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
 		return

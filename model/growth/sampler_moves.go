@@ -5,6 +5,8 @@ import (
 	"math/rand/v2"
 
 	"gonum.org/v1/gonum/stat/distuv"
+
+	"bedstock/model/internal/elementary"
 )
 
 // heaviness is the degrees of freedom of the t that the sampler takes its steps from: tails heavier than those of any
@@ -46,7 +48,7 @@ func (m *mover) independent(still int, lp float64, propose func() float64) (floa
 		if still >= 0 {
 			q -= y[still] * y[still]
 		}
-		return lp + 0.5*(heaviness+d)*math.Log1p(q/heaviness)
+		return lp + 0.5*(heaviness+d)*elementary.Log(1+q/heaviness)
 	}
 	if to := propose(); rest(to, m.yn) > rest(lp, m.y)-m.rng.ExpFloat64() {
 		copy(m.y, m.yn)
@@ -74,7 +76,7 @@ func (m *mover) ellipse(still int, lp float64, propose func() float64) (float64,
 	for i := range m.y {
 		m.eta[i] = scale * m.rng.NormFloat64()
 	}
-	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*math.Log1p(q/heaviness) }
+	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*elementary.Log(1+q/heaviness) }
 	floor := rest(lp, q) - m.rng.ExpFloat64()
 	theta := 2 * math.Pi * m.rng.Float64()
 	least, most := theta-2*math.Pi, theta
