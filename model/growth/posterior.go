@@ -17,28 +17,8 @@ const (
 	converged = "ok"
 )
 
-// effort is how long the sampler works.
-type effort struct {
-	warmUp   []int // sweeps a chain in each phase, after which the frames are laid anew
-	points   int   // least number of points of all chains together, before thinning; see [bedPoints]
-	attempts int   // each but the first lengthens the run, see [poolRun.run]
-}
-
 // CutFactor names the draws of what a reported cut is multiplied by, 1/share, where the reported share is not exactly known.
 const CutFactor = "cut factor"
-
-// fewPoints is how many points of every bed a run has at least.
-const fewPoints = 4000
-
-// usual is the effort for so many beds. Few are run twice as long unless the run is to be brief, which costs little and steadies
-// what is advised.
-func usual(beds int, brief bool) effort {
-	points := min(max(800000/max(beds, 1), fewPoints), 2*fewPoints)
-	if brief {
-		points = fewPoints
-	}
-	return effort{warmUp: []int{15, 30, 60, 100}, points: points, attempts: 10}
-}
 
 // SampleBeds draws from the posterior of one species on all its beds together. With B_bt the stock of bed b at its survey t,
 // just before anything that happens on that day:
