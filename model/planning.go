@@ -75,6 +75,7 @@ type bedPlan struct {
 	subject map[string]plan.Subject
 	problem plan.Problem // of the species planned for
 	planned []string
+	cut     map[string]bool // species with a cut or a decision on record
 	effort  plan.Effort
 	done    bool // effort holds
 }
@@ -139,17 +140,17 @@ func (p *planner) lastOf(bed string) []survey.Components {
 
 // choose settles the species planned for.
 func (p *planner) choose(w *bedPlan) {
-	cut := map[string]bool{}
+	w.cut = map[string]bool{}
 	for _, c := range p.f.Cuts {
-		cut[c.Species] = cut[c.Species] || c.Bed == w.out.Bed && !c.Cast
+		w.cut[c.Species] = w.cut[c.Species] || c.Bed == w.out.Bed && !c.Cast
 	}
 	for _, d := range p.f.Decisions {
-		cut[d.Species] = cut[d.Species] || d.Bed == w.out.Bed
+		w.cut[d.Species] = w.cut[d.Species] || d.Bed == w.out.Bed
 	}
 	most := ""
 	for _, name := range sortedKeysOf(w.subject) {
 		named := slices.ContainsFunc(p.opt.Species, func(s string) bool { return sameName(s, name) })
-		if named || len(p.opt.Species) == 0 && cut[name] && w.heldBy(name) >= heldLeast {
+		if named || len(p.opt.Species) == 0 && w.cut[name] && w.heldBy(name) >= heldLeast {
 			w.planned = append(w.planned, name)
 		}
 		if most == "" || w.heldBy(name) >= min(heldLeast, w.heldBy(most)) && w.subject[name].Total > w.subject[most].Total {

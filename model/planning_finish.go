@@ -74,6 +74,9 @@ func (p *planner) expected(w *bedPlan, name string, more plan.Effort) plan.Expec
 	st := w.last[i].Stock
 	if st.PSUWith < heldLeast {
 		x.Status, x.Reason = plan.Guess, "found on fewer than three transects at the last survey: how it varies is hardly known"
+		if w.cut[name] && !x.Planned && len(p.opt.Species) == 0 {
+			x.Reason += "; it is cut here and not planned for unless --species names it"
+		}
 	}
 	x.StockKg, x.LastCV = st.Kg.Value, st.Kg.CV()
 	x.CapKg, x.CapThen = p.caps(w, st, x.CV)
