@@ -147,10 +147,10 @@ func TestDaysGoWhereTheyMatter(t *testing.T) {
 	assert.Equal(t, []string{"ledge", "point"}, without(l), "the bed of 2028 takes both low waters, two others would fit")
 	assert.Equal(t, 2, l.Most)
 	require.NotEmpty(t, l.Late)
-	assert.Equal(t, "rocks", l.Late[0].Bed)
-	assert.Equal(t, "2030-08-15", l.Late[0].Before.String())
-	assert.Contains(t, l.Late[0].Words(), "survey it before then (--to 2030-08-14)")
-
+	assert.Equal(t, Due{"rocks", "Fucus serratus", "spring", dayOf(t, "2030-03-15"), true}, l.Late[0], "a season that runs is late already")
+	assert.Contains(t, l.Late[0].Words(), "the spring season from 2030-03-15 is running and began over a year after")
+	assert.Equal(t, Due{"rocks", "Fucus serratus", "autumn", dayOf(t, "2030-08-15"), false}, l.Late[1])
+	assert.Contains(t, l.Late[1].Words(), "survey it before then (--to 2030-08-14)")
 	files["closures.csv"] = &fstest.MapFile{Data: []byte("bed,species,from,to,reason\nrocks,,2030-01-01,,works\n")}
 	l = lay()
 	assert.Equal(t, []string{"rocks"}, without(l))

@@ -15,6 +15,7 @@ import (
 type Due struct {
 	Bed, Species, Season string
 	Before               survey.Day
+	Running              bool // on the day of the assessment: any day is late for it
 }
 
 // order ranks the beds of a plan for the case that not all can be laid on days, those that matter more first: beds open to
@@ -73,7 +74,7 @@ func wholeSurveys(f *survey.Folder, rules Rules) map[Pair]survey.Day {
 }
 
 // late are the beds whose last day comes on or after the day before which they are due, by bed, each for the season that
-// comes first.
+// runs and for that which comes first.
 func (l Laid) late(f *survey.Folder, rules Rules, whole map[Pair]survey.Day) []Due {
 	end := map[string]survey.Day{}
 	for _, o := range l.Outings {
@@ -84,20 +85,28 @@ func (l Laid) late(f *survey.Folder, rules Rules, whole map[Pair]survey.Day) []D
 	var out []Due
 	for p, date := range whole {
 		for _, rule := range rules.SeasonsOf(p.Species) {
+			day, laid := end[p.Bed]
+			if from, _ := current(rule, f.AsOf); laid && from <= f.AsOf && float64(from-date) > survey.DaysPerYear && l.ClosedOn(p.Bed, f.AsOf) == "" {
+				out = append(out, Due{p.Bed, p.Species, rule.Name, from, true})
+			}
 			from, _ := after(rule, f.AsOf)
-			if day, laid := end[p.Bed]; laid && float64(from-date) > survey.DaysPerYear && day >= from && l.ClosedOn(p.Bed, from) == "" {
-				out = append(out, Due{p.Bed, p.Species, rule.Name, from})
+			if laid && float64(from-date) > survey.DaysPerYear && day >= from && l.ClosedOn(p.Bed, from) == "" {
+				out = append(out, Due{p.Bed, p.Species, rule.Name, from, false})
 			}
 		}
 	}
 	slices.SortFunc(out, func(x, y Due) int {
 		return cmp.Or(strings.Compare(x.Bed, y.Bed), int(x.Before-y.Before), strings.Compare(x.Species, y.Species))
 	})
-	return slices.CompactFunc(out, func(x, y Due) bool { return x.Bed == y.Bed })
+	return slices.CompactFunc(out, func(x, y Due) bool { return x.Bed == y.Bed && x.Running == y.Running })
 }
 
 // Words says that a bed is laid too late.
 func (d Due) Words() string {
+	if d.Running {
+		return fmt.Sprintf("the %s season from %s is running and began over a year after the last whole survey of %s: any day is late for it, and it rests on an old survey",
+			d.Season, d.Before, d.Species)
+	}
 	return fmt.Sprintf("its day is not before the %s season from %s, which begins over a year after the last whole survey of %s: survey it before then (--to %s), or that season rests on an old survey",
 		d.Season, d.Before, d.Species, d.Before-1)
 }
