@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"strings"
 
 	"bedstock/cmd/bedstock/internal/report"
 	"bedstock/cmd/bedstock/internal/table"
@@ -32,22 +31,8 @@ func (c quotaCmd) choices(a *model.Assessment) screen {
 			col("share cut", "%"), col("this year", "kg"), col("next year", "kg"), col("interval", "kg"), col("risk", "%"), col("ever", "%"),
 			col("yield", "kg a year"), col("remark")}}
 		for _, x := range rows {
-			remark := ""
-			switch {
-			case x.Fraction == u.AdvisedShare():
-				remark = "advised"
-			case x.Risk > r.Risk:
-				remark = "risk too high"
-			case x.Kg > u.Basis.Year.CapKg*(1+1e-9):
-				remark = "above the cap"
-			case x.Kg > u.Basis.Year.ReplacementKg*(1+1e-9):
-				remark = "above the replacement"
-			}
-			if u.CutAlready(x.Kg) {
-				remark = strings.TrimPrefix(remark+"; more is cut already", "; ")
-			}
 			t.Add(table.Number(100*x.Fraction, 3), kg(x.Kg), kg(x.NextMedian), table.Text(fromToKg(x.NextLo, x.NextHi)), riskCell(x.Risk),
-				riskCell(x.RiskEver), kg(x.YieldPerYear), table.Text(remark))
+				riskCell(x.RiskEver), kg(x.YieldPerYear), table.Text(report.Remark(u, x, r.Risk)))
 		}
 		t.Notes = append(t.Notes, c.lowToday(a, u.Basis.Year))
 		if s := u.YearSentence(model.Kg, model.KgDown); s != "" {
