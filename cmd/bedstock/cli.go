@@ -25,8 +25,8 @@ type cli struct {
 	Figure figureCmd `cmd:"" help:"One figure alone, as svg or png."`
 	Verify verifyCmd `cmd:"" help:"Are these results as they were written, and from these inputs?"`
 
-	Import importCmd `cmd:"" help:"A survey folder from such an archive, as far as it tells of beds and quadrats."`
 	Export exportCmd `cmd:"" help:"The survey as a Darwin Core archive, or as a Data Package, to hand on."`
+	Import importCmd `cmd:"" help:"A survey folder from a Darwin Core archive or a Data Package, as far as it tells of beds and quadrats."`
 
 	Version kong.VersionFlag `help:"Print the version and exit."`
 }

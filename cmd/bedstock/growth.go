@@ -70,7 +70,12 @@ func (c growthCmd) view(e *env, o *opened, a *model.Assessment, pairs []model.Pa
 	case c.Evidence:
 		return c.evidence(a), nil
 	case c.Plots || c.Curve != "":
-		return c.curves(a), nil
+		v := c.curves(a)
+		if len(v.machine.Rows) == 0 {
+			e.note("nothing to show: " + c.noPlots(a))
+			v.people, v.hint = nil, ""
+		}
+		return v, nil
 	case c.Check:
 		return c.checks(a), nil
 	case c.Sensitivity:

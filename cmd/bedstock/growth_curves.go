@@ -24,6 +24,14 @@ func (c growthCmd) curves(a *model.Assessment) screen {
 	return v
 }
 
+// noPlots says why there is no regrowth plot to show.
+func (c growthCmd) noPlots(a *model.Assessment) string {
+	if len(a.RankedPlots()) == 0 {
+		return "the folder has no regrowth plots: regrowth.csv holds what was cut and measured on them"
+	}
+	return "no regrowth plot of these beds and species"
+}
+
 func (c growthCmd) curveTable(a *model.Assessment) table.Table {
 	title := "Regrowth plots: every curve, the best first"
 	if c.Curve != "" {

@@ -34,6 +34,9 @@ func (c rulesCmd) Run(e *env) error {
 		}
 		rules, species = o.rules, named(o.folder)
 	}
+	if err := c.known(species); err != nil {
+		return err
+	}
 	values, parameters := rulesTable(rules), speciesParameters(rules, species, c.Species)
 	if c.Format == table.FormatText {
 		values.Title, parameters.Title = "Rules", "Species parameters"
@@ -57,6 +60,24 @@ func (c rulesCmd) Run(e *env) error {
 		}
 	}
 	return both.Write(e.stdout, c.Format)
+}
+
+// known refuses names of species that are not among those to be shown.
+func (c rulesCmd) known(species []survey.Species) error {
+	var names []string
+	for _, s := range species {
+		names = append(names, s.Name)
+	}
+	for _, s := range c.Species {
+		if !slices.ContainsFunc(names, func(x string) bool { return among([]string{s}, x) }) {
+			where := "in the species table"
+			if c.Survey != "" {
+				where = "in the surveys of this folder"
+			}
+			return usageError(fmt.Sprintf("--species %q: not %s\nhint: there are %s", s, where, few(names)))
+		}
+	}
+	return nil
 }
 
 func rulesTable(rules model.Rules) table.Table {

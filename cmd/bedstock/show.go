@@ -115,13 +115,13 @@ func (s shown) hint(e *env, format string, args ...any) {
 func (f filter) check(folder *survey.Folder) error {
 	for _, b := range f.Bed {
 		if !slices.ContainsFunc(folder.Beds, func(x survey.Bed) bool { return among([]string{b}, x.ID) }) {
-			return usageError(fmt.Sprintf("--bed %q: no such bed in beds.csv", b))
+			return usageError(fmt.Sprintf("--bed %q: no such bed in beds.csv\nhint: the beds are %s", b, few(bedsOf(folder))))
 		}
 	}
 	named := folder.NamedSpecies()
 	for _, s := range f.Species {
 		if !slices.ContainsFunc(named, func(x string) bool { return among([]string{s}, x) }) {
-			return usageError(fmt.Sprintf("--species %q: not in the surveys of this folder", s))
+			return usageError(fmt.Sprintf("--species %q: not in the surveys of this folder\nhint: there are %s", s, few(named)))
 		}
 	}
 	return nil

@@ -49,6 +49,9 @@ func One(a *model.Assessment, kind, bed, species string, opt Options) (plots.Fig
 // OnePlot is the figure of a regrowth plot; the species may be blank where the plot has one only.
 func OnePlot(a *model.Assessment, name, species string, opt Options) (plots.Figure, error) {
 	p, ok := plotNamed(a, name, species)
+	if names := PlotNames(a); !ok && len(names) == 0 {
+		return plots.Figure{}, fmt.Errorf("no regrowth plot %q: regrowth.csv has none", name)
+	}
 	if !ok {
 		return plots.Figure{}, fmt.Errorf("no one regrowth plot %q; there are %s", name, strings.Join(PlotNames(a), ", "))
 	}
