@@ -30,7 +30,7 @@ func planTable(p plan.Plan) table.Table {
 			}
 			for _, s := range b.Strata {
 				n, quadrats, weigh := counts(s)
-				t.Add(table.Text(b.Bed), table.Text(x.Species), table.Text(s.Stratum), table.Number(s.Area, 8), table.Int(n), table.Int(b.Quadrats), table.Int(b.Weigh),
+				t.Add(table.Text(b.Bed), table.Text(x.Species), table.Text(s.Stratum), table.Number(s.Area, 8), table.Int(n), each(n, b.Quadrats), each(n, b.Weigh),
 					table.Int(quadrats), table.Int(weigh), table.Number(b.QuadratM2, 6), table.Number(b.Minutes/60, 6), table.Int(b.Tides), table.Text(yesNo(x.Planned)), table.Number(x.CV, 6),
 					table.Number(x.Lo, 6), table.Number(x.Hi, 6), table.Number(x.LastCV, 6), table.Number(x.HourCV, 6), table.Number(x.StockKg, 6),
 					table.Number(x.CapKg, 6), table.Number(x.CapThen, 6), table.Text(string(status)), table.Text(reason))
@@ -61,6 +61,14 @@ func counts(s plan.Stratum) (transects, quadrats, weigh int) {
 		}
 	}
 	return transects, quadrats, weigh
+}
+
+// each is a number for each of n transects; none where quadrats stand alone.
+func each(n, of int) table.Cell {
+	if n == 0 {
+		return table.Missing
+	}
+	return table.Int(of)
 }
 
 // people are the tables that people read: what to do, and what it will tell.
@@ -99,7 +107,7 @@ func (c planCmd) work(p plan.Plan, rules model.Rules, opt model.PlanOptions) tab
 			if i == 0 {
 				hours, tides, status = table.Number(b.Minutes/60, 2), table.Int(b.Tides), string(b.Status)
 			}
-			t.Add(table.Text(b.Bed), table.Text(s.Stratum), table.Int(n), table.Int(b.Quadrats), table.Int(b.Weigh), table.Int(quadrats), table.Int(weigh), hours, tides, table.Text(status))
+			t.Add(table.Text(b.Bed), table.Text(s.Stratum), each(n, n), each(n, b.Quadrats), each(n, b.Weigh), table.Int(quadrats), table.Int(weigh), hours, tides, table.Text(status))
 		}
 	}
 	k := rules.Plan.Costs

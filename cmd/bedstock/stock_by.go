@@ -104,7 +104,7 @@ func (c stockCmd) totalsText(all []survey.Total, by survey.By, o *opened) table.
 		}
 		t.Rows = append(t.Rows, append(row, table.Text(x.Survey), table.Int(len(x.Beds)), table.Int(len(x.Summed)), areaCell(x.Area),
 			coverCell(x.Held), coverCell(x.Cover), kg, cv, interval, coverCell(x.KgM2), known, short(string(x.Status))))
-		name := strings.Join(append(who, x.Survey), " ")
+		name := strings.Join(slices.DeleteFunc(append(who, x.Survey), func(s string) bool { return s == "" }), " ")
 		notes.addReason(name, x.Reason)
 		notes.add(name, outside(x.Warnings)...)
 	}
