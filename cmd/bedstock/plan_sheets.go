@@ -52,6 +52,11 @@ func addSheets(files map[string][]byte, p plan.Plan, laid *model.Laid, o *opened
 // sheetOf lays the plan of a bed out on a sheet, in the order in which it is walked.
 func sheetOf(b plan.Bed, o *opened) sheets.Sheet {
 	s := sheets.Sheet{Bed: b.Bed, QuadratM2: b.QuadratM2, Tides: b.Tides, Species: sheetSpecies(b, o.folder), Invented: o.invented}
+	for _, d := range o.folder.Dialects {
+		if d.File == "quadrats.csv" {
+			s.Dates = d.Dates
+		}
+	}
 	for _, x := range o.folder.Beds {
 		if x.ID == b.Bed {
 			s.Name = x.At(o.folder.AsOf).Name

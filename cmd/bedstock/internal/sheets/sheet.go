@@ -18,7 +18,21 @@ type Sheet struct {
 	Minutes   float64 // of one low water
 	Species   []Species
 	Quadrats  []Quadrat
-	Invented  bool // the survey folder is invented data
+	Dates     string // order of the dates of the folder's quadrats.csv: day-first, month-first or year-first; else 2031-06-14
+	Invented  bool   // the survey folder is invented data
+}
+
+// Dated is how a date is written so that it can be typed below the folder's own.
+func (s Sheet) Dated() string {
+	switch s.Dates {
+	case "day-first":
+		return "day, month, year"
+	case "month-first":
+		return "month, day, year"
+	case "year-first":
+		return "year, month, day"
+	}
+	return "year-month-day"
 }
 
 // Visit is a planned low water.
