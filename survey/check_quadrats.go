@@ -19,6 +19,7 @@ func (c *checker) noRows() {
 func (c *checker) quadrats(first []int32) {
 	c.filledSeries()
 	c.filledDates()
+	c.largeBeds()
 	c.largeQuadrats()
 	c.sameQuadrats(first)
 	c.crowded(first)

@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"fmt"
 	"slices"
+	"strconv"
 )
 
 // largeQuadrat is the area from which a quadrat is doubted, m2; judgement, no source. 25 is 0.25 without its point.
@@ -42,6 +43,21 @@ func (c *checker) largeQuadrats() {
 	large.each(func(m2 float64, line int, also string) {
 		c.found.doubt("quadrats.csv", line, "quadrat_m2", hint, "%.6g m2 is large for a quadrat%s", m2, also)
 	})
+}
+
+// largeBed is the area from which that of a bed is doubted, m2: 10 km2; judgement, no source.
+const largeBed = 1e7
+
+// largeBeds notes beds that are larger than a shore that is cut by hand.
+func (c *checker) largeBeds() {
+	for _, b := range c.f.Beds {
+		for _, p := range b.Periods {
+			if p.Area >= largeBed && !p.AreaOutlined {
+				c.found.doubt("beds.csv", p.Line, "area_m2", "areas are in m2: a hectare is 10 000, an acre 4047",
+					"%s m2 is large for a bed", strconv.FormatFloat(p.Area, 'f', -1, 64))
+			}
+		}
+	}
 }
 
 // rowAt is the row of quadrats.csv that begins in a line.
