@@ -133,6 +133,9 @@ func syntaxProblem(file string, err error) survey.Problem {
 	if errors.As(err, &de) {
 		p.Line, p.Column = de.Position()
 		p.Text = strings.TrimPrefix(de.Error(), "toml: ")
+		if strings.HasSuffix(p.Text, "U+002C ','") {
+			p.Text, p.Hint = "a comma where the line should end", "write decimals with a point, as 0.7; texts of a list stand in brackets, as [\"a\", \"b\"]"
+		}
 	}
 	return p
 }

@@ -65,6 +65,7 @@ func TestRulesMistakes(t *testing.T) {
 		{"[[season]]\nname = \"a\"\nfrom = \"13-01\"\nto = \"02-01\"", "rules.toml:1:3: season without share\nrules.toml:3:1: season from: 13-01 is not a day of the form MM-DD"},
 		{"[[season]]\nname = \"a\"\nfrom = \"01-01\"\nto = \"02-01\"\nshare = 0.7\ncolour = 1", "rules.toml:6:1: season colour: unknown key"},
 		{"risk == 1", "rules.toml:1:7: "},
+		{"risk = 0,1", "rules.toml:1:9: a comma where the line should end"},
 	} {
 		_, problems := ParseRules(RulesText{Name: RulesFile, Text: []byte(c.text)})
 		got := problems.Error()
