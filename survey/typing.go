@@ -53,8 +53,9 @@ type TypedCell struct {
 // differs from 0.
 //
 // Rows of either file that cannot be told apart come back as problems, and the others are compared. Both files must be
-// plain files; nothing is written.
-func CompareTypings(first, second fs.FS, name string) (*Typings, Problems, error) {
+// plain files; nothing is written. How the folder's tables are written is taken from opt; what the second file leaves open is
+// read as the first.
+func CompareTypings(first, second fs.FS, name string, opt Options) (*Typings, Problems, error) {
 	found := &findings{}
 	texts := map[string]*tableText{}
 	spec, sheet, err := typedTable(second, name)
@@ -75,11 +76,21 @@ func CompareTypings(first, second fs.FS, name string) (*Typings, Problems, error
 	if t.First == t.Second {
 		t.Second = "second " + t.Second
 	}
-	a, err := readTyping(first, spec, spec.file, own, t.First, found, texts)
+	rules := opt.inputRules(spec.file)
+	a, err := readTyping(first, spec, spec.file, own, t.First, rules, found, texts)
 	if err != nil {
 		return nil, nil, err
 	}
-	b, err := readTyping(second, spec, name, sheet, t.Second, found, texts)
+	var as InputRules
+	if b, err := readTyping(second, spec, name, sheet, t.Second, as, &findings{}, map[string]*tableText{}); err == nil && b != nil {
+		if b.dialect.Dates == "" {
+			as.Dates = rules.Dates
+		}
+		if b.dialect.Decimal == "" {
+			as.Decimal = rules.Decimal
+		}
+	}
+	b, err := readTyping(second, spec, name, sheet, t.Second, as, found, texts)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -87,7 +98,11 @@ func CompareTypings(first, second fs.FS, name string) (*Typings, Problems, error
 		t.compare(spec, a, b)
 		t.place(texts)
 	}
-	return t, found.problems(texts), nil
+	problems := found.problems(texts)
+	for i := range problems { // rules.toml knows the table, not the second file
+		problems[i].Hint = strings.ReplaceAll(problems[i].Hint, `[input."`+t.Second+`"]`, `[input."`+spec.file+`"]`)
+	}
+	return t, problems, nil
 }
 
 // typing is one typing of a table.
@@ -96,6 +111,7 @@ type typing struct {
 	columns []int // place of each column of the table in a record, -1 where the file has none
 	rows    [][]string
 	lines   []int
+	dialect Dialect
 }
 
 // cell is the cell of a column of the table; blank where the file has none.
@@ -107,12 +123,12 @@ func (t *typing) cell(row, column int) string {
 }
 
 // readTyping reads the usable rows of a file, or of a sheet where there is one; nil where its header or its text is refused.
-func readTyping(fsys fs.FS, spec *tableSpec, file string, sheet *bookSheet, called string, found *findings, texts map[string]*tableText) (*typing, error) {
+func readTyping(fsys fs.FS, spec *tableSpec, file string, sheet *bookSheet, called string, rules InputRules, found *findings, texts map[string]*tableText) (*typing, error) {
 	own := *spec
 	own.file = called
 	var r *rowReader
 	if sheet != nil {
-		r = sheetTable(sheet, &own, nil, InputRules{}, found, texts)
+		r = sheetTable(sheet, &own, nil, rules, found, texts)
 	} else {
 		text, _, err := readText(fsys, file, found)
 		if err != nil {
@@ -121,7 +137,7 @@ func readTyping(fsys fs.FS, spec *tableSpec, file string, sheet *bookSheet, call
 			}
 			return nil, err
 		}
-		r = textTable(text, &own, nil, InputRules{}, found, texts)
+		r = textTable(text, &own, nil, rules, found, texts)
 	}
 	if r == nil || r.partial {
 		return nil, nil
@@ -133,7 +149,7 @@ func readTyping(fsys fs.FS, spec *tableSpec, file string, sheet *bookSheet, call
 	for _, row := range all[1:] {
 		r.plainCells(row)
 	}
-	return &typing{header: r.header, columns: r.columns, rows: all[1:], lines: r.lines}, nil
+	return &typing{header: r.header, columns: r.columns, rows: all[1:], lines: r.lines, dialect: *r.readAs()}, nil
 }
 
 // typedTable finds the table that a file is a typing of, by its name or else by its header; of a workbook also the sheet.
@@ -171,7 +187,7 @@ func letter(b byte) bool { return 'a' <= b && b <= 'z' }
 func tableByHeader(text string) *tableSpec {
 	line, _, _ := strings.Cut(strings.TrimPrefix(text, byteMark), "\n")
 	var names []string
-	for s := range strings.SplitSeq(line, ",") {
+	for _, s := range strings.FieldsFunc(line, func(r rune) bool { return strings.ContainsRune(separators, r) }) {
 		names = append(names, foldHeader(strings.Trim(s, "\" \r")))
 	}
 	var best *tableSpec

@@ -13,7 +13,7 @@ import (
 )
 
 func typed(t require.TestingT, file, first, name, second string) (*Typings, Problems) {
-	out, problems, err := CompareTypings(fstest.MapFS{file: {Data: []byte(first)}}, fstest.MapFS{name: {Data: []byte(second)}}, name)
+	out, problems, err := CompareTypings(fstest.MapFS{file: {Data: []byte(first)}}, fstest.MapFS{name: {Data: []byte(second)}}, name, Options{})
 	require.NoError(t, err)
 	return out, problems
 }
@@ -92,7 +92,7 @@ func TestTypingsOfFronds(t *testing.T) {
 
 // A file whose table cannot be told is refused; rows that cannot be told apart are mistakes, and the rest is compared.
 func TestTypingsRefused(t *testing.T) {
-	_, _, err := CompareTypings(fstest.MapFS{}, fstest.MapFS{"x.csv": {Data: []byte("a,b\n1,2\n")}}, "x.csv")
+	_, _, err := CompareTypings(fstest.MapFS{}, fstest.MapFS{"x.csv": {Data: []byte("a,b\n1,2\n")}}, "x.csv", Options{})
 	assert.ErrorContains(t, err, "which table")
 	first := twiceHeader + "Reef,2031-06-14,1,Q1,0.25,Egg,40,120,\n"
 	out, problems := typed(t, "quadrats.csv", first, "quadrats.csv", first+"Reef,2031-06-14\n")
@@ -150,4 +150,26 @@ func TestClopperPearson(t *testing.T) {
 	lo, hi := clopperPearson(0, 50, 0.95)
 	assert.Zero(t, lo)
 	assert.InDelta(t, 1-math.Pow(0.025, 1.0/50), hi, 1e-12) // closed form
+}
+
+// What rules.toml says of a table holds for its second typing too, where that leaves it open; else that is read as it stands.
+func TestTypingsInTheOrderOfTheFolder(t *testing.T) {
+	first := "bed,date,species,wet_kg\nA,1.8.2030,Fucus serratus,120\nA,2.8.2030,Fucus serratus,90\n"
+	opt := Options{Input: map[string]InputRules{"harvest.csv": {Dates: "day-first"}}}
+	for second, differ := range map[string]int{
+		strings.Replace(first, "90", "95", 1):                                                                    1,
+		"bed,date,species,wet_kg\nA,2030-08-01,Fucus serratus,120\nA,2030-08-02,Fucus serratus,90\n":             0,
+		"bed,date,species,wet_kg\nA,8/1/2030,Fucus serratus,120\nA,8/2/2030,Fucus serratus,90\nA,8/31/2030,,1\n": 1,
+	} {
+		out, problems, err := CompareTypings(fstest.MapFS{"harvest.csv": {Data: []byte(first)}}, fstest.MapFS{"h2.csv": {Data: []byte(second)}}, "h2.csv", opt)
+		require.NoError(t, err)
+		assert.Empty(t, problems, second)
+		assert.Len(t, out.Differ, differ, second)
+	}
+	_, problems, err := CompareTypings(fstest.MapFS{"harvest.csv": {Data: []byte(first)}}, fstest.MapFS{"h2.csv": {Data: []byte(first)}}, "h2.csv", Options{})
+	require.NoError(t, err)
+	require.Len(t, problems, 2)
+	for _, p := range problems {
+		assert.Contains(t, p.Hint, `[input."harvest.csv"]`, "rules.toml knows the table alone")
+	}
 }

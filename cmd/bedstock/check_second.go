@@ -9,6 +9,7 @@ import (
 	"strings"
 
 	"bedstock/cmd/bedstock/internal/table"
+	"bedstock/model"
 	"bedstock/survey"
 )
 
@@ -28,7 +29,11 @@ func (c checkCmd) second(e *env) error {
 		return err
 	}
 	defer root.Close()
-	t, problems, err := survey.CompareTypings(folder, root.FS(), name)
+	opt, err := c.written(folder)
+	if err != nil {
+		return err
+	}
+	t, problems, err := survey.CompareTypings(folder, root.FS(), name, opt)
 	if errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%w\nhint: --second takes another typing of a table that %s has too", err, c.Survey)
 	}
@@ -47,6 +52,24 @@ func (c checkCmd) second(e *env) error {
 		return errSilent{exitRefused}
 	}
 	return err
+}
+
+// written is what the rules say of how tables are written; mistakes in the rules are told by check alone.
+func (c checkCmd) written(folder fs.FS) (survey.Options, error) {
+	given, err := source{Rules: c.Rules}.options()
+	if err != nil {
+		return survey.Options{}, err
+	}
+	if given.Rules != nil {
+		rules, _ := model.ParseRules(*given.Rules)
+		return survey.Options{Input: rules.Survey.Input}, nil
+	}
+	rules, _, err := model.ReadRules(folder)
+	var problems survey.Problems
+	if errors.As(err, &problems) {
+		err = nil
+	}
+	return survey.Options{Input: rules.Survey.Input}, err
 }
 
 func sameFile(a, b string) bool {
