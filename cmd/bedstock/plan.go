@@ -74,8 +74,8 @@ func (c planCmd) wanted() (model.PlanOptions, error) {
 	if c.CV != "" {
 		given++
 		v, ok := share(c.CV)
-		if !ok || v < 0.01 {
-			return opt, usageError(fmt.Sprintf("--cv %q is not a number such as 0.2 or 20%%, at least 0.01", c.CV))
+		if !ok || v < 0.01 || v > 2 {
+			return opt, usageError(fmt.Sprintf("--cv %q is not a number such as 0.2 or 20%%, from 0.01 to 2", c.CV))
 		}
 		opt.CV = v
 	}
