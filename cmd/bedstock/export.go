@@ -92,7 +92,7 @@ func (c exportCmd) told(e *env, o *opened, counts []archive.Count, notes []strin
 		return
 	}
 	if n := len(o.folder.Doubts); n > 0 {
-		e.note(fmt.Sprintf("%s in the folder; bedstock check %s lists them", plural(n, "warning"), c.Survey))
+		e.note(fmt.Sprintf("%s in the folder; bedstock check %s lists them", plural(n, "warning"), typed(c.Survey)))
 	}
 	for _, n := range notes {
 		e.note(n)

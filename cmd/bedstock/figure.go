@@ -94,7 +94,7 @@ func (c figureCmd) check() (vg.Length, error) {
 	}
 	if c.Name == report.KindRegrowth {
 		if c.Plot == "" || c.Bed != "" {
-			return 0, usageError("the regrowth figure shows one regrowth plot: name it with --plot\nhint: bedstock growth " + c.Survey + " --plots lists them")
+			return 0, usageError("the regrowth figure shows one regrowth plot: name it with --plot\nhint: bedstock growth " + typed(c.Survey) + " --plots lists them")
 		}
 		return width, nil
 	}

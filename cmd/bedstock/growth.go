@@ -86,7 +86,7 @@ func (c growthCmd) view(e *env, o *opened, a *model.Assessment, pairs []model.Pa
 		return c.priors(e, o, a)
 	}
 	v := screen{machine: c.narrow(report.Growth(a)),
-		hint: fmt.Sprintf("--evidence shows what each source says, --plots the curves, --check and --sensitivity how far to trust it; bedstock quota %s turns it into an offtake", c.Survey)}
+		hint: fmt.Sprintf("--evidence shows what each source says, --plots the curves, --check and --sensitivity how far to trust it; bedstock quota %s turns it into an offtake", typed(c.Survey))}
 	if t := c.plots(a); len(t.Rows) > 0 {
 		v.people = append(v.people, t)
 	}

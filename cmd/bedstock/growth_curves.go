@@ -17,7 +17,7 @@ func (c growthCmd) curves(a *model.Assessment) screen {
 		return !among(c.Species, row[1].String()) || row[2].String() != "" && !among(c.Bed, row[2].String())
 	})
 	v := screen{machine: machine, people: []table.Table{c.curveTable(a)},
-		hint: fmt.Sprintf("bedstock growth %s --evidence sets the plots beside the surveys and the species table", c.Survey)}
+		hint: fmt.Sprintf("bedstock growth %s --evidence sets the plots beside the surveys and the species table", typed(c.Survey))}
 	if c.Curve == "" {
 		v.people = append(v.people, c.trust(a), c.together(a))
 	}

@@ -34,7 +34,7 @@ func (c growthCmd) evidence(a *model.Assessment) screen {
 		"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
 		"nothing: there is such evidence, and it tells neither r nor K"}
 	return screen{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
-		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", c.Survey)}
+		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", typed(c.Survey))}
 }
 
 // checks sets each survey against its forecast.
@@ -66,7 +66,7 @@ func (c growthCmd) checks(a *model.Assessment) screen {
 	t.Notes = []string{fmt.Sprintf("%d of %d surveys lie where fewer than 1 in 100 are expected", odd, checked),
 		"a survey not as expected: look for a typing slip, a cut that was not returned, a storm that is not in events.csv, another observer"}
 	return screen{machine: c.narrow(report.CheckRows(a)), people: []table.Table{t},
-		hint: fmt.Sprintf("bedstock stock %s --explain BED/SPECIES/SURVEY shows how a stock came about", c.Survey)}
+		hint: fmt.Sprintf("bedstock stock %s --explain BED/SPECIES/SURVEY shows how a stock came about", typed(c.Survey))}
 }
 
 // vague is how many times the median the upper end of a forecast may be before it is no check.
@@ -94,5 +94,5 @@ func (c growthCmd) sensitivity(a *model.Assessment) screen {
 	t.Notes = []string{"first as the table has it, then half and twice that; where r, K and offtake hardly move, the surveys and plots carry them",
 		"a higher r in the table may lower the offtake: where the surveys say little of r, the cap for little known species comes in (weak_spread in bedstock rules)"}
 	return screen{machine: c.narrow(report.SensitivityRows(a)), people: []table.Table{t},
-		hint: fmt.Sprintf("bedstock growth %s --evidence shows what each source says", c.Survey)}
+		hint: fmt.Sprintf("bedstock growth %s --evidence shows what each source says", typed(c.Survey))}
 }

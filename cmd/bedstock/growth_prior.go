@@ -159,7 +159,7 @@ func (c growthCmd) priors(e *env, o *opened, a *model.Assessment) (screen, error
 			return screen{}, err
 		}
 		e.note(said)
-		v.hint = fmt.Sprintf("bedstock rules %s prints the values in force and their source", c.Survey)
+		v.hint = fmt.Sprintf("bedstock rules %s prints the values in force and their source", typed(c.Survey))
 	}
 	return v, nil
 }

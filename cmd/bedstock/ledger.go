@@ -42,7 +42,7 @@ func (c ledgerCmd) Run(e *env) error {
 	a := c.assessed(e, o, func(p model.Pair) bool { return c.keep(p.Bed, p.Species) }, nil)
 	l := a.Ledger(model.LedgerOptions{AdviceSince: c.since(a.Folder)})
 	c.narrow(&l)
-	hint := "bedstock quota " + c.Survey + " shows what the advice rests on"
+	hint := "bedstock quota " + typed(c.Survey) + " shows what the advice rests on"
 	if !c.All {
 		hint += "; --all the seasons of earlier years and stands that are not used"
 	}

@@ -57,7 +57,7 @@ func (c planCmd) Run(e *env) error {
 	} else if c.From+c.To != "" {
 		return usageError("--from and --to are for low waters, and the folder has no tides.csv with rows\nhint: " + noTides)
 	}
-	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX, field sheets to print and the rows to type them into", c.Survey)
+	hint := fmt.Sprintf("bedstock plan %s -o DIR writes the places as CSV, GeoJSON and GPX, field sheets to print and the rows to type them into", typed(c.Survey))
 	if c.Out != "" {
 		if err := c.write(e, o, p, laid); err != nil {
 			return err

@@ -67,7 +67,7 @@ func (c quotaCmd) Run(e *env) error {
 	case len(explained) > 0:
 		return c.screen(e, c.explain(a, explained))
 	}
-	return c.screen(e, screen{c.narrow(report.Quota(a)), c.advised(a), fmt.Sprintf("bedstock report %s -o DIR writes this with figures and the basis", c.Survey)})
+	return c.screen(e, screen{c.narrow(report.Quota(a)), c.advised(a), fmt.Sprintf("bedstock report %s -o DIR writes this with figures and the basis", typed(c.Survey))})
 }
 
 // only narrows the assessment to what is shown.

@@ -15,7 +15,7 @@ func (c quotaCmd) shows(u *model.Unit) bool { return c.keep(u.Bed, u.Species) }
 // choices shows what each share of what is long enough to cut would lead to, a table a bed and species.
 func (c quotaCmd) choices(a *model.Assessment) screen {
 	r := a.Rules.Offtake
-	v := screen{machine: report.Choices(a, c.shows), hint: fmt.Sprintf("bedstock quota %s --years shows the coming years one by one", c.Survey)}
+	v := screen{machine: report.Choices(a, c.shows), hint: fmt.Sprintf("bedstock quota %s --years shows the coming years one by one", typed(c.Survey))}
 	unknown := notAssessed()
 	for i := range a.Units {
 		u := &a.Units[i]
@@ -64,7 +64,7 @@ func notAssessed() table.Table {
 
 // years shows the coming years under no cut, the advice and a third, a table a bed and species.
 func (c quotaCmd) years(a *model.Assessment) screen {
-	v := screen{machine: report.Prospects(a, c.shows), hint: fmt.Sprintf("bedstock quota %s --take BED/SPECIES=KG tries another amount", c.Survey)}
+	v := screen{machine: report.Prospects(a, c.shows), hint: fmt.Sprintf("bedstock quota %s --take BED/SPECIES=KG tries another amount", typed(c.Survey))}
 	unknown := notAssessed()
 	for i := range a.Units {
 		u := &a.Units[i]

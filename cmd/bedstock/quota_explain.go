@@ -31,7 +31,7 @@ func (c quotaCmd) explained(f *survey.Folder) ([]model.Pair, error) {
 
 // explain shows how offtakes came about, so that they can be worked out again from what is printed.
 func (c quotaCmd) explain(a *model.Assessment, pairs []model.Pair) screen {
-	v := screen{hint: fmt.Sprintf("bedstock stock %s --explain shows how the stock itself came about", c.Survey)}
+	v := screen{hint: fmt.Sprintf("bedstock stock %s --explain shows how the stock itself came about", typed(c.Survey))}
 	v.steps(a, pairs, "How the offtake came about", report.StepsOf, c.closing(a))
 	return v
 }

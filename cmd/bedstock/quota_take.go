@@ -162,7 +162,7 @@ func (c quotaCmd) tried(a *model.Assessment, takes []take) screen {
 	}
 	limits.Notes = append(notes.lines(), riskNote(r), "later cuts take the same share of what each year's survey finds; shares are of the lower figure of the stock that the rules take")
 	limits.Notes = append(limits.Notes, c.closing(a)...)
-	return screen{report.Tried(all), []table.Table{people, limits}, fmt.Sprintf("bedstock quota %s --choices shows 0 to 60 %% beside each other", c.Survey)}
+	return screen{report.Tried(all), []table.Table{people, limits}, fmt.Sprintf("bedstock quota %s --choices shows 0 to 60 %% beside each other", typed(c.Survey))}
 }
 
 // lowToday tells the chance of standing below the limit already, beside which the risk of the coming years is read.

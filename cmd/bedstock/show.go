@@ -96,7 +96,7 @@ func (s shown) doubts(e *env, o *opened) {
 		if i == few {
 			fmt.Fprintf(e.stderr, "bedstock: and %s more\n", plural(len(o.folder.Doubts)-few, "warning"))
 			if o.dir != "" {
-				fmt.Fprintf(e.stderr, "hint: bedstock check %s lists them all\n", o.dir)
+				fmt.Fprintf(e.stderr, "hint: bedstock check %s lists them all\n", typed(o.dir))
 			}
 			return
 		}

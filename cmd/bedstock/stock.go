@@ -101,7 +101,7 @@ func (c stockCmd) print(e *env, v view) error {
 		}
 	}
 	if v.hint != "" && len(v.machine.Rows) > 0 {
-		c.hint(e, "%s", strings.ReplaceAll(v.hint, "%[1]s", c.Survey))
+		c.hint(e, "%s", strings.ReplaceAll(v.hint, "%[1]s", typed(c.Survey)))
 	}
 	return nil
 }

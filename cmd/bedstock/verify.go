@@ -111,6 +111,6 @@ func (c verifyCmd) well(e *env, m output.Manifest, from string) {
 		fmt.Fprintf(e.stdout, "made from %s as it is now: %s\n", from, plural(len(m.Inputs), "file"))
 		return
 	}
-	fmt.Fprintf(e.stderr, "hint: bedstock verify %s SURVEY tells whether %s as they were\n", c.Dir,
+	fmt.Fprintf(e.stderr, "hint: bedstock verify %s SURVEY tells whether %s as they were\n", typed(c.Dir),
 		ifOne(len(m.Inputs), "its 1 input is", fmt.Sprintf("its %d inputs are", len(m.Inputs))))
 }
