@@ -151,6 +151,6 @@ func (a *assessor) folderWarnings() {
 		a.out.Warnings = append(a.out.Warnings, d.String())
 	}
 	if !f.CutsKnown {
-		a.out.Warnings = append(a.out.Warnings, "no harvest.csv: cuts are not known, so there is no verdict on pressure and recovery")
+		a.out.Warnings = append(a.out.Warnings, "no rows in harvest.csv: cuts are not known, so there is no verdict on pressure and recovery")
 	}
 }

@@ -127,7 +127,7 @@ func (a *assessor) warnOfGrowth(u *Unit) {
 		u.warn("one survey: r and K are those of the species, spread around one measured stock")
 	}
 	if !a.out.Folder.CutsKnown {
-		u.warn("cuts not known (no harvest.csv): the surveys tell the stock, not how fast it grows")
+		u.warn("cuts not known (no rows in harvest.csv): the surveys tell the stock, not how fast it grows")
 	}
 	if u.Row.Life == "biennial" {
 		u.warn("biennial: what is left this year feeds the next years only in part; watch the share of recruits")

@@ -136,7 +136,7 @@ func (b *book) noteLoose(row *LedgerRow) {
 	if row.Permit != "" && len(sent) > 0 && row.Returns == 0 {
 		row.sent = true
 		if len(cut) == 0 {
-			row.note(fmt.Sprintf("its nil return names no bed or species (harvest.csv:%d)", sent[0].Line))
+			row.note(fmt.Sprintf("its nil return is without a bed or species (harvest.csv:%d)", sent[0].Line))
 		}
 	}
 	if len(cut) == 0 {
@@ -154,7 +154,7 @@ func (b *book) noteLoose(row *LedgerRow) {
 func (r *LedgerUnallocated) Words() string {
 	text := r.Landed()
 	if r.Nil > 0 {
-		text = joinNotes(text, counted(r.Nil, "nil return names", "nil returns name")+" no bed or species")
+		text = joinNotes(text, counted(r.Nil, "nil return is", "nil returns are")+" without a bed or species")
 	}
 	return text
 }

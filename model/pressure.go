@@ -26,7 +26,7 @@ func (a *assessor) pressure(u *Unit) {
 		p.unknown("")
 		switch {
 		case !a.out.Folder.CutsKnown:
-			p.Reason = "cuts not known: no harvest.csv"
+			p.Reason = "cuts not known: no rows in harvest.csv"
 		case u.Series.CutsTo != 0 && to.Years() > u.Series.CutsTo:
 			p.Reason = fmt.Sprintf("returns are in up to %s only (returns_complete_to)", a.out.Rules.ReturnsCompleteTo)
 		case u.Growth.Status != "ok":

@@ -231,7 +231,7 @@ func TestLedgerNotesUnallocatedReturns(t *testing.T) {
 	}
 	none := row("A", 0)
 	assert.False(t, none.Missing)
-	assert.Contains(t, notesOf(none), "its nil return names no bed or species (harvest.csv:9)")
+	assert.Contains(t, notesOf(none), "its nil return is without a bed or species (harvest.csv:9)")
 	assert.Equal(t, 112.5, none.LeftKg)
 	some := row("A", 40)
 	assert.False(t, some.Missing)

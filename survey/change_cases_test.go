@@ -89,7 +89,7 @@ func TestChangeNet(t *testing.T) {
 	f := quadratsTwice(t)
 	c := onlyChange(t, f)
 	assert.False(t, c.Net.OK || c.Cut.OK)
-	assert.Contains(t, c.ReasonNoNet, "no harvest.csv")
+	assert.Contains(t, c.ReasonNoNet, "no rows in harvest.csv")
 	f.CutsKnown = true
 	cut := func(from, to Day, kg float64) Cut { return Cut{Bed: "A", Species: "Fucus", From: from, To: to, Kg: kg} }
 	cast, other := cut(day2023+10, day2023+10, 5000), cut(day2023+10, day2023+10, 3000)

@@ -33,7 +33,7 @@ func (c *comparer) net(out *Change, g *ground) {
 		out.Cut = Some(kg)
 		out.ReasonNoNet = LandingWords(loose) + " may have been cut here: ask the cutter"
 	case !c.f.CutsKnown:
-		out.ReasonNoNet = "no harvest.csv: what was cut is not known; write every cut down, and 0 where nothing was cut"
+		out.ReasonNoNet = "no rows in harvest.csv: what was cut is not known; write every cut down, and 0 where nothing was cut"
 	case g.part && cut:
 		out.Cut = Some(kg)
 		out.ReasonNoNet = "cut on the bed, surveyed only in part: not known how much was cut on that part; visit every stratum"
