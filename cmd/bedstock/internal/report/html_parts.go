@@ -25,6 +25,8 @@ func seasonParts(a *model.Assessment, u *model.Unit) []string {
 				t += fmt.Sprintf("%s kg was cut beyond the advice before it", kilos(s.OffKg))
 			case s.Survey != u.Basis.Stock.Date:
 				t += fmt.Sprintf("it rests on the survey of %s", s.Survey)
+			case s.Year != nil && s.CapKg >= s.Year.AdvisedKg:
+				t += "rounded down"
 			default:
 				t += "less is expected to stand then"
 			}

@@ -182,6 +182,9 @@ func TestPartsOfTheYear(t *testing.T) {
 	assert.Equal(t, []string{"autumn 2026: 30 kg"}, seasonParts(a, u))
 	u.Seasons[0].AdvisedKg = 20
 	assert.Equal(t, []string{"autumn 2026: 20 kg (less than its 30 %: less is expected to stand then)"}, seasonParts(a, u))
+	year := u.Basis.Year
+	u.Seasons[0].Year, u.Seasons[0].CapKg = &year, 120
+	assert.Equal(t, []string{"autumn 2026: 20 kg (less than its 30 %: rounded down)"}, seasonParts(a, u))
 	u.Seasons[0].OffKg = 10
 	assert.Equal(t, []string{"autumn 2026: 20 kg (less than its 30 %: 10 kg was cut beyond the advice before it)"}, seasonParts(a, u))
 }
