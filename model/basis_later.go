@@ -19,13 +19,21 @@ func (a *assessor) later(u *Unit, s *Season) *Basis {
 	stand, _ := a.standAt(u, b, s)
 	l := *b // with what the way there found
 	l.Stand, l.Futures, l.Open, l.projected = stand, nil, s.From, true
-	l.Year = offtake.Advise(l.Stand, rules)
-	if !(l.Year.AdvisedKg < b.Year.AdvisedKg) {
-		l.Year = offtake.WhatIf(l.Stand, rules, b.Year.AdvisedKg)
-		l.Year.LimitedBy = offtake.ByOldSurvey
-	}
+	l.Year = heldAt(l.Stand, rules, b.Year)
 	l.Audit = offtake.Audit(l.Stand, a.out.Rules.Offtake)
 	return &l
+}
+
+// heldAt is the advice for a stand projected from an old survey: never above what the survey advised when it was new, which then
+// limits it.
+func heldAt(stand offtake.Stand, rules offtake.Rules, survey offtake.Advice) offtake.Advice {
+	y := offtake.Advise(stand, rules)
+	if !(survey.AdvisedKg >= 0) || y.AdvisedKg < survey.AdvisedKg {
+		return y
+	}
+	y = offtake.WhatIf(stand, rules, survey.AdvisedKg)
+	y.LimitedBy, y.Digits = offtake.ByOldSurvey, survey.Digits
+	return y
 }
 
 // standAt is the stand of a basis as a season opens, and what was cut in earlier seasons beyond their advice and is to be

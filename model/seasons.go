@@ -129,10 +129,9 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season) (
 	stand, off := a.standAt(u, b, s)
 	s.OffKg = off
 	s.RestsOnCuts, s.RestsOnLoose = b.TakenKg > 0 || b.beyond, b.LooseKg > 0 || b.beyondLoose
-	if a.isOld(s) { // never above the last advice
-		if later := offtake.Advise(stand, a.out.Rules.OfftakeOf(u.Pair)); later.AdvisedKg < year.AdvisedKg {
-			year = &later
-		}
+	if a.isOld(s) {
+		later := heldAt(stand, a.out.Rules.OfftakeOf(u.Pair), b.Year)
+		year = &later
 	}
 	capAt := year.CapFraction * stand.Exploitable * offtake.Quantile(stand.B, a.out.Rules.Offtake.StockQuantile)
 	s.Share, s.CapKg = rule.Share, capAt

@@ -122,5 +122,9 @@ func TestOldSurveyIsBroughtOn(t *testing.T) {
 	y, survey := held.Basis.Year, held.Seasons[0].Basis.Year
 	assert.Equal(t, offtake.ByOldSurvey, y.LimitedBy, "it has grown since, but nobody has looked")
 	assert.Equal(t, survey.AdvisedKg, y.AdvisedKg)
+	first = held.Seasons[0]
+	assert.Equal(t, offtake.ByOldSurvey, first.LimitedBy, "the season says the same as its year")
+	assert.Equal(t, []float64{y.CapKg, y.RiskKg, y.Risk}, []float64{first.Year.CapKg, first.Year.RiskKg, first.Year.Risk})
+	assert.Contains(t, held.Sentence(Kg), "what the survey, now old, advised when it was new sets the limit")
 	assert.Less(t, y.AdvisedKg, 0.99*min(y.CapKg, y.RiskKg, y.ReplacementKg))
 }

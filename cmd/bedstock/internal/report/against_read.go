@@ -143,7 +143,7 @@ func (s *standRecord) readQuota(row map[string]string) {
 // heldWords says what holds an offtake, as it stands behind "held by".
 func heldWords(l offtake.Limit) string {
 	switch l {
-	case offtake.ByCap, offtake.ByRisk:
+	case offtake.ByCap, offtake.ByRisk, offtake.ByOldSurvey:
 		return "the " + string(l)
 	case offtake.ByReplacement:
 		return "what grows back"

@@ -209,6 +209,8 @@ func limiting(s model.Season) string {
 		return "highest share allowed"
 	case offtake.ByReplacement:
 		return "no more than regrows"
+	case offtake.ByOldSurvey:
+		return "old survey: no more than it advised when new"
 	}
 	return string(s.LimitedBy)
 }
