@@ -28,7 +28,7 @@ func (a *assessor) later(u *Unit, s *Season) *Basis {
 // limits it.
 func heldAt(stand offtake.Stand, rules offtake.Rules, survey offtake.Advice) offtake.Advice {
 	y := offtake.Advise(stand, rules)
-	if !(survey.AdvisedKg >= 0) || y.AdvisedKg < survey.AdvisedKg {
+	if y.AdvisedKg < survey.AdvisedKg {
 		return y
 	}
 	y = offtake.WhatIf(stand, rules, survey.AdvisedKg)

@@ -129,7 +129,7 @@ func (a *assessor) seasonKg(u *Unit, b *Basis, rule offtake.Season, s *Season) (
 	stand, off := a.standAt(u, b, s)
 	s.OffKg = off
 	s.RestsOnCuts, s.RestsOnLoose = b.TakenKg > 0 || b.beyond, b.LooseKg > 0 || b.beyondLoose
-	if a.isOld(s) {
+	if a.isOld(s) && b.Year.AdvisedKg >= 0 {
 		later := heldAt(stand, a.out.Rules.OfftakeOf(u.Pair), b.Year)
 		year = &later
 	}
