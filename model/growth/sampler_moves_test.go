@@ -58,13 +58,13 @@ func TestStormsComeAsOftenAsTheSurveysSay(t *testing.T) {
 	uses := []func(c *chances){
 		func(*chances) {},
 		func(c *chances) { c.p[few] = 0.6 },
-		func(c *chances) { c.tilt[few] = [fixed]float64{3, -2, 1} },
+		func(c *chances) { c.tilt = [fixed]float64{3, -2, 1} },
 	}
 	rates := make([][]float64, len(uses))
 	for i, use := range uses {
 		f := bed.frame
 		own := *f.chances
-		own.p, own.tilt = slices.Clone(own.p), slices.Clone(own.tilt)
+		own.p = slices.Clone(own.p)
 		use(&own)
 		f.chances = &own
 		c := r.chains[0].beds[0]
@@ -99,9 +99,9 @@ func TestNumbersGiveTheStormsBack(t *testing.T) {
 		c.numbers(f)
 		lp := c.follow(f, c.x)
 		require.Equal(t, want, c.storms)
-		away, prod := f.chances.away(c.x), 1.0
+		by, prod := f.chances.factor(c.x), 1.0
 		for k, came := range want {
-			p := f.chances.at(k, &away)
+			p := f.chances.at(k, by)
 			if !came {
 				p = 1 - p
 			}
@@ -113,8 +113,7 @@ func TestNumbersGiveTheStormsBack(t *testing.T) {
 	require.Greater(t, seen[true], 10)
 }
 
-// The tilt of storms that come as log r rises is found over beds that each tell little; that of one storm leans on it, and reaches
-// no further than draws were seen.
+// The tilt of storms that come as log r rises is found over beds that each tell little.
 func TestTilt(t *testing.T) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	var beds []*seen
@@ -135,20 +134,7 @@ func TestTilt(t *testing.T) {
 		}
 		beds = append(beds, s)
 	}
-	own, few := beds[0].tilts(), beds[1].came[1]
-	require.Greater(t, few, 20.0)
 	k := tilt(beds)
-	approx(t, "of one storm by log r", own[0][0], 1.5, 0, 1)
-	c := chances{p: []float64{0.2, 0.1}, tilt: make([][fixed]float64, 2)}
-	c.refit(beds[1], make([]float64, fixed), k)
-	leans := beds[1].tilts()[1]
-	for i, v := range c.tilt[1] {
-		approx(t, "leans", v, (few*leans[i]+leanStorms*k[i])/(few+leanStorms), 1e-9, 0)
-	}
-	near, far := c.away([]float64{0.4, 0, 0}), c.away([]float64{9, -9, 0})
-	approx(t, "near", near[0], 0.4, 0, 0.03)
-	approx(t, "within reach", far[0], 0.4, 0, 0.03)
-	approx(t, "within reach", far[1], -0.2, 0, 0.02)
 	approx(t, "by log r", k[0], 1.5, 0, 0.3)
 	approx(t, "by log K", k[1], 0, 0, 0.4)
 	approx(t, "by w", k[2], -0.8, 0, 0.2)
