@@ -19,6 +19,7 @@ func (p *poolRun) layBlocks() {
 	n := len(p.block)
 	p.rounds = 1
 	p.frame = bentFrame{frame{centre: make([]float64, n), l: make([]float64, n*n)}, [2]bend{straight, straight}}
+	p.off = levelling{math.Inf(1), 1}
 	for k, j := range p.block {
 		p.frame.centre[k], p.frame.l[k*n+k] = at[j], sd[j]
 	}
@@ -58,6 +59,7 @@ func (p *poolRun) lay() {
 		}
 	}
 	p.frame.fitBent(passed, n, even...)
+	p.off = p.frame.bends[0].levelling()
 	for i, k := range even {
 		p.frame.centre[k], p.frame.l[k*n+k] = 0, rms[i]
 	}

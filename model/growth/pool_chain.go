@@ -124,7 +124,7 @@ func (c *poolChain) giveBed(b int, t *common) {
 	for _, e := range bed.lasting {
 		c.o[b] += e.of * t.c[e.error]
 	}
-	ch.lead = bed.pull.given(ch.g.logR, ch.g.logK, c.o[b])
+	ch.lead = bed.pull.given(ch.g.logR, ch.g.logK, c.o[b], &c.p.off)
 }
 
 // centred draws what the beds have in common given the beds.

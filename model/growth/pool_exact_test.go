@@ -39,7 +39,7 @@ func looks(mr, mk, phi, omega, w, cut, cal float64, storms [2]bool, r, k, first,
 
 // The sampler against a million and a half draws from the prior, weighted by the likelihood as the model is written: with
 // spreads of either sign and one move of θ a sweep; and kept above 0, with two moves, chances of storms that are far off, bends that
-// are too strong and surveys that are thought to tell of fast regrowth in part.
+// are too strong and a likelihood that is thought to level off where it does not.
 // Tolerances are four standard errors of both.
 func TestPoolAgainstWeightedPrior(t *testing.T) {
 	beds, prior, season, plots, set := exactCase()
@@ -55,10 +55,10 @@ func TestPoolAgainstWeightedPrior(t *testing.T) {
 		require.NotEmpty(t, p.heavy)
 		if n == 1 {
 			p.rounds, p.above[2], p.above[4] = 2, true, true
+			p.off.middle -= 2 * p.off.below
 			p.frame.bends = [2]bend{{p.frame.bends[0].at, p.frame.bends[0].scale, 0.6, 0.7}, {p.frame.bends[1].at, p.frame.bends[1].scale, -0.4, 0.8}}
 			for b := range p.beds {
-				p.beds[b].frame.chances.tilt[0] = [fixed]float64{2, -1, 1.5}
-				p.beds[b].pull.centre -= 1
+				p.beds[b].frame.chances.tilt = [fixed]float64{2, -1, 1.5}
 				p.beds[b].frame.chances.p[0] = 0.5
 			}
 			for _, c := range p.chains {

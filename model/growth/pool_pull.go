@@ -17,30 +17,32 @@ import (
 // is the parameterisation that is not centred, with Λ without end the centred one.
 //
 // Towards fast regrowth the likelihood of r is no normal but levels off: there, r of the bed keeps to that of the species. So the
-// row of r in Λ holds in part where log r of the species lies far above where the bed's does, and log K falls with log r no
-// further than to the edge.
+// row of r in Λ holds in part where log r of the species lies far above where it mostly does, see [levelling], and log K falls with
+// log r no further than to the edge.
 //
 // References:
 //   - Papaspiliopoulos, O., Roberts, G. O. and Sköld, M.: A general framework for the parametrization of hierarchical
 //     models. Statistical Science 22 (2007)
-type pull struct {
-	rr, rk, kk, hr, hk, cr, ck float64 // Λ, Λ mean, C
-	centre                     float64 // where log r of the bed lies
-}
+type pull struct{ rr, rk, kk, hr, hk, cr, ck float64 } // Λ, Λ mean, C
 
-// reach is how many sd of Λ above the centre the surveys tell of r.
-const reach = 2.5
+// levelling is where log r of the species mostly lies, and the sd of what lies below that: above, where the likelihood of r levels
+// off towards fast regrowth, the sd says nothing.
+type levelling struct{ middle, below float64 }
 
-// edge is the log r from which on a bed is full again before it is next surveyed, and surveys tell no more of r.
-func (l *pull) edge() float64 { return l.centre + reach/math.Sqrt(l.rr) }
+// reach is how many such sd above the middle the surveys tell of r.
+const reach = 3
 
-// holds is the share of Λ that holds where log r of the species lies so high, 1/2 at the edge.
-func (l *pull) holds(logR float64) float64 {
-	d := logR - l.centre
+// edge is the log r from which on beds are full again before they are next surveyed, and surveys tell no more of r.
+func (l *levelling) edge() float64 { return l.middle + reach*l.below }
+
+// holds is the share of Λ that holds at log r of the species, 1/2 at the edge.
+func (l *levelling) holds(logR float64) float64 {
+	d := logR - l.middle
 	if !(d > 0) {
 		return 1
 	}
-	q := d * d * l.rr / (reach * reach)
+	q := d / (reach * l.below)
+	q *= q
 	return 1 / (1 + q*q)
 }
 
@@ -52,13 +54,13 @@ type lead struct {
 }
 
 // given is the change of coordinates where log r ~ r and log K ~ k before the surveys and the lasting errors come to o.
-func (l *pull) given(r, k normal, o float64) lead {
+func (l *pull) given(r, k normal, o float64, off *levelling) lead {
 	pr, pk := 1/(r.sd*r.sd), 1/(k.sd*k.sd)
-	holds := l.holds(r.mean)
+	holds := off.holds(r.mean)
 	a, b, c := holds*l.rr+pr, holds*l.rk, l.kk+pk
 	hr, hk := holds*(l.hr-l.cr*o)+r.mean*pr, l.hk-l.ck*o+k.mean*pk
 	if holds < 1 {
-		hk -= (1 - holds) * l.rk * l.edge()
+		hk -= (1 - holds) * l.rk * off.edge()
 	}
 	det := a*c - b*b
 	rr := math.Sqrt(c / det)

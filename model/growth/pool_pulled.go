@@ -104,7 +104,6 @@ func (m *moments) solve() pull {
 	yr, yk := &m.row[0].y, &m.row[1].y // Λ (x̄ - mean) + C ō = -E[x - μ]/E[w]
 	out.hr = out.rr*yr[0] + out.rk*yr[1] + out.cr*yr[2] + m.row[0].d
 	out.hk = out.rk*yk[0] + out.kk*yk[1] + out.ck*yk[2] + m.row[1].d
-	out.centre = yr[0]
 	if math.IsNaN(out.rr + out.rk + out.kk + out.hr + out.hk + out.cr + out.ck) {
 		return pull{}
 	}

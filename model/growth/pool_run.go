@@ -18,6 +18,7 @@ type poolRun struct {
 	heavy  []int        // of what they share
 	block  []int        // what of θ and the errors moves jointly
 	frame  bentFrame    // of the block
+	off    levelling    // of the likelihood of r
 	rounds int          // of moves of θ a sweep
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain

@@ -78,7 +78,7 @@ func (g *target) firstFrame(c *chart) frame {
 func (g *target) firstPull(x []float64) pull {
 	r, k := 0.8*g.logR.sd, 0.6*g.logK.sd
 	p := pull{rr: 1 / (r * r), kk: 1 / (k * k)}
-	p.hr, p.hk, p.ck, p.centre = p.rr*x[0], p.kk*x[1], p.kk, x[0]
+	p.hr, p.hk, p.ck = p.rr*x[0], p.kk*x[1], p.kk
 	return p
 }
 

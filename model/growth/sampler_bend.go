@@ -34,6 +34,13 @@ func (b *bend) solve(v float64) (u, logSlope float64) {
 	return u, math.Log(b.scale/b.tail*math.Cosh(a)) - 0.5*math.Log1p(u*u)
 }
 
+// levelling is that of a bend of log r.
+func (b *bend) levelling() levelling {
+	middle, _ := b.apply(0)
+	low, _ := b.apply(-1)
+	return levelling{middle, middle - low}
+}
+
 // Bounds of the skew and the tail of a bend.
 const (
 	mostSkew  = 1.5
