@@ -78,23 +78,29 @@ func Lengths(f *Folder, opt Options) []LengthSummary {
 	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	widths := binWidths(f)
-	var out []LengthSummary
-	for _, s := range visits {
-		if s.design == nil {
-			continue
+	found := make([][]LengthSummary, len(visits))
+	inParallel(len(visits), func(i int) {
+		if visits[i].design != nil {
+			found[i] = e.lengthsIn(visits[i], widths)
 		}
-		fronds := e.lengths.of(f, s)
-		for id, rows := range s.species {
-			r := s.readings(&f.Quadrats, rows)
-			if r.count(r.holds) > 0 {
-				out = append(out, e.lengthsOf(s, f.Names[id], r, fronds[id], widths[id]))
-			}
-		}
-	}
+	})
+	out := slices.Concat(found...)
 	slices.SortStableFunc(out, func(a, b LengthSummary) int {
 		return cmp.Or(cmp.Compare(a.Bed, b.Bed), cmp.Compare(a.Species, b.Species), cmp.Compare(a.Date, b.Date),
 			cmp.Compare(a.Survey, b.Survey))
 	})
+	return out
+}
+
+// lengthsIn summarises the species of a survey.
+func (e *estimator) lengthsIn(s *fieldwork, widths map[uint32]float64) (out []LengthSummary) {
+	fronds := e.lengths.of(e.f, s)
+	for id, rows := range s.species {
+		r := s.readings(&e.f.Quadrats, rows)
+		if r.count(r.holds) > 0 {
+			out = append(out, e.lengthsOf(s, e.f.Names[id], r, fronds[id], widths[id]))
+		}
+	}
 	return out
 }
 
