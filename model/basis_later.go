@@ -12,14 +12,14 @@ import (
 // advice is never above that of the survey, which then limits it. What people are shown of the coming years and of other
 // takes begins there and not in a year that is over. Nil where the season rests on the survey as it is, or on another one.
 func (a *assessor) later(u *Unit, s *Season) *Basis {
-	b, rules := s.Basis, a.out.Rules.OfftakeOf(u.Pair)
+	b := s.Basis
 	if b == nil || u.Basis == nil || b.Stock.Date != u.Basis.Stock.Date || !a.isOld(s) || !(b.Year.AdvisedKg >= 0) {
 		return nil
 	}
 	stand, _ := a.standAt(u, b, s)
 	l := *b // with what the way there found
 	l.Stand, l.Futures, l.Open, l.projected = stand, nil, s.From, true
-	l.Year = heldAt(l.Stand, rules, b.Year)
+	l.Year = *s.Year
 	l.Audit = offtake.Audit(l.Stand, a.out.Rules.Offtake)
 	return &l
 }

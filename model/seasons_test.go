@@ -100,7 +100,7 @@ func TestProjectedBasisRestsOnWhatWasCutBeyond(t *testing.T) {
 	for kg, beyond := range map[float64]bool{0: false, 25: false, 45: true} {
 		a, u, b := spanned(growth.Pulse{T: survey.MakeDay(2026, 9, 20).Years(), Kg: kg})
 		u.Basis = b
-		s := Season{From: survey.MakeDay(2027, 12, 1), To: survey.MakeDay(2028, 2, 28), Survey: survey.MakeDay(2026, 7, 8), Basis: b}
+		s := Season{From: survey.MakeDay(2027, 12, 1), To: survey.MakeDay(2028, 2, 28), Survey: survey.MakeDay(2026, 7, 8), Basis: b, Year: &b.Year}
 		l := a.later(u, &s)
 		require.NotNil(t, l)
 		assert.Equal(t, beyond, l.RestsOnCuts(), "%g kg", kg)
