@@ -132,18 +132,12 @@ func (d *diagnosis) verdict() verdict {
 	return verdict{max(bulk.rhat(d.n), folded.rhat(d.n)), min(d.essBulk(bulk), d.tail())}
 }
 
-// quantile is that of all draws, linear between the two nearest.
+// quantile is that of all draws.
 func (d *diagnosis) quantile(p float64) float64 {
 	all := d.sorted
 	if len(d.middle) > 0 {
 		all = slices.Concat(d.x, d.middle)
 		slices.Sort(all)
 	}
-	h := p * float64(len(all)-1)
-	lo := int(h)
-	q := all[lo]
-	if lo+1 < len(all) {
-		q += (h - float64(lo)) * (all[lo+1] - q)
-	}
-	return q
+	return quantile(all, p)
 }

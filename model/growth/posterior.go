@@ -239,13 +239,15 @@ func (p *Posterior) summarise(tableSD, level float64) {
 	p.R, p.K = summary(r, level), summary(k, level)
 }
 
-// summary is the median and the interval at the level of draws, which it sorts; quantiles of type 7 (Hyndman & Fan 1996).
+// summary is the median and the interval at the level of draws, which it sorts.
 func summary(x []float64, level float64) Interval {
 	slices.Sort(x)
-	q := func(p float64) float64 {
-		h := p * float64(len(x)-1)
-		lo := int(h)
-		return x[lo] + (h-float64(lo))*(x[min(lo+1, len(x)-1)]-x[lo])
-	}
-	return Interval{Median: q(0.5), Lo: q((1 - level) / 2), Hi: q((1 + level) / 2)}
+	return Interval{Median: quantile(x, 0.5), Lo: quantile(x, (1-level)/2), Hi: quantile(x, (1+level)/2)}
+}
+
+// quantile of sorted numbers, of type 7 (Hyndman & Fan 1996): linear between the two nearest.
+func quantile(sorted []float64, p float64) float64 {
+	h := p * float64(len(sorted)-1)
+	lo := int(h)
+	return sorted[lo] + (h-float64(lo))*(sorted[min(lo+1, len(sorted)-1)]-sorted[lo])
 }
