@@ -24,7 +24,7 @@ type hold struct {
 	plots      []PlotEvidence
 	errSD      []float64
 	cutSD      float64 // sd of the log of the reported share; 0: it is known
-	folds      folds
+	folds      folds   // of the errors of surveys
 }
 
 // leastSpread keeps spreads between beds that are set to none from being exactly that.

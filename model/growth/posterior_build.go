@@ -227,7 +227,6 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 		l.odds = math.Log(l.p / (1 - l.p))
 		l.at = at
 		if !l.free {
-			g.bound = true
 			at += l.path.stretches()
 		}
 		g.links = append(g.links, l)

@@ -51,7 +51,7 @@ func newFoldTable(df, ratio float64) *foldTable {
 	// df/dy = df/de spread/(2 e), at e = 0 by its limit
 	at := func(y float64) (value, slope float64) {
 		e := math.Sqrt((y - 1) * spread)
-		v, first, second := convolve(e, 1, df, ratio)
+		v, first, second := convolve(e, df, ratio)
 		if e == 0 {
 			return v, second * spread / 2
 		}
@@ -70,19 +70,18 @@ func newFoldTable(df, ratio float64) *foldTable {
 	return f
 }
 
-// convolve is f(e), its derivative and its second derivative. The integrand is analytic, so that the rule of equal steps
-// is exact to rounding when they are short against s and against τ sqrt(ν), where its poles lie.
-func convolve(e, tau, df, s float64) (value, first, second float64) {
+// convolve is f(e), its derivative and its second derivative, in units of τ. The integrand is analytic, so that the rule of
+// equal steps is exact to rounding when they are short against s and against sqrt(ν), where its poles lie.
+func convolve(e, df, s float64) (value, first, second float64) {
 	h, n := 0.0, 0
 	if s > 0 {
-		h = math.Min(s/2, tau*math.Sqrt(df)/5)
+		h = math.Min(s/2, math.Sqrt(df)/5)
 		n = int(math.Ceil(12 * s / h))
 	}
-	scale := df * tau * tau
 	term := func(k int) (log, x float64) {
 		c := h * float64(k)
 		x = e - c
-		log = -0.5 * (df + 1) * math.Log(1+x*x/scale)
+		log = -0.5 * (df + 1) * math.Log(1+x*x/df)
 		if k != 0 {
 			log -= 0.5 * (c / s) * (c / s)
 		}
@@ -100,8 +99,8 @@ func convolve(e, tau, df, s float64) (value, first, second float64) {
 			continue
 		}
 		w := math.Exp(l - top)
-		a := -(df + 1) * x / (scale + x*x) // first and second derivative of the t's logarithm
-		b := -(df + 1) * (scale - x*x) / ((scale + x*x) * (scale + x*x))
+		a := -(df + 1) * x / (df + x*x) // first and second derivative of the t's logarithm
+		b := -(df + 1) * (df - x*x) / ((df + x*x) * (df + x*x))
 		sum += w
 		d1 += w * a
 		d2 += w * (a*a + b)

@@ -30,7 +30,6 @@ type target struct {
 	n          int     // states
 	errSD      []float64
 	links      []link
-	bound      bool // a link is not free
 	obs        []sight
 }
 
@@ -127,12 +126,12 @@ func (g *target) decays(logR float64, w *work) {
 	}
 	w.logR = logR
 	w.decay = w.decay[:0]
-	if !g.bound {
-		return
-	}
-	r := math.Exp(logR)
+	r := 0.0 // where all links are free nothing asks for it
 	for t := range g.links {
 		if l := &g.links[t]; !l.free {
+			if r == 0 {
+				r = math.Exp(logR)
+			}
 			w.decay = l.path.decays(w.decay, r)
 		}
 	}

@@ -24,14 +24,19 @@ var straight = bend{at: 0, scale: 1, skew: 0, tail: 1}
 // apply is v and log dv/du.
 func (b *bend) apply(u float64) (v, logSlope float64) {
 	a := (math.Asinh(u) + b.skew) / b.tail
-	return b.at + b.scale*math.Sinh(a), math.Log(b.scale/b.tail*math.Cosh(a)) - 0.5*math.Log1p(u*u)
+	return b.at + b.scale*math.Sinh(a), b.logSlope(a, u)
 }
 
 // solve is u and log dv/du.
 func (b *bend) solve(v float64) (u, logSlope float64) {
 	a := math.Asinh((v - b.at) / b.scale)
 	u = math.Sinh(b.tail*a - b.skew)
-	return u, math.Log(b.scale/b.tail*math.Cosh(a)) - 0.5*math.Log1p(u*u)
+	return u, b.logSlope(a, u)
+}
+
+// logSlope is log dv/du, a that of which v is the hyperbolic sine.
+func (b *bend) logSlope(a, u float64) float64 {
+	return math.Log(b.scale/b.tail*math.Cosh(a)) - 0.5*math.Log1p(u*u)
 }
 
 // levelling is that of a bend of log r.
