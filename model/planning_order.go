@@ -84,13 +84,16 @@ func (l Laid) late(f *survey.Folder, rules Rules, whole map[Pair]survey.Day) []D
 	}
 	var out []Due
 	for p, date := range whole {
+		day, laid := end[p.Bed]
+		if !laid {
+			continue
+		}
 		for _, rule := range rules.SeasonsOf(p.Species) {
-			day, laid := end[p.Bed]
-			if from, _ := current(rule, f.AsOf); laid && from <= f.AsOf && float64(from-date) > survey.DaysPerYear && l.ClosedOn(p.Bed, f.AsOf) == "" {
+			if from, _ := current(rule, f.AsOf); from <= f.AsOf && float64(from-date) > survey.DaysPerYear && l.ClosedOn(p.Bed, f.AsOf) == "" {
 				out = append(out, Due{p.Bed, p.Species, rule.Name, from, true})
 			}
 			from, _ := after(rule, f.AsOf)
-			if laid && float64(from-date) > survey.DaysPerYear && day >= from && l.ClosedOn(p.Bed, from) == "" {
+			if float64(from-date) > survey.DaysPerYear && day >= from && l.ClosedOn(p.Bed, from) == "" {
 				out = append(out, Due{p.Bed, p.Species, rule.Name, from, false})
 			}
 		}
