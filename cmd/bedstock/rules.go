@@ -68,16 +68,10 @@ func (c rulesCmd) known(species []survey.Species) error {
 	for _, s := range species {
 		names = append(names, s.Name)
 	}
-	for _, s := range c.Species {
-		if !slices.ContainsFunc(names, func(x string) bool { return among([]string{s}, x) }) {
-			where := "in the species table"
-			if c.Survey != "" {
-				where = "in the surveys of this folder"
-			}
-			return usageError(fmt.Sprintf("--species %q: not %s\nhint: there are %s", s, where, few(names)))
-		}
+	if c.Survey != "" {
+		return knownSpecies(c.Species, names, inSurveys)
 	}
-	return nil
+	return knownSpecies(c.Species, names, "in the species table")
 }
 
 func rulesTable(rules model.Rules) table.Table {

@@ -118,10 +118,17 @@ func (f filter) check(folder *survey.Folder) error {
 			return usageError(fmt.Sprintf("--bed %q: no such bed in beds.csv\nhint: the beds are %s", b, few(bedsOf(folder))))
 		}
 	}
-	named := folder.NamedSpecies()
-	for _, s := range f.Species {
-		if !slices.ContainsFunc(named, func(x string) bool { return among([]string{s}, x) }) {
-			return usageError(fmt.Sprintf("--species %q: not in the surveys of this folder\nhint: there are %s", s, few(named)))
+	return knownSpecies(f.Species, folder.NamedSpecies(), inSurveys)
+}
+
+// inSurveys says where a species was looked for.
+const inSurveys = "in the surveys of this folder"
+
+// knownSpecies refuses species asked for that are not among those that there are; where says where.
+func knownSpecies(asked, there []string, where string) error {
+	for _, s := range asked {
+		if !slices.ContainsFunc(there, func(x string) bool { return among([]string{s}, x) }) {
+			return usageError(fmt.Sprintf("--species %q: not %s\nhint: there are %s", s, where, few(there)))
 		}
 	}
 	return nil
