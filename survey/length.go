@@ -78,13 +78,7 @@ func Lengths(f *Folder, opt Options) []LengthSummary {
 	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
 	widths := binWidths(f)
-	found := make([][]LengthSummary, len(visits))
-	inParallel(len(visits), func(i int) {
-		if visits[i].design != nil {
-			found[i] = e.lengthsIn(visits[i], widths)
-		}
-	})
-	out := slices.Concat(found...)
+	out := ofVisits(visits, func(s *fieldwork) []LengthSummary { return e.lengthsIn(s, widths) })
 	slices.SortStableFunc(out, func(a, b LengthSummary) int {
 		return cmp.Or(cmp.Compare(a.Bed, b.Bed), cmp.Compare(a.Species, b.Species), cmp.Compare(a.Date, b.Date),
 			cmp.Compare(a.Survey, b.Survey))

@@ -28,15 +28,20 @@ import (
 func Stocks(f *Folder, opt Options) []Stock {
 	e, visits := layOut(f, opt)
 	e.lengths = newLengths(f, e.calibrations.fronds)
-	found := make([][]Stock, len(visits))
-	inParallel(len(visits), func(i int) {
-		if visits[i].design != nil {
-			found[i] = e.stocks(visits[i])
-		}
-	})
-	out := slices.Concat(found...)
+	out := ofVisits(visits, e.stocks)
 	slices.SortStableFunc(out, compareStocks)
 	return out
+}
+
+// ofVisits is what of gives of each survey with a design, on as many cores as there are, in their order.
+func ofVisits[T any](visits []*fieldwork, of func(*fieldwork) []T) []T {
+	found := make([][]T, len(visits))
+	inParallel(len(visits), func(i int) {
+		if visits[i].design != nil {
+			found[i] = of(visits[i])
+		}
+	})
+	return slices.Concat(found...)
 }
 
 // compareStocks orders by bed, species and date.
