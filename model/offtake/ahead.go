@@ -95,7 +95,7 @@ func (p *paths) ahead(kg, h float64) (stock, cut [][]float64, yearly []float64) 
 	yearly = make([]float64, p.n)
 	w := p.way(Plan{kg, h})
 	stock, cut = make([][]float64, p.years+1), make([][]float64, p.years)
-	stock[0] = slices.Clone(p.b)
+	stock[0] = slices.Clone(p.b[:p.n])
 	for y := range p.years {
 		stock[y+1] = make([]float64, p.n)
 		if y == 0 && kg > 0 || w.meant[y] > 0 {

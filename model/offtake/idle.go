@@ -29,7 +29,6 @@ func (p *paths) free() {
 	if p == nil {
 		return
 	}
-	p.k, p.b = nil, nil
 	idlePaths.Put(p)
 }
 

@@ -122,7 +122,7 @@ func (p *paths) spare(s Stand, rules Rules) []float64 {
 	p.spared, p.best = sized(p.spared, p.n), sized(p.best, p.n)
 	cuts, best := p.spared, p.best
 	bestStocks(best, s.R, s.K, period, storms)
-	for i, b := range p.b {
+	for i, b := range p.b[:p.n] {
 		cuts[i] = math.Inf(-1)
 		if !(storms+s.R[i]*period > 0) {
 			continue

@@ -17,10 +17,10 @@ type paths struct {
 	wider    float64 // Monte Carlo standard errors over those of independent draws
 	level    float64 // of intervals
 	n, years int
-	every    int     // years from one cut to the next
-	share    float64 // of the stock that may be cut by length
-	k, b     []float64
-	floor    []float64 // limit K, kg; 0 beyond the last draw, to the end of its group
+	every    int       // years from one cut to the next
+	share    float64   // of the stock that may be cut by length
+	all      []int     // groups of draws that are followed side by side
+	b, floor []float64 // stock and limit K, kg; beyond the last draw, to the end of its group, endless and 0
 	year     []year    // what the years do to four draws side by side: all years of the first four, then the next
 	miss     []tile    // errors of the surveys, in the same order; nil: none
 	worst    []float64 // largest error of the surveys among four draws that lie together
@@ -28,6 +28,7 @@ type paths struct {
 	cut      []float64 // scratch: the later years' cuts, as 1/(1-h) or as h
 	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
+	often    []int     // scratch: and by group
 
 	spared, best, seen []float64 // scratch: by draw
 	factors            []float64 // scratch: of the years of a group
@@ -45,19 +46,30 @@ func (p *paths) at(i, y int) (keep, gain float64) {
 func newPaths(s Stand, rules Rules) *paths {
 	p := idle()
 	p.n, p.years, p.every, p.share, p.level = len(s.B), rules.Horizon, rules.RestYears+1, s.Exploitable, rules.Level
-	p.k, p.b, p.wider = s.K, s.B, s.wider()
-	p.cut, p.counts = sized(p.cut, p.years), sized(p.counts, p.years)
-	p.floor = sized(p.floor, p.groups()*lanes)
-	clear(p.floor[p.n:])
-	for i, k := range s.K {
-		p.floor[i] = rules.LimitOfK * k
-	}
+	p.wider = s.wider()
+	p.cut, p.counts, p.often = sized(p.cut, p.years), sized(p.counts, p.years), sized(p.often, p.groups())
+	p.stands(s, rules)
 	c := idleLuckOf()
 	defer idleLuck.Put(c)
 	c.draw(s, rules)
 	p.grow(c, s, rules)
 	p.survey(c, s.SurveyCV)
 	return p
+}
+
+// stands sets where the draws stand.
+func (p *paths) stands(s Stand, rules Rules) {
+	p.all, p.b, p.floor = sized(p.all, p.groups()), sized(p.b, p.groups()*lanes), sized(p.floor, p.groups()*lanes)
+	for g := range p.all {
+		p.all[g] = g
+	}
+	copy(p.b, s.B)
+	for i, k := range s.K {
+		p.floor[i] = rules.LimitOfK * k
+	}
+	for i := p.n; i < len(p.b); i++ {
+		p.b[i], p.floor[i] = math.Inf(1), 0
+	}
 }
 
 // grow sets what the years do to the draws, with chances
@@ -129,9 +141,7 @@ func (p *paths) survey(c *luck, cv float64) {
 func (p *paths) below(kg, h float64) []int {
 	p.plan(kg, h)
 	clear(p.counts)
-	for g := range p.groups() {
-		p.count(g, p.counts)
-	}
+	p.count(p.all, p.counts, p.often)
 	return p.counts
 }
 

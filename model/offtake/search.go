@@ -63,6 +63,7 @@ type search struct {
 	q         float64 // kg whose fraction is cut first
 	most      int     // draws that may be below in a year
 	open      []int   // groups that are not settled
+	done      []int   // scratch: those that were settled last
 	settled   []int   // draws below, by year, of the others
 	counts    []int   // of the open ones
 	low, high []int   // how often each group is below at the ends of the bracket
@@ -71,12 +72,8 @@ type search struct {
 
 func newSearch(p *paths, q float64, most int) *search {
 	n := p.groups()
-	s := &search{p: p, q: q, most: most, open: make([]int, n), settled: make([]int, p.years), counts: make([]int, p.years),
+	return &search{p: p, q: q, most: most, open: slices.Clone(p.all), settled: make([]int, p.years), counts: make([]int, p.years),
 		low: make([]int, n), high: slices.Repeat([]int{-1}, n), at: make([]int, n)}
-	for g := range s.open {
-		s.open[g] = g
-	}
-	return s
 }
 
 // glance is how many groups are followed before it is asked whether the risk is broken by far.
@@ -87,26 +84,34 @@ const glance = 64
 func (s *search) excess(step int) float64 {
 	h := float64(step) / steps
 	s.p.plan(h*s.q, h)
+	s.settle()
 	clear(s.counts)
-	open, part := s.open[:0], 1.0
-	for i, g := range s.open {
-		if s.low[g] == s.high[g] {
-			s.p.count(g, s.settled)
-			continue
-		}
-		s.at[g] = s.p.count(g, s.counts)
-		open = append(open, g)
-		if rest := s.open[i+1:]; i%glance == glance-1 && s.worst(1) > 2*float64(s.most+1) {
-			for _, g := range rest {
+	part := 1.0
+	for from := 0; from < len(s.open) && part == 1; from += glance {
+		to := min(from+glance, len(s.open))
+		s.p.count(s.open[from:to], s.counts, s.at)
+		if to < len(s.open) && s.worst(1) > 2*float64(s.most+1) {
+			for _, g := range s.open[to:] {
 				s.at[g] = s.high[g] // of a larger fraction
 			}
-			part = float64(len(open)) / float64(len(open)+len(rest))
-			open = append(open, rest...)
-			break
+			part = float64(to) / float64(len(s.open))
 		}
 	}
-	s.open = open
 	return math.Log((s.worst(part) + 1) / (float64(s.most) + 1.5))
+}
+
+// settle counts the groups that have become settled, and leaves the others open.
+func (s *search) settle() {
+	open, done := s.open[:0], s.done[:0]
+	for _, g := range s.open {
+		if s.low[g] == s.high[g] {
+			done = append(done, g)
+		} else {
+			open = append(open, g)
+		}
+	}
+	s.p.count(done, s.settled, s.at)
+	s.open, s.done = open, done
 }
 
 // worst is the largest count of a year where so large a part of the open groups was followed.
