@@ -3,6 +3,8 @@ package growth
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/quantile"
 )
 
 // RHat is the rank-normalised split R-hat of several chains of equal length: the larger of that of the ranks and that
@@ -139,5 +141,5 @@ func (d *diagnosis) quantile(p float64) float64 {
 		all = slices.Concat(d.x, d.middle)
 		slices.Sort(all)
 	}
-	return quantile(all, p)
+	return quantile.Sorted(all, p)
 }

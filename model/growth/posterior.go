@@ -6,6 +6,8 @@ import (
 	"math"
 	"slices"
 	"strconv"
+
+	"bedstock/model/internal/quantile"
 )
 
 const (
@@ -229,7 +231,8 @@ func thinned(paths [][]float64, d, keep int, names []string, natural func(x, to 
 
 // summarise fills the intervals of r and K, and how far log r has come from the sd that it had in the table.
 func (p *Posterior) summarise(tableSD, level float64) {
-	r, k := p.Draws.col(0), p.Draws.col(1)
+	both := p.Draws.Cols("r", "K")
+	r, k := both[0], both[1]
 	logs := make([]float64, len(r))
 	for i, v := range r {
 		logs[i] = math.Log(v)
@@ -239,15 +242,8 @@ func (p *Posterior) summarise(tableSD, level float64) {
 	p.R, p.K = summary(r, level), summary(k, level)
 }
 
-// summary is the median and the interval at the level of draws, which it sorts.
+// summary is the median and the interval at the level of draws, which it reorders.
 func summary(x []float64, level float64) Interval {
-	slices.Sort(x)
-	return Interval{Median: quantile(x, 0.5), Lo: quantile(x, (1-level)/2), Hi: quantile(x, (1+level)/2)}
-}
-
-// quantile of sorted numbers, of type 7 (Hyndman & Fan 1996): linear between the two nearest.
-func quantile(sorted []float64, p float64) float64 {
-	h := p * float64(len(sorted)-1)
-	lo := int(h)
-	return sorted[lo] + (h-float64(lo))*(sorted[min(lo+1, len(sorted)-1)]-sorted[lo])
+	median, lo, hi := quantile.Three(x, (1-level)/2, (1+level)/2)
+	return Interval{Median: median, Lo: lo, Hi: hi}
 }

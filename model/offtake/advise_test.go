@@ -8,6 +8,8 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"pgregory.net/rapid"
+
+	"bedstock/model/internal/quantile"
 )
 
 func TestAdviseNamesTheSmallest(t *testing.T) {
@@ -21,7 +23,7 @@ func TestAdviseNamesTheSmallest(t *testing.T) {
 	assert.GreaterOrEqual(t, a.RiskEver, a.Risk)
 	approx(t, "standard error", a.RiskSE, math.Sqrt(a.Risk*(1-a.Risk)/2000), 1e-12, 0)
 	approx(t, "risk kg", a.RiskKg, a.RiskFraction*a.ExploitableQ, 1e-12, 0)
-	approx(t, "fraction", a.Fraction, a.AdvisedKg/quantile(sorted(s.B), 0.5), 1e-12, 0)
+	approx(t, "fraction", a.Fraction, a.AdvisedKg/quantile.Sorted(sorted(s.B), 0.5), 1e-12, 0)
 	assert.Empty(t, a.Warnings)
 
 	s.MaxFraction = 0.05

@@ -5,6 +5,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"bedstock/model/internal/quantile"
 )
 
 func TestChoicesTradeYieldForRisk(t *testing.T) {
@@ -43,7 +45,7 @@ func TestFanAgreesWithChoices(t *testing.T) {
 	fan := Fan(s, rules, c.Kg, 0.2)
 	assert.Len(t, fan, rules.Horizon+1)
 	assert.Equal(t, FanYear{1, c.NextMedian, c.NextLo, c.NextHi}, fan[1])
-	assert.Equal(t, quantile(sorted(s.B), 0.5), fan[0].Median)
+	assert.Equal(t, quantile.Sorted(sorted(s.B), 0.5), fan[0].Median)
 	uncut := Fan(s, rules, 0, 0)
 	assert.Greater(t, uncut[10].Median, fan[10].Median)
 	assert.Panics(t, func() { Fan(s, rules, math.NaN(), 0) })
@@ -158,8 +160,8 @@ func TestLevelOfWhatIsExpected(t *testing.T) {
 	rules.Level = 0.5
 	narrow := WhatIf(s, rules, 50)
 	next := newPaths(s, rules).look(50, narrow.TakenFraction()).stock[0]
-	approx(t, "lower quartile", narrow.NextLo, quantile(sorted(next), 0.25), 1e-12, 0)
-	approx(t, "upper quartile", narrow.NextHi, quantile(sorted(next), 0.75), 1e-12, 0)
+	approx(t, "lower quartile", narrow.NextLo, quantile.Sorted(sorted(next), 0.25), 1e-12, 0)
+	approx(t, "upper quartile", narrow.NextHi, quantile.Sorted(sorted(next), 0.75), 1e-12, 0)
 	assert.Less(t, wide.NextLo, narrow.NextLo)
 	assert.Greater(t, wide.NextHi, narrow.NextHi)
 	assert.Equal(t, narrow.YieldPerYear, wide.YieldPerYear)

@@ -3,6 +3,8 @@ package offtake
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/quantile"
 )
 
 // Steps are the numbers an advice is made of, for a reader who wants to work it out again. A number that plays no part is
@@ -102,7 +104,7 @@ func (x *Steps) replacement(s Stand, rules Rules, p *paths) {
 		}
 	}
 	x.PAtBest, _ = probability(at, p.n)
-	x.Best, x.Mark = quantileOf(best, 0.5), quantileOf(marks, 0.5)
+	x.Best, x.Mark = quantile.Of(best, 0.5), quantile.Of(marks, 0.5)
 	x.BestAtMedians = Pulse(x.R, x.K, x.Period, x.Storms).Best
 }
 
@@ -130,5 +132,5 @@ func (x *Steps) lowStock(s Stand, rules Rules) {
 	}
 	x.PBelow, _ = probability(below, len(s.B))
 	x.PTrigger, _ = probability(trigger, len(s.B))
-	x.OfK = quantileOf(ofK, 0.5)
+	x.OfK = quantile.Of(ofK, 0.5)
 }

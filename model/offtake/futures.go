@@ -1,6 +1,10 @@
 package offtake
 
-import "slices"
+import (
+	"slices"
+
+	"bedstock/model/internal/quantile"
+)
 
 // Futures are the coming years of a stand, of which several things are asked under the same chances: what [Choices] and [Ahead]
 // tell one by one. Nothing is followed before something is asked; what was told of a fraction or a plan is remembered.
@@ -85,7 +89,7 @@ func (f *Futures) Medians(plan Plan) []float64 {
 	for _, o := range f.looks([]Plan{plan}, ends...) {
 		out = append(out, Quantile(f.s.B, 0.5))
 		for _, x := range o.stock {
-			out = append(out, quantileOf(x, 0.5))
+			out = append(out, quantile.Of(x, 0.5))
 		}
 	}
 	return out

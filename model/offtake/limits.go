@@ -3,6 +3,8 @@ package offtake
 import (
 	"math"
 	"slices"
+
+	"bedstock/model/internal/quantile"
 )
 
 // capFraction is the fraction of the exploitable stock that may be cut at most: the smaller of the rule's and the
@@ -160,7 +162,7 @@ func (p *paths) untilNextCut(i int) (alpha, beta float64) {
 // atLeast is the largest number that at least the share p of the numbers reach. It reorders them.
 func atLeast(x []float64, p float64) float64 {
 	need := int(math.Ceil(p*float64(len(x)) - 1e-9))
-	return pick(x, len(x)-max(need, 1))
+	return quantile.Pick(x, len(x)-max(need, 1))
 }
 
 // fractionSE is the Monte Carlo standard error of the largest fraction h, relative to it: that of the probability,

@@ -1,6 +1,10 @@
 package offtake
 
-import "math"
+import (
+	"math"
+
+	"bedstock/model/internal/quantile"
+)
 
 // outlook is what one way of cutting leads to.
 type outlook struct {
@@ -21,7 +25,7 @@ func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
 }
 
 // yield is what is cut, kg a year over the horizon: its median. It reorders the draws.
-func (o *outlook) yield() float64 { return quantileOf(o.taken, 0.5) / o.years }
+func (o *outlook) yield() float64 { return quantile.Of(o.taken, 0.5) / o.years }
 
 // looks are the outlooks of several plans, with the stocks at the ends of the years at, counted from 0 and in rising order. The
 // next looks write over them.

@@ -7,6 +7,8 @@ import (
 	"testing"
 
 	"github.com/stretchr/testify/assert"
+
+	"bedstock/model/internal/quantile"
 )
 
 // sorted is a sorted copy.
@@ -14,69 +16,6 @@ func sorted(x []float64) []float64 {
 	y := slices.Clone(x)
 	slices.Sort(y)
 	return y
-}
-
-// quantile is [quantileOf] of sorted numbers.
-func quantile(x []float64, p float64) float64 {
-	j, f := position(len(x), p)
-	if f == 0 {
-		return x[j]
-	}
-	return between(x[j], x[j+1], f)
-}
-
-func TestQuantileIsType7(t *testing.T) {
-	// R 4.2: quantile(c(15, 20, 35, 40, 50), c(.05, .3, .4, .5, 1)) gives 16 23 29 35 50 by (n-1)p = .2, 1.2, 1.6, 2, 4.
-	x := []float64{15, 20, 35, 40, 50}
-	for _, w := range []struct{ p, q float64 }{{0.05, 16}, {0.3, 23}, {0.4, 29}, {0.5, 35}, {1, 50}, {0, 15}} {
-		approx(t, "quantile", quantile(x, w.p), w.q, 1e-14, 0)
-		approx(t, "quantile of any order", quantileOf([]float64{40, 15, 50, 35, 20}, w.p), w.q, 1e-14, 0)
-	}
-	inf := math.Inf(-1)
-	assert.Equal(t, inf, quantile([]float64{inf, inf, 1}, 0.25))
-	assert.Panics(t, func() { quantileOf(nil, 0.5) })
-}
-
-func TestPickAgreesWithSorting(t *testing.T) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	for n := 1; n < 400; n += 7 {
-		x := make([]float64, n)
-		for i := range x {
-			x[i] = float64(rng.IntN(n)) // with ties
-			if rng.IntN(9) == 0 {
-				x[i] = math.Inf(-1)
-			}
-		}
-		want := sorted(x)
-		for _, k := range []int{0, n / 3, n / 2, n - 1} {
-			y := slices.Clone(x)
-			assert.Equal(t, want[k], pick(y, k))
-			assert.Equal(t, want, sorted(y), "the same numbers")
-			assert.LessOrEqual(t, slices.Max(y[:k+1]), slices.Min(y[k:]))
-		}
-		for _, p := range []float64{0, 0.2, 0.5, 0.977, 1} {
-			assert.Equal(t, quantile(want, p), quantileOf(slices.Clone(x), p))
-		}
-	}
-}
-
-func TestPickEndsWhereSomeAreNaN(t *testing.T) {
-	rng := rand.New(rand.NewPCG(3, 1))
-	for range 200 {
-		x := make([]float64, 1+rng.IntN(3000))
-		every := 1 + rng.IntN(5)
-		for i := range x {
-			x[i] = float64(rng.IntN(50))
-			if i%every == 0 {
-				x[i] = math.NaN()
-			}
-		}
-		k := rng.IntN(len(x))
-		pick(x, k)
-		if every == 1 {
-			assert.True(t, math.IsNaN(x[k]))
-		}
-	}
 }
 
 // The standard error of a median of n normals is sqrt(pi/2/n).
@@ -93,6 +32,24 @@ func TestQuantileSE(t *testing.T) {
 	approx(t, "standard error", sum, math.Sqrt(math.Pi/2/2000), 0.1, 0) // mean of 50 of spread 0.2
 }
 
+func TestQuantileSEAgreesWithSorting(t *testing.T) {
+	rng := rand.New(rand.NewPCG(3, 4))
+	for _, n := range []int{1, 2, 3, 599, 602, 4000, 4001, 30000} {
+		x := make([]float64, n)
+		for i := range x {
+			x[i] = float64(rng.IntN(n)) // with ties
+		}
+		want, d := sorted(x), math.Sqrt(0.5*0.5/float64(n))
+		assert.Equal(t, (quantile.Sorted(want, 0.5+d)-quantile.Sorted(want, 0.5-d))/2, quantileSE(slices.Clone(x), 0.5), "%d", n)
+	}
+}
+
+func TestQuantileLeavesDrawsAsTheyAre(t *testing.T) {
+	x := []float64{40, 15, 50, 35, 20}
+	assert.Equal(t, 35.0, Quantile(x, 0.5))
+	assert.Equal(t, []float64{40, 15, 50, 35, 20}, x)
+}
+
 func TestRoundDown(t *testing.T) {
 	for _, w := range []struct {
 		x      float64
@@ -104,66 +61,5 @@ func TestRoundDown(t *testing.T) {
 		{math.Inf(1), 2, math.Inf(1)}, {123456, 2, 120000}, {1e-306, 3, 0},
 	} {
 		approx(t, "rounded", roundDown(w.x, w.digits), w.want, 0, 0)
-	}
-}
-
-// Many numbers are picked by samples: the same numbers as by sorting, of any kind of order, with ties and without end.
-func TestQuantilesOfManyAgreeWithSorting(t *testing.T) {
-	rng := rand.New(rand.NewPCG(3, 4))
-	kinds := map[string]func(i, n int) float64{
-		"normal":      func(int, int) float64 { return rng.NormFloat64() },
-		"ties":        func(int, int) float64 { return float64(rng.IntN(5)) },
-		"equal":       func(int, int) float64 { return 7 },
-		"rising":      func(i, _ int) float64 { return float64(i) },
-		"falling":     func(i, _ int) float64 { return -float64(i) },
-		"up and down": func(i, n int) float64 { return math.Abs(float64(i - n/2)) },
-		"infinite": func(i, _ int) float64 {
-			return [...]float64{math.Inf(1), rng.Float64(), -rng.Float64()}[i%3]
-		},
-	}
-	for name, of := range kinds {
-		for _, n := range []int{1, 2, 3, 599, 602, 4000, 4001, 30000} {
-			x := make([]float64, n)
-			for i := range x {
-				x[i] = of(i, n)
-			}
-			before, want := slices.Clone(x), sorted(x)
-			for _, p := range []float64{0, 0.001, 0.025, 0.2, 0.5, 0.975, 1} {
-				assert.Equal(t, quantile(want, p), Quantile(x, p), "%s, %d, %g", name, n, p)
-			}
-			assert.Equal(t, before, x, "left as they are")
-			for _, level := range []float64{0.01, 0.5, 0.95} {
-				span := Span{quantile(want, 0.5), quantile(want, (1-level)/2), quantile(want, (1+level)/2)}
-				y := slices.Clone(x)
-				assert.Equal(t, span, spanOf(y, level), "%s, %d, %g", name, n, level)
-				assert.Equal(t, want, sorted(y), "the same numbers")
-			}
-			if name == "infinite" { // the difference is none
-				continue
-			}
-			d := math.Sqrt(0.5 * 0.5 / float64(n))
-			assert.Equal(t, (quantile(want, 0.5+d)-quantile(want, 0.5-d))/2, quantileSE(slices.Clone(x), 0.5), "%s, %d", name, n)
-		}
-	}
-}
-
-// Draws as they are handed on, others each time, and the quantiles that are asked of them.
-func BenchmarkQuantile(b *testing.B) {
-	rng := rand.New(rand.NewPCG(1, 2))
-	const n, others = 4000, 100
-	x, y := make([]float64, n*others), make([]float64, n)
-	for i := range x {
-		x[i] = rng.NormFloat64()
-	}
-	for name, of := range map[string]func([]float64){
-		"one":  func(x []float64) { quantileOf(x, 0.2) },
-		"span": func(x []float64) { spanOf(x, 0.95) },
-	} {
-		b.Run(name, func(b *testing.B) {
-			for i := 0; b.Loop(); i = (i + 1) % others {
-				copy(y, x[i*n:])
-				of(y)
-			}
-		})
 	}
 }

@@ -1,24 +1,24 @@
-package offtake
+package quantile
 
 import (
 	"math"
 	"slices"
 )
 
-// pick moves the k smallest numbers of x before the others, the next one to x[k], and returns it (counted from 0). It
+// Pick moves the k smallest numbers of x before the others, the next one to x[k], and returns it (counted from 0). It
 // takes a time that is linear in their number, where sorting would take most of the time of an advice: among many
 // numbers it first picks, from a sample of those around, bounds between which the wanted one almost surely lies. Among numbers
 // of which some are NaN it ends, with any of them.
 //
 // References:
 //   - Floyd, R. W. and Rivest, R. L.: Algorithm 489: The algorithm SELECT. Communications of the ACM 18 (1975), 173
-func pick(x []float64, k int) float64 {
+func Pick(x []float64, k int) float64 {
 	lo, hi := 0, len(x)-1
 	for hi-lo > fewToPick {
 		pivot := median3(x[lo], x[lo+(hi-lo)/2], x[hi])
 		if hi-lo > manyToPick {
 			from, to := sampleAround(lo, k, hi)
-			pivot = pick(x[from:to+1], k-from)
+			pivot = Pick(x[from:to+1], k-from)
 		}
 		switch m := lo + smaller(x[lo:hi+1], pivot); {
 		case k < m:
