@@ -11,23 +11,30 @@ func (p *paths) inGroup(g int) int { return min(lanes, p.n-g*lanes) }
 // count follows groups of draws under the planned cuts, adds to the counts of each year those that are below the limit
 // then, and sets for each of these groups how often any of its draws was.
 func (p *paths) count(groups []int, counts, of []int) {
+	clear(p.tally)
 	if p.miss == nil {
-		p.countExact(groups, counts, of)
-		return
+		tallyExact(p, groups, of)
+		groups = nil
 	}
 	for len(groups) > 0 {
 		n := 0
 		for n < len(groups) && p.leaves(groups[n]) {
 			n++
 		}
-		p.countFraction(groups[:n], counts, of)
+		tallyFraction(p, groups[:n], of)
 		groups = groups[n:]
 		if len(groups) > 0 {
-			p.countEmptied(groups[0], counts, of)
+			of[groups[0]] = p.countEmptied(groups[0])
 			groups = groups[1:]
 		}
 	}
+	for y, t := range p.tally {
+		counts[y] += int(t[0] + t[1] + t[2] + t[3])
+	}
 }
+
+// tally is how many draws are below the limit in a year, as four numbers whose sum it is.
+type tally [lanes]int32
 
 // leaves tells whether the planned cuts leave so much of each draw of a group that it can be followed as a fraction.
 func (p *paths) leaves(g int) bool { return p.most*p.worst[g] <= mostlyCut && p.years <= fewYears }
@@ -38,11 +45,12 @@ func (p *paths) cutFirst(g int, kg float64) tile {
 	return tile{floor[0] / positive(b[0]-kg), floor[1] / positive(b[1]-kg), floor[2] / positive(b[2]-kg), floor[3] / positive(b[3]-kg)}
 }
 
-// countExact follows v where the cuts are what they are meant to be. Positive numbers order as their bits do, so that the
-// sign of a difference of bits counts without a branch. These loops are where the time of an advice goes.
-func (p *paths) countExact(groups []int, counts, of []int) {
+// countExact follows v of groups of draws where the cuts are what they are meant to be. Positive numbers order as their bits
+// do, so that the sign of a difference of bits counts without a branch. This loop and the next are where the time of an advice
+// goes: see count_amd64.s.
+func (p *paths) countExact(groups, of []int) {
 	cut := p.cut
-	counts = counts[:len(cut)]
+	tally := p.tally[:len(cut)]
 	for _, g := range groups {
 		v := p.cutFirst(g, p.kg)
 		v0, v1, v2, v3 := v[0], v[1], v[2], v[3]
@@ -54,9 +62,9 @@ func (p *paths) countExact(groups []int, counts, of []int) {
 			v1 = v1*m*t.keep[1] + t.gain[1]
 			v2 = v2*m*t.keep[2] + t.gain[2]
 			v3 = v3*m*t.keep[3] + t.gain[3]
-			n := int(over(v0) + over(v1) + over(v2) + over(v3))
-			counts[y] += n
-			sum += n
+			n := over(v0) + over(v1) + over(v2) + over(v3)
+			tally[y][0] += int32(n)
+			sum += int(n)
 		}
 		of[g] = sum
 	}
@@ -69,9 +77,9 @@ const (
 )
 
 // countFraction follows v as x/d, which takes no division: d -> d (1 - h w), x -> x keep + d gain.
-func (p *paths) countFraction(groups []int, counts, of []int) {
+func (p *paths) countFraction(groups, of []int) {
 	cut := p.cut
-	counts = counts[:len(cut)]
+	tally := p.tally[:len(cut)]
 	for _, g := range groups {
 		x := p.cutFirst(g, p.kg)
 		x0, x1, x2, x3 := x[0], x[1], x[2], x[3]
@@ -92,7 +100,7 @@ func (p *paths) countFraction(groups []int, counts, of []int) {
 			d3 *= 1 - h*w[3]
 			x3 = x3*t.keep[3] + d3*t.gain[3]
 			n += negative(d3 - x3)
-			counts[y] += int(n)
+			tally[y][0] += int32(n)
 			sum += int(n)
 		}
 		of[g] = sum
@@ -100,18 +108,17 @@ func (p *paths) countFraction(groups []int, counts, of []int) {
 }
 
 // countEmptied follows v of a group where a survey that finds too much may have all cut that stands.
-func (p *paths) countEmptied(g int, counts, of []int) {
+func (p *paths) countEmptied(g int) (sum int) {
 	v, years, miss := p.cutFirst(g, p.kg), p.year[g*p.years:], p.miss[g*p.years:]
-	of[g] = 0
 	for y, h := range p.cut {
-		n := 0
 		for l := range v {
 			v[l] = v[l]*years[y].keep[l]/left(h*miss[y][l]) + years[y].gain[l]
-			n += int(over(v[l]))
+			n := over(v[l])
+			p.tally[y][l] += int32(n)
+			sum += int(n)
 		}
-		counts[y] += n
-		of[g] += n
 	}
+	return sum
 }
 
 // negative is 1 if x < 0, else 0.

@@ -29,6 +29,7 @@ type paths struct {
 	most     float64   // scratch: the largest of them
 	counts   []int     // scratch: draws below the limit, by year
 	often    []int     // scratch: and by group
+	tally    []tally   // scratch: by year, while they are counted
 
 	spared, best, seen []float64 // scratch: by draw
 	factors            []float64 // scratch: of the years of a group
@@ -48,6 +49,7 @@ func newPaths(s Stand, rules Rules) *paths {
 	p.n, p.years, p.every, p.share, p.level = len(s.B), rules.Horizon, rules.RestYears+1, s.Exploitable, rules.Level
 	p.wider = s.wider()
 	p.cut, p.counts, p.often = sized(p.cut, p.years), sized(p.counts, p.years), sized(p.often, p.groups())
+	p.tally = sized(p.tally, p.years)
 	p.stands(s, rules)
 	c := idleLuckOf()
 	defer idleLuck.Put(c)

@@ -1,0 +1,171 @@
+#include "go_asm.h"
+#include "textflag.h"
+
+// The loops of count.go, two draws at a time: half of their time. All is SSE2, which every amd64 has, and which rounds each
+// product and each sum by itself as those loops do. Nothing that is read need lie at a multiple of 16 bytes.
+//
+//	BX  the group that is followed     CX  end of the groups     DI  the paths
+//	R8  cuts of the years              R9  number of years       R12 year
+//	R10 what the years do              R11 errors of surveys     R13 how often draws of each group are below
+//	SI  tally of the years             AX  where in it
+//
+//	X0, X1 v or x    X2, X3 d    X12 tally of the group    X13 kg, kg    X14 1, 1    X15 0, 0
+
+// SETUP loads what is the same for all groups. The bits of 1 are 3FF and zeros.
+#define SETUP \
+	MOVQ   p+0(FP), DI; \
+	MOVQ   groups_base+8(FP), BX; \
+	MOVQ   groups_len+16(FP), CX; \
+	LEAQ   (BX)(CX*8), CX; \
+	MOVQ   of_base+32(FP), R13; \
+	MOVQ   paths_tally(DI), SI; \
+	MOVQ   paths_cut(DI), R8; \
+	MOVQ   paths_years(DI), R9; \
+	MOVSD  paths_kg(DI), X13; \
+	UNPCKLPD X13, X13; \
+	MOVQ   $0x3FF0000000000000, AX; \
+	MOVQ   AX, X14; \
+	UNPCKLPD X14, X14; \
+	XORPS  X15, X15
+
+// FIRST sets v after the first cut, limit/max(stock - kg, 0), R10 to how far into their memory the years of the group lie, and
+// R12 to the first year.
+#define FIRST \
+	MOVQ   (BX), AX; \
+	MOVQ   R9, R10; \
+	IMULQ  AX, R10; \
+	IMULQ  $year__size, R10; \
+	SHLQ   $5, AX; \
+	MOVQ   paths_b(DI), R12; \
+	MOVUPD (R12)(AX*1), X2; \
+	MOVUPD 16(R12)(AX*1), X3; \
+	SUBPD  X13, X2; \
+	SUBPD  X13, X3; \
+	MAXPD  X15, X2; \
+	MAXPD  X15, X3; \
+	MOVQ   paths_floor(DI), R12; \
+	MOVUPD (R12)(AX*1), X0; \
+	MOVUPD 16(R12)(AX*1), X1; \
+	DIVPD  X2, X0; \
+	DIVPD  X3, X1; \
+	XORPS  X12, X12; \
+	XORL   R12, R12
+
+// COUNT adds to the tallies the draws whose bits are all set in X4 and X5: their lower halves are four times 0 or -1.
+#define COUNT \
+	SHUFPS $0x88, X5, X4; \
+	MOVOU  (SI)(AX*1), X6; \
+	PSUBL  X4, X6; \
+	MOVOU  X6, (SI)(AX*1); \
+	PSUBL  X4, X12
+
+// SUM writes the sum of the tally of the group and goes on to the next.
+#define SUM \
+	PSHUFD $0x4E, X12, X4; \
+	PADDL  X4, X12; \
+	PSHUFD $0xB1, X12, X4; \
+	PADDL  X4, X12; \
+	MOVL   X12, AX; \
+	MOVQ   (BX), R12; \
+	MOVQ   AX, (R13)(R12*8); \
+	ADDQ   $8, BX
+
+// tallyExact follows v -> v m keep + gain, with m = 1/(1-h).
+//
+// func tallyExact(p *paths, groups, of []int)
+TEXT ·tallyExact(SB), NOSPLIT, $0-56
+	SETUP
+
+exactGroup:
+	CMPQ BX, CX
+	JGE  exactDone
+	FIRST
+	ADDQ paths_year(DI), R10
+	XORL AX, AX
+
+exactYear:
+	MOVSD    (R8)(R12*8), X2
+	UNPCKLPD X2, X2
+	MULPD    X2, X0
+	MULPD    X2, X1
+	MOVUPD   year_keep(R10), X3
+	MULPD    X3, X0
+	MOVUPD   year_keep+16(R10), X4
+	MULPD    X4, X1
+	MOVUPD   year_gain(R10), X5
+	ADDPD    X5, X0
+	MOVUPD   year_gain+16(R10), X6
+	ADDPD    X6, X1
+	MOVAPD   X14, X4              // below: 1 < v
+	CMPPD    X0, X4, $1
+	MOVAPD   X14, X5
+	CMPPD    X1, X5, $1
+	COUNT
+	ADDQ     $year__size, R10
+	ADDQ     $16, AX
+	INCQ     R12
+	CMPQ     R12, R9
+	JLT      exactYear
+	SUM
+	JMP      exactGroup
+
+exactDone:
+	RET
+
+// tallyFraction follows d -> d (1 - h w), x -> x keep + d gain.
+//
+// func tallyFraction(p *paths, groups, of []int)
+TEXT ·tallyFraction(SB), NOSPLIT, $0-56
+	SETUP
+
+fractionGroup:
+	CMPQ   BX, CX
+	JGE    fractionDone
+	FIRST
+	MOVQ   R10, R11
+	SHRQ   $1, R11                // an error takes half of the room of what a year does
+	ADDQ   paths_year(DI), R10
+	ADDQ   paths_miss(DI), R11
+	MOVAPD X14, X2
+	MOVAPD X14, X3
+	XORL   AX, AX
+
+fractionYear:
+	MOVSD    (R8)(R12*8), X4
+	UNPCKLPD X4, X4
+	MOVUPD   (R11), X5
+	MULPD    X4, X5
+	MOVAPD   X14, X6
+	SUBPD    X5, X6
+	MULPD    X6, X2
+	MOVUPD   16(R11), X7
+	MULPD    X4, X7
+	MOVAPD   X14, X8
+	SUBPD    X7, X8
+	MULPD    X8, X3
+	MOVUPD   year_keep(R10), X5
+	MULPD    X5, X0
+	MOVUPD   year_keep+16(R10), X6
+	MULPD    X6, X1
+	MOVUPD   year_gain(R10), X7
+	MULPD    X2, X7
+	ADDPD    X7, X0
+	MOVUPD   year_gain+16(R10), X8
+	MULPD    X3, X8
+	ADDPD    X8, X1
+	MOVAPD   X0, X4               // below: not x <= d
+	CMPPD    X2, X4, $6
+	MOVAPD   X1, X5
+	CMPPD    X3, X5, $6
+	COUNT
+	ADDQ     $year__size, R10
+	ADDQ     $32, R11
+	ADDQ     $16, AX
+	INCQ     R12
+	CMPQ     R12, R9
+	JLT      fractionYear
+	SUM
+	JMP      fractionGroup
+
+fractionDone:
+	RET
