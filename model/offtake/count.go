@@ -18,7 +18,7 @@ func (p *paths) count(groups []int, counts, of []int) {
 	}
 	for len(groups) > 0 {
 		n := 0
-		for n < len(groups) && p.leaves(groups[n]) {
+		for n < len(groups) && p.leaves(groups[n], p.most) {
 			n++
 		}
 		tallyFraction(p, groups[:n], of)
@@ -29,15 +29,22 @@ func (p *paths) count(groups []int, counts, of []int) {
 		}
 	}
 	for y, t := range p.tally {
-		counts[y] += int(t[0] + t[1] + t[2] + t[3])
+		counts[y] += t.sum()
 	}
 }
 
 // tally is how many draws are below the limit in a year, as four numbers whose sum it is.
 type tally [lanes]int32
 
-// leaves tells whether the planned cuts leave so much of each draw of a group that it can be followed as a fraction.
-func (p *paths) leaves(g int) bool { return p.most*p.worst[g] <= mostlyCut && p.years <= fewYears }
+func (t *tally) sum() int { return int(t[0] + t[1] + t[2] + t[3]) }
+
+// leaves tells whether cuts of so much at most leave so much of each draw of a group that it can be followed as a fraction.
+func (p *paths) leaves(g int, most float64) bool {
+	if p.miss != nil {
+		most *= p.worst[g]
+	}
+	return most <= mostlyCut && p.years <= fewYears
+}
 
 // cutFirst is v of the draws of a group just after the same kg are cut in each; one that holds no more is empty.
 func (p *paths) cutFirst(g int, kg float64) tile {

@@ -1,5 +1,6 @@
 #include "go_asm.h"
 #include "textflag.h"
+#include "first_amd64.h"
 
 // The loops of count.go, two draws at a time: half of their time. All is SSE2, which every amd64 has, and which rounds each
 // product and each sum by itself as those loops do. Nothing that is read need lie at a multiple of 16 bytes.
@@ -9,9 +10,9 @@
 //	R10 what the years do              R11 errors of surveys     R13 how often draws of each group are below
 //	SI  tally of the years             AX  where in it
 //
-//	X0, X1 v or x    X2, X3 d    X12 tally of the group    X13 kg, kg    X14 1, 1    X15 0, 0
+//	X0, X1 v or x    X2, X3 d    X12 tally of the group    X13 kg, kg    X14 1, 1
 
-// SETUP loads what is the same for all groups. The bits of 1 are 3FF and zeros.
+// SETUP loads what is the same for all groups.
 #define SETUP \
 	MOVQ   p+0(FP), DI; \
 	MOVQ   groups_base+8(FP), BX; \
@@ -21,35 +22,8 @@
 	MOVQ   paths_tally(DI), SI; \
 	MOVQ   paths_cut(DI), R8; \
 	MOVQ   paths_years(DI), R9; \
-	MOVSD  paths_kg(DI), X13; \
-	UNPCKLPD X13, X13; \
-	MOVQ   $0x3FF0000000000000, AX; \
-	MOVQ   AX, X14; \
-	UNPCKLPD X14, X14; \
-	XORPS  X15, X15
-
-// FIRST sets v after the first cut, limit/max(stock - kg, 0), R10 to how far into their memory the years of the group lie, and
-// R12 to the first year.
-#define FIRST \
-	MOVQ   (BX), AX; \
-	MOVQ   R9, R10; \
-	IMULQ  AX, R10; \
-	IMULQ  $year__size, R10; \
-	SHLQ   $5, AX; \
-	MOVQ   paths_b(DI), R12; \
-	MOVUPD (R12)(AX*1), X2; \
-	MOVUPD 16(R12)(AX*1), X3; \
-	SUBPD  X13, X2; \
-	SUBPD  X13, X3; \
-	MAXPD  X15, X2; \
-	MAXPD  X15, X3; \
-	MOVQ   paths_floor(DI), R12; \
-	MOVUPD (R12)(AX*1), X0; \
-	MOVUPD 16(R12)(AX*1), X1; \
-	DIVPD  X2, X0; \
-	DIVPD  X3, X1; \
-	XORPS  X12, X12; \
-	XORL   R12, R12
+	TWICE(paths_kg(DI), X13); \
+	ONES(X14)
 
 // COUNT adds to the tallies the draws whose bits are all set in X4 and X5: their lower halves are four times 0 or -1.
 #define COUNT \
@@ -79,13 +53,14 @@ TEXT ·tallyExact(SB), NOSPLIT, $0-56
 exactGroup:
 	CMPQ BX, CX
 	JGE  exactDone
+	MOVQ (BX), AX
+	SHLQ $5, AX
 	FIRST
 	ADDQ paths_year(DI), R10
 	XORL AX, AX
 
 exactYear:
-	MOVSD    (R8)(R12*8), X2
-	UNPCKLPD X2, X2
+	TWICE((R8)(R12*8), X2)
 	MULPD    X2, X0
 	MULPD    X2, X1
 	MOVUPD   year_keep(R10), X3
@@ -121,6 +96,8 @@ TEXT ·tallyFraction(SB), NOSPLIT, $0-56
 fractionGroup:
 	CMPQ   BX, CX
 	JGE    fractionDone
+	MOVQ (BX), AX
+	SHLQ $5, AX
 	FIRST
 	MOVQ   R10, R11
 	SHRQ   $1, R11                // an error takes half of the room of what a year does
@@ -131,8 +108,7 @@ fractionGroup:
 	XORL   AX, AX
 
 fractionYear:
-	MOVSD    (R8)(R12*8), X4
-	UNPCKLPD X4, X4
+	TWICE((R8)(R12*8), X4)
 	MOVUPD   (R11), X5
 	MULPD    X4, X5
 	MOVAPD   X14, X6

@@ -27,17 +27,20 @@ func (o *outlook) stockNext(level float64) (median, lo, hi float64) {
 // yield is what is cut, kg a year over the horizon: its median. It reorders the draws.
 func (o *outlook) yield() float64 { return quantile.Of(o.taken, 0.5) / o.years }
 
+// atHand is how many groups are followed under all plans before the next ones are: what the years do to them stays at hand.
+const atHand = 16
+
 // looks are the outlooks of several plans, with the stocks at the ends of the years at, counted from 0 and in rising order. The
 // next looks write over them.
 func (p *paths) looks(plans []Plan, at []int) []outlook {
-	views, each := make([]view, len(plans)), (len(at)+1)*p.n
+	views, each := make([]view, len(plans)), (len(at)+1)*len(p.b)
 	p.seen = sized(p.seen, len(plans)*each)
 	for i, plan := range plans {
 		views[i] = p.view(plan, at, p.seen[i*each:(i+1)*each])
 	}
-	for g := range p.groups() { // all plans while what the years do to the draws is at hand
+	for g := 0; g < p.groups(); g += atHand {
 		for i := range views {
-			p.watch(g, &views[i])
+			p.watch(&views[i], g, min(g+atHand, p.groups()))
 		}
 	}
 	out := make([]outlook, len(views))

@@ -2,71 +2,78 @@ package offtake
 
 import "slices"
 
-// view is what is seen of a stand under one plan.
+// view is what is seen of a stand under one plan. The memory for the draws reaches to the end of the last group.
 type view struct {
 	way
 	most  float64     // the largest fraction that is meant to be cut
-	at    []int       // years at whose ends the stock is kept
-	stock [][]float64 // kg then, by draw
-	then  []tile      // limit over the stock then, of the draws that are looked at
+	kept  [][]float64 // by year: the stock at its end, kg, by draw; nil: not asked for
 	taken []float64   // kg over the horizon, by draw
-	below []int       // draws that are below the limit at the end of each year
-	ever  int         // and in any of them
+	tally []tally     // draws that are below the limit at the end of each year
+	ever  tally       // and in any of them
 }
 
-// view of nothing yet; room is for the numbers that are kept of each draw.
+// view of nothing yet that keeps the stocks at the ends of some years; room is for the numbers that are kept of each draw.
 func (p *paths) view(plan Plan, at []int, room []float64) view {
-	v := view{way: p.way(plan), at: at, below: make([]int, p.years), taken: room[:p.n], then: make([]tile, len(at))}
+	n := len(p.b)
+	v := view{way: p.way(plan), kept: make([][]float64, p.years), taken: room[:n], tally: make([]tally, p.years)}
 	v.most = slices.Max(v.meant)
-	for range at {
-		room = room[p.n:]
-		v.stock = append(v.stock, room[:p.n])
+	for _, y := range at {
+		room = room[n:]
+		v.kept[y] = room[:n]
 	}
 	return v
 }
 
 // outlook is what was seen.
 func (v *view) outlook(p *paths) outlook {
-	o := outlook{stock: v.stock, taken: v.taken, years: float64(p.years)}
-	o.risk, o.se = probability(slices.Max(v.below), p.n)
+	o := outlook{taken: v.taken[:p.n], years: float64(p.years)}
+	for _, x := range v.kept {
+		if x != nil {
+			o.stock = append(o.stock, x[:p.n])
+		}
+	}
+	worst := 0
+	for _, n := range v.tally {
+		worst = max(worst, n.sum())
+	}
+	o.risk, o.se = probability(worst, p.n)
 	o.se *= p.wider
-	o.ever, _ = probability(v.ever, p.n)
+	o.ever, _ = probability(v.ever.sum(), p.n)
 	return o
 }
 
-// watch follows a group of draws and keeps what is seen of it.
-func (p *paths) watch(g int, v *view) {
-	n, worst := p.inGroup(g), 1.0
-	if p.miss != nil {
-		worst = p.worst[g]
-	}
-	var taken tile // by later cuts, over the limit
-	if v.most*worst <= mostlyCut && p.years <= fewYears {
-		start := p.cutFirst(g, v.kg)
-		for l := 0; l < lanes; l += 2 {
-			p.watchFraction(g, l, v, start, &taken)
+// watch follows some groups of draws, one after the other, and keeps what is seen of them.
+func (p *paths) watch(v *view, from, to int) {
+	for from < to {
+		g := from
+		for g < to && p.leaves(g, v.most) {
+			g++
 		}
-		for k := range v.at {
-			p.keep(g, v.stock[k], v.then[k])
+		watchFractions(p, v, from, g)
+		if from = g; g < to {
+			p.watchEmptied(v, g)
+			from++
 		}
-	} else {
-		taken = p.watchEmptied(g, v)
-	}
-	for l := range n {
-		i := g*lanes + l
-		v.taken[i] = p.floor[i]*taken[l] + min(v.kg, p.b[i])
 	}
 }
 
 // unmissed are the errors of a survey that has none.
 var unmissed = tile{1, 1, 1, 1}
 
-// watchFraction follows v of two draws, which the processor has room for, as x/d, as [paths.countFraction] does: it divides once
-// for each cut.
-func (p *paths) watchFraction(g, l int, v *view, start tile, taken *tile) {
-	from, miss, kept := g*p.years, &unmissed, 0
+// watchFraction follows v of groups of draws as x/d, as [paths.countFraction] does: it divides once for each cut.
+func (p *paths) watchFraction(v *view, from, to int) {
+	for g := from; g < to; g++ {
+		start := p.cutFirst(g, v.kg)
+		p.watchTwo(g, 0, v, start)
+		p.watchTwo(g, 2, v, start)
+	}
+}
+
+// watchTwo follows two draws of a group, which the processor has room for.
+func (p *paths) watchTwo(g, l int, v *view, start tile) {
+	from, i, miss := g*p.years, g*lanes+l, &unmissed
 	meant, l0, l1 := v.meant, l&2, l&2+1
-	years, below := p.year[from:from+len(meant)], v.below[:len(meant)]
+	years, tally, kept := p.year[from:from+len(meant)], v.tally[:len(meant)], v.kept[:len(meant)]
 	x0, x1 := start[l0], start[l1]
 	d0, d1, s0, s1 := 1.0, 1.0, 0.0, 0.0
 	low0, low1 := uint64(0), uint64(0)
@@ -83,41 +90,36 @@ func (p *paths) watchFraction(g, l int, v *view, start tile, taken *tile) {
 		x0, x1 = x0*t.keep[l0]+d0*t.gain[l0], x1*t.keep[l1]+d1*t.gain[l1]
 		n0, n1 := negative(d0-x0), negative(d1-x1)
 		low0, low1 = low0|n0, low1|n1
-		below[y] += int(n0 + n1)
-		if kept < len(v.at) && v.at[kept] == y {
-			then := &v.then[kept]
-			then[l0], then[l1] = x0, x1
-			if y > 0 {
-				then[l0], then[l1] = x0/d0, x1/d1
-			}
-			kept++
+		tally[y][0] += int32(n0 + n1)
+		if stock := kept[y]; stock != nil {
+			stock[i], stock[i+1] = p.floor[i]/(x0/d0), p.floor[i+1]/(x1/d1)
 		}
 	}
-	v.ever += int(low0 + low1)
-	taken[l0], taken[l1] = s0, s1
+	v.ever[0] += int32(low0 + low1)
+	v.taken[i] = p.floor[i]*s0 + min(v.kg, p.b[i])
+	v.taken[i+1] = p.floor[i+1]*s1 + min(v.kg, p.b[i+1])
 }
 
-// watchEmptied follows v where a survey that finds too much may have all cut that stands.
-func (p *paths) watchEmptied(g int, v *view) (taken tile) {
+// watchEmptied follows v of a group where a survey that finds too much may have all cut that stands.
+func (p *paths) watchEmptied(v *view, g int) {
 	p.follow(g, &v.way)
-	kept := 0
-	var low [lanes]int
+	var low tally
 	for y, t := range v.v {
-		n := 0
 		for l := range t {
-			if t[l] > 1 {
-				n++
-				low[l] = 1
-			}
+			n := int32(over(t[l]))
+			v.tally[y][l] += n
+			low[l] |= n
 		}
-		v.below[y] += n
-		if kept < len(v.at) && v.at[kept] == y {
-			p.keep(g, v.stock[kept], t)
-			kept++
+		if v.kept[y] != nil {
+			p.keep(g, v.kept[y], t)
 		}
 	}
-	v.ever += low[0] + low[1] + low[2] + low[3]
-	return p.takenBy(g, &v.way)
+	taken := p.takenBy(g, &v.way)
+	for l := range p.inGroup(g) {
+		i := g*lanes + l
+		v.ever[l] += low[l]
+		v.taken[i] = p.floor[i]*taken[l] + min(v.kg, p.b[i])
+	}
 }
 
 // takenBy is what the later cuts of a way took of a group, over the limit.

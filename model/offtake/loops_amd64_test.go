@@ -3,6 +3,7 @@ package offtake
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -55,7 +56,7 @@ func TestCountsTwoAtATimeAreThoseOneByOne(t *testing.T) {
 			clear(p.tally)
 			count(groups, of)
 			for y, n := range p.tally {
-				years[y] = int(n[0] + n[1] + n[2] + n[3])
+				years[y] = n.sum()
 				below += years[y]
 			}
 			all += len(groups) * lanes * p.years
@@ -72,4 +73,48 @@ func TestCountsTwoAtATimeAreThoseOneByOne(t *testing.T) {
 		}
 	}
 	assert.InDelta(t, 0.5, float64(below)/float64(all), 0.4, "some are below, some are not")
+}
+
+// And they see the same of them, to the last bit.
+func TestWatchedTwoAtATimeIsAsOneByOne(t *testing.T) {
+	rng := rand.New(rand.NewPCG(33, 34))
+	for c := range 3000 {
+		p := oddPaths(rng)
+		meant := make([]float64, p.years)
+		for y := range meant {
+			meant[y] = p.cut[y] * float64(rng.IntN(2))
+		}
+		if c%3 == 0 {
+			p.miss = nil
+			for y := range meant {
+				meant[y] = min(meant[y], mostlyCut)
+			}
+		}
+		var at []int
+		for y := range meant {
+			if rng.IntN(2) == 0 {
+				at = append(at, y)
+			}
+		}
+		from := rng.IntN(p.groups())
+		to := from + rng.IntN(p.groups()-from+1)
+		seen := func(watch func(v *view)) (bits []uint64, below []int) {
+			v := p.view(Plan{p.kg, 0}, at, slices.Repeat([]float64{-1}, (len(at)+1)*len(p.b)))
+			v.meant = meant
+			watch(&v)
+			for i, x := range slices.Concat(append(v.kept, v.taken)...) {
+				if i%len(p.b) < p.n && !math.IsNaN(x) {
+					bits = append(bits, math.Float64bits(x))
+				}
+			}
+			for _, n := range v.tally {
+				below = append(below, n.sum())
+			}
+			return bits, append(below, v.ever.sum())
+		}
+		bits, below := seen(func(v *view) { p.watchFraction(v, from, to) })
+		bits2, below2 := seen(func(v *view) { watchFractions(p, v, from, to) })
+		assert.Equal(t, bits, bits2)
+		assert.Equal(t, below, below2)
+	}
 }

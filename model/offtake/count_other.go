@@ -1,6 +1,0 @@
-//go:build !amd64
-
-package offtake
-
-func tallyExact(p *paths, groups, of []int)    { p.countExact(groups, of) }
-func tallyFraction(p *paths, groups, of []int) { p.countFraction(groups, of) }

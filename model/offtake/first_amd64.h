@@ -1,0 +1,32 @@
+// FIRST sets X0, X1 to v of the four draws of a group after the first cut, limit/max(stock - kg, 0), with kg in X13 twice, DI
+// the paths and AX how far into the numbers of the draws those of the group lie. It sets R10 to how far into their memory the
+// years of the group lie, R9 being how many there are, and R12 to 0, the first year.
+#define FIRST \
+	MOVQ   R9, R10; \
+	IMULQ  AX, R10; \
+	SHLQ   $1, R10; \
+	MOVQ   paths_b(DI), R12; \
+	MOVUPD (R12)(AX*1), X2; \
+	MOVUPD 16(R12)(AX*1), X3; \
+	SUBPD  X13, X2; \
+	SUBPD  X13, X3; \
+	XORPS  X4, X4; \
+	MAXPD  X4, X2; \
+	MAXPD  X4, X3; \
+	MOVQ   paths_floor(DI), R12; \
+	MOVUPD (R12)(AX*1), X0; \
+	MOVUPD 16(R12)(AX*1), X1; \
+	DIVPD  X2, X0; \
+	DIVPD  X3, X1; \
+	XORPS  X12, X12; \
+	XORL   R12, R12
+
+// TWICE sets both halves of a register to a number; ONES sets them to 1, whose bits are 3FF and zeros.
+#define TWICE(number, x) \
+	MOVSD    number, x; \
+	UNPCKLPD x, x
+
+#define ONES(x) \
+	MOVQ     $0x3FF0000000000000, AX; \
+	MOVQ     AX, x; \
+	UNPCKLPD x, x
