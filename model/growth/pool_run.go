@@ -133,9 +133,12 @@ func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
 	d, width := p.beds[b].g.dim(), p.width()
 	for i, c := range p.chains {
 		path := p.walks[i][b]
-		for k := len(path) / d / 3; k < len(path)/d; k++ {
-			t := c.now.withTheta(p.paths[i][k*width : (k+1)*width])
-			c.giveBed(b, &t)
+		first := len(path) / d / 3
+		for k := first; k < len(path)/d; k++ {
+			if k == first || k%bedPoints == 0 { // those of a sweep share it
+				t := c.now.withTheta(p.paths[i][k*width : (k+1)*width])
+				c.giveBed(b, &t)
+			}
 			visit(c.beds[b], c.o[b], path[k*d:(k+1)*d])
 		}
 	}

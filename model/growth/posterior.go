@@ -205,10 +205,10 @@ func (p *Posterior) fill(run *poolRun, k int, before anyBed, species, own verdic
 		names = append(names, "B"+strconv.Itoa(t))
 	}
 	p.Draws = thinned(run.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
-		for i := range to {
+		to[0], to[1], to[2] = math.Exp(x[0]), math.Exp(x[1]), bed.g.sigma*x[2]
+		for i := fixed; i < len(to); i++ {
 			to[i] = math.Exp(x[i])
 		}
-		to[2] = bed.g.sigma * x[2]
 	})
 	p.summarise(math.Hypot(run.hold.logR.sd, run.hold.phi), set.Level)
 }
