@@ -20,21 +20,24 @@ func (d Draws) Len() int { return d.Chains * d.N }
 func (d Draws) Col(name string) []float64 { return d.Cols(name)[0] }
 
 // Cols copies those of several names, for which the draws are gone through once. It panics as Col does.
-func (d Draws) Cols(names ...string) [][]float64 {
+func (d Draws) Cols(names ...string) [][]float64 { return d.oneIn(1, names) }
+
+// oneIn copies those of one draw in so many, the first and every step on.
+func (d Draws) oneIn(step int, names []string) [][]float64 {
 	const few = 128 // draws that stay in the cache from one name to the next
 	w, at, out := len(d.Names), make([]int, len(names)), make([][]float64, len(names))
+	n := (d.Len() + step - 1) / step
 	for c, name := range names {
 		if at[c] = slices.Index(d.Names, name); at[c] < 0 {
 			panic(fmt.Sprintf("growth: no draws named %q", name))
 		}
-		out[c] = make([]float64, d.Len())
+		out[c] = make([]float64, n)
 	}
-	for from := 0; from < d.Len(); from += few {
-		to := min(from+few, d.Len())
+	for from := 0; from < n; from += few {
 		for c, j := range at {
-			part, x := out[c][from:to], d.X[from*w:to*w]
+			part, x := out[c][from:min(from+few, n)], d.X[from*step*w:]
 			for i := range part {
-				part[i] = x[i*w+j]
+				part[i] = x[i*step*w+j]
 			}
 		}
 	}

@@ -19,6 +19,12 @@ func TestColsOfDraws(t *testing.T) {
 		assert.Equal(t, float64(i), cols[1][i])
 	}
 	assert.Equal(t, cols[0], d.Col("B1"))
+	few := d.oneIn(7, []string{"K", "B0"})
+	assert.Len(t, few[0], 43)
+	for i := range few[0] {
+		assert.Equal(t, 1000+7*float64(i), few[0][i])
+		assert.Equal(t, 2000+7*float64(i), few[1][i])
+	}
 	before := slices.Clone(d.X)
 	cols[0][0] = -1
 	assert.Equal(t, before, d.X, "a copy")

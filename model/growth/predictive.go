@@ -143,10 +143,7 @@ func newForesight(p Posterior, b BedSeries, season Season, set Settings) *foresi
 	if p.Draws.Has(CutFactor) {
 		names = append(names, CutFactor)
 	}
-	cols := p.Draws.Cols(names...)
-	for c, x := range cols {
-		cols[c] = oneIn(step, x)
-	}
+	cols := p.Draws.oneIn(step, names)
 	f.r, f.k, f.sigma, f.logB = cols[0], cols[1], cols[2], cols[3:3+len(b.Surveys)]
 	for t, x := range f.logB {
 		for d, v := range x {
@@ -164,16 +161,6 @@ func newForesight(p Posterior, b BedSeries, season Season, set Settings) *foresi
 	n := len(f.r)
 	f.y, f.weight, f.none = make([]float64, n), make([]float64, n), make([]float64, n)
 	return f
-}
-
-// oneIn keeps one in so many numbers, the first and every step on; it writes over them.
-func oneIn(step int, x []float64) []float64 {
-	n := 0
-	for i := 0; i < len(x); i += step {
-		x[n] = x[i]
-		n++
-	}
-	return x[:n]
 }
 
 // errors fills tau and rate as the posterior has them.
