@@ -3,6 +3,7 @@ package offtake
 import (
 	"hash/fnv"
 	"io"
+	"math"
 	"math/rand/v2"
 	"strconv"
 )
@@ -59,12 +60,20 @@ func (c *luck) draw(s Stand, rules Rules) {
 	c.normals(c.survey, "survey", of.every, of.every)
 	c.highest = sized(c.highest, tiles/of.years)
 	for g := range c.highest {
-		most := 0.0
-		for _, z := range c.survey[g*of.years : (g+1)*of.years] {
-			most = max(most, z[0], z[1], z[2], z[3])
-		}
-		c.highest[g] = most
+		c.highest[g] = highest(c.survey[g*of.years : (g+1)*of.years])
 	}
+}
+
+// highest of the numbers, at least 0.
+func highest(tiles []tile) (most float64) {
+	for i := range tiles {
+		for _, z := range &tiles[i] {
+			if z > most {
+				most = z
+			}
+		}
+	}
+	return most
 }
 
 // streamOf is that of one kind of chance in one year, so that looking further ahead, taking more draws or adding another kind leaves
@@ -91,12 +100,15 @@ func (c *luck) storms() {
 		return
 	}
 	const whole = 1 << 53
+	below := uint64(math.Ceil(c.chance * whole)) // as Float64 of [rand.Rand] has it, in whole numbers
 	for y := range c.years {
 		r := c.streamOf("storm", y)
-		for i := range c.n {
-			if float64(r.Uint64()%whole) < c.chance*whole { // as Float64 of [rand.Rand] has it
-				c.storm[i/lanes*c.years+y] |= 1 << (i % lanes)
+		for i := 0; i < c.n; i += lanes {
+			storm := uint64(0)
+			for l := range min(lanes, c.n-i) {
+				storm |= (r.Uint64()%whole - below) >> 63 << l
 			}
+			c.storm[i/lanes*c.years+y] = uint8(storm)
 		}
 	}
 }
