@@ -126,12 +126,15 @@ func (p *paths) survey(c *luck, cv float64) {
 	}
 	p.miss, p.worst = sized(p.miss, p.groups()*p.years), sized(p.worst, p.groups())
 	for g := range p.worst {
-		tiles := p.miss[g*p.years : (g+1)*p.years]
+		tiles, x := p.miss[g*p.years:(g+1)*p.years], p.factors[:0]
+		for y := p.every; y < p.years; y += p.every {
+			z := &c.survey[g*p.years+y]
+			x = append(x, cv*z[0], cv*z[1], cv*z[2], cv*z[3])
+		}
+		elementary.Exp(x)
 		clear(tiles)
 		for y := p.every; y < p.years; y += p.every {
-			w, z := &tiles[y], &c.survey[g*p.years+y]
-			w[0], w[1], w[2], w[3] = cv*z[0], cv*z[1], cv*z[2], cv*z[3]
-			elementary.Exp(w[:])
+			tiles[y], x = tile(x), x[lanes:]
 		}
 		p.worst[g] = cv * c.highest[g]
 	}
