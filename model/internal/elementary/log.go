@@ -6,11 +6,12 @@ import (
 )
 
 // Log is the natural logarithm of x to within two units in the last place, in half of the time of [math.Log], to which it
-// leaves what is near 1, not positive, not finite or less than the least normal number:
+// leaves what is not positive, not finite or less than the least normal number:
 //
 //	log x = n ln 2 + log c + log(1+r),  x = 2^n z,  r = (z - c)/c,  |r| < 1/256
 //
-// with c the middle of one of 128 intervals. No product is rounded together with a sum, so that it is the same on all machines.
+// with c the middle of one of 128 intervals, and the series of log(1+r), r = x - 1, where |r| < 1/16. No product is rounded
+// together with a sum, so that it is the same on all machines.
 //
 // References:
 //   - Tang, P. T. P.: Table-Driven Implementation of the Logarithm Function in IEEE Floating-Point Arithmetic. ACM
@@ -21,7 +22,10 @@ func Log(x float64) float64 {
 		ln2B = math.Ln2 - ln2A
 		near = 1. / 16
 	)
-	if !(x >= 0x1p-1022 && x <= math.MaxFloat64) || math.Abs(x-1) < near {
+	if math.Abs(x-1) < near {
+		return nearOne(x - 1)
+	}
+	if !(x >= 0x1p-1022 && x <= math.MaxFloat64) {
 		return math.Log(x)
 	}
 	bits := math.Float64bits(x)
@@ -33,6 +37,14 @@ func Log(x float64) float64 {
 	r2 := float64(r * r)
 	more := float64(r2*(-0.5+float64(r*(1./3)))) + float64(float64(r2*r2)*(-0.25+float64(r*0.2)-float64(r2*(1./6))))
 	return float64(n*ln2A) + (p.log + (r + (more + float64(n*ln2B))))
+}
+
+// nearOne is log(1+r), |r| < 1/16, by its series to r^13; even and odd are its terms from r³ on, over r³.
+func nearOne(r float64) float64 {
+	s := float64(r * r)
+	even := 1./3 + float64(s*(1./5+float64(s*(1./7+float64(s*(1./9+float64(s*(1./11+float64(s*(1./13))))))))))
+	odd := 1./4 + float64(s*(1./6+float64(s*(1./8+float64(s*(1./10+float64(s*(1./12))))))))
+	return r - float64(0.5*s-float64(float64(r*s)*(even-float64(r*odd))))
 }
 
 const (

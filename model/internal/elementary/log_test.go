@@ -27,6 +27,25 @@ func TestLogIsExactToTwoUnits(t *testing.T) {
 	assert.Less(t, worst, 2.0)
 }
 
+// Where the series is taken, down to numbers next to 1.
+func TestLogNearOne(t *testing.T) {
+	rng := rand.New(rand.NewPCG(8, 11))
+	worst := 0.0
+	for range 20000 {
+		r := math.Ldexp(2*rng.Float64()-1, -4-rng.IntN(50))
+		y := Log(1 + r)
+		e := exactly(y)
+		x := big.NewFloat(1 + r)
+		d, _ := e.Sub(e, x).Quo(e, x).Float64()
+		if y != 0 {
+			worst = max(worst, math.Abs(d)/(math.Nextafter(math.Abs(y), math.Inf(1))-math.Abs(y)))
+		}
+	}
+	t.Logf("largest error %.4f of a unit in the last place", worst)
+	assert.Less(t, worst, 0.7)
+	assert.Zero(t, Log(1))
+}
+
 // At the edges of every interval of the table and of its range.
 func TestLogAtTheEdges(t *testing.T) {
 	for i := range logSteps + 1 {
@@ -46,17 +65,19 @@ func TestLogAtTheEdges(t *testing.T) {
 }
 
 func BenchmarkLog(b *testing.B) {
-	x := make([]float64, 1024)
+	x, near := make([]float64, 1024), make([]float64, 1024)
 	for i := range x {
-		x[i] = math.Exp(10 * rand.NormFloat64())
+		x[i], near[i] = math.Exp(10*rand.NormFloat64()), 1+(rand.Float64()-0.5)/8
 	}
-	for name, of := range map[string]func(float64) float64{"table": Log, "math": math.Log} {
-		b.Run(name, func(b *testing.B) {
-			sum := 0.0
-			for i := 0; b.Loop(); i++ {
-				sum += of(x[i&1023])
-			}
-			_ = sum
-		})
+	for name, of := range map[string]func(float64) float64{"ours": Log, "math": math.Log} {
+		for where, x := range map[string][]float64{"all": x, "near 1": near} {
+			b.Run(name+"/"+where, func(b *testing.B) {
+				sum := 0.0
+				for i := 0; b.Loop(); i++ {
+					sum += of(x[i&1023])
+				}
+				_ = sum
+			})
+		}
 	}
 }
