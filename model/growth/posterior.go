@@ -7,6 +7,7 @@ import (
 	"slices"
 	"strconv"
 
+	"bedstock/model/internal/elementary"
 	"bedstock/model/internal/quantile"
 )
 
@@ -205,10 +206,9 @@ func (p *Posterior) fill(run *poolRun, k int, before anyBed, species, own verdic
 		names = append(names, "B"+strconv.Itoa(t))
 	}
 	p.Draws = thinned(run.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
-		to[0], to[1], to[2] = math.Exp(x[0]), math.Exp(x[1]), bed.g.sigma*x[2]
-		for i := fixed; i < len(to); i++ {
-			to[i] = math.Exp(x[i])
-		}
+		copy(to, x)
+		elementary.Exp(to)
+		to[2] = bed.g.sigma * x[2]
 	})
 	p.summarise(math.Hypot(run.hold.logR.sd, run.hold.phi), set.Level)
 }
