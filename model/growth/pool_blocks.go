@@ -17,7 +17,7 @@ func (p *poolRun) layBlocks() {
 	(&common{logR: h.logR.mean, logK: h.logK.mean}).theta(at)
 	sd := append([]float64{h.logR.sd, h.logK.sd, 0.8 * h.phi, 0.8 * h.omega, 0.8, h.cutSD}, h.errSD...)
 	n := len(p.block)
-	p.rounds = 1
+	p.rounds, p.apart = 1, 1
 	p.frame = bentFrame{frame{centre: make([]float64, n), l: make([]float64, n*n)}, [2]bend{straight, straight}}
 	p.off = levelling{math.Inf(1), 1}
 	for k, j := range p.block {
@@ -82,17 +82,18 @@ func momentsOf(x []float64, n int) (mean, variance float64) {
 // fewLead is the share of jumps of θ that lead anywhere below which it is θ, held by what the beds stand at, that is slow.
 const fewLead = 0.25
 
-// pace is how often a sweep should move θ: twice where few of its jumps have led anywhere since it was asked last.
-func (p *poolRun) pace() int {
+// pace is how often a sweep should move θ, and how many sweeps apart it should do so along ellipses: twice, and always, where few
+// of its jumps have led anywhere since it was asked last.
+func (p *poolRun) pace() (rounds, apart int) {
 	tried, led := 0, 0
 	for _, c := range p.chains {
 		tried, led = tried+c.tried, led+c.led
 		c.tried, c.led = 0, 0
 	}
 	if float64(led) < fewLead*float64(tried) {
-		return 2
+		return 2, 1
 	}
-	return 1
+	return 1, 2
 }
 
 // width is how many numbers of θ and the errors a sweep leaves behind.

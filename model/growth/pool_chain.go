@@ -89,7 +89,7 @@ func (c *poolChain) sweep(k int, shared func(), bed func(b int)) {
 	for b, ch := range c.beds {
 		ch.step(&c.p.beds[b].frame, func() { bed(b) })
 	}
-	c.along()
+	c.along(k)
 }
 
 // settle takes the beds back to where they stand, after others of their points were looked at in frames laid anew: what they have
@@ -142,8 +142,9 @@ func (c *poolChain) centred() {
 	c.now.w = math.Copysign(math.Exp(slice(math.Log(math.Abs(c.now.w)), 0.7, c.changes(), c.rng)), c.now.w)
 }
 
-// along moves the beds along with θ, from where they stand in their frames.
-func (c *poolChain) along() {
+// along moves the beds along with θ, from where they stand in their frames. A jump takes one density of all beds, an ellipse more
+// than two: it is for places out of which no jump leads, and is left out in turn where jumps lead on, see [poolRun.pace].
+func (c *poolChain) along(k int) {
 	lp := c.p.hold.prior(&c.now)
 	for _, ch := range c.beds {
 		lp += ch.lp
@@ -159,6 +160,9 @@ func (c *poolChain) along() {
 		if lp, moved = c.move.independent(-1, lp, c.tryTheta); moved {
 			c.led++
 			c.take()
+		}
+		if k%c.p.apart != 0 {
+			continue
 		}
 		if lp, moved = c.move.ellipse(-1, lp, c.tryTheta); moved {
 			c.take()

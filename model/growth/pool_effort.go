@@ -7,6 +7,9 @@ type effort struct {
 	attempts int   // each but the first lengthens the run, see [poolRun.run]
 }
 
+// early is the percentage of the first run after which the frames are laid anew: those of the warm-up were laid by few points.
+const early = 30
+
 // fewPoints is how many points of every bed a run has at least.
 const fewPoints = 4000
 

@@ -58,7 +58,7 @@ func TestErrorsLeaveTheBedsAsTheyAre(t *testing.T) {
 	order := []int{0, 1, 2, 3, 4, 5}
 	require.Len(t, out.lay(p, beds, order, jagsSeason, set), 6)
 	p.start(set)
-	p.clear()
+	p.clear(40)
 	p.walk(40)
 	p.refit()
 	c := p.chains[0]
@@ -84,7 +84,7 @@ func TestRefitLeavesTheBedsAsTheyAre(t *testing.T) {
 	beds, plots := jagsCase(t, "six")
 	p := runOf(t, beds, jagsPrior, jagsSeason, plots, jagsSet)
 	for range 10 {
-		p.clear()
+		p.clear(20)
 		p.walk(20)
 		var before [][]bool
 		for _, c := range p.chains {

@@ -48,7 +48,7 @@ func TestPoolAgainstWeightedPrior(t *testing.T) {
 	for n := range 2 {
 		p := runOf(t, beds, prior, season, plots, set)
 		for range 3 {
-			p.clear()
+			p.clear(100)
 			p.walk(100)
 			p.refit()
 		}

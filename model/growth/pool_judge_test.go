@@ -5,7 +5,7 @@ import "testing"
 // BenchmarkJudgeBed is the diagnosis of r, K and the stocks of a bed of five surveys, 4000 points.
 func BenchmarkJudgeBed(b *testing.B) {
 	p := testRun(b)
-	p.clear()
+	p.clear(500)
 	p.walk(500)
 	for b.Loop() {
 		p.judgeBeds(true)

@@ -20,6 +20,7 @@ type poolRun struct {
 	frame  bentFrame    // of the block
 	off    levelling    // of the likelihood of r
 	rounds int          // of moves of θ a sweep
+	apart  int          // how many sweeps apart those along an ellipse are
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
@@ -51,11 +52,21 @@ func (p *poolRun) start(set Settings) {
 	}
 }
 
-// clear forgets the points passed.
-func (p *poolRun) clear() {
+// clear forgets the points passed and makes room for those of so many sweeps.
+func (p *poolRun) clear(sweeps int) {
 	p.walks, p.paths = make([][][]float64, len(p.chains)), make([][]float64, len(p.chains))
 	for i := range p.walks {
 		p.walks[i] = make([][]float64, len(p.beds))
+	}
+	p.reserve(sweeps)
+}
+
+// reserve makes room for the points of so many sweeps in one piece: growing by and by leaves twice as much behind.
+func (p *poolRun) reserve(sweeps int) {
+	for i, c := range p.chains {
+		for b, ch := range c.beds {
+			p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(ch.x))
+		}
 	}
 }
 
@@ -65,9 +76,6 @@ func (p *poolRun) walk(sweeps int) {
 	for i, c := range p.chains {
 		wg.Go(func() {
 			y := make([]float64, p.width())
-			for b, ch := range c.beds { // in one piece: growing by and by leaves twice as much behind
-				p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(ch.x))
-			}
 			for k := range sweeps {
 				c.sweep(k, func() {
 					c.now.theta(y)
@@ -194,16 +202,18 @@ func (p *poolRun) forget(b int) {
 func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
 	rounds := 1
 	for _, sweeps := range e.warmUp {
-		p.clear()
+		p.clear(sweeps)
 		p.walk(sweeps)
 		p.refit()
-		rounds = p.pace()
+		rounds, p.apart = p.pace()
 	}
 	p.rounds = rounds
-	p.clear()
 	keep := set.Draws / set.Chains
 	sweeps := (max(keep, e.points/set.Chains) + bedPoints - 1) / bedPoints
-	p.walk(sweeps)
+	p.clear(sweeps)
+	p.walk(sweeps * early / 100)
+	p.adapt()
+	p.walk(sweeps - sweeps*early/100)
 	for a := 1; ; a++ {
 		species = p.judge()
 		last := a == e.attempts
@@ -213,15 +223,21 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 				return species, beds
 			}
 		}
-		p.refit()
-		p.rounds = p.pace()
-		more := (sweeps + 1) / 2
+		p.adapt()
+		more := (sweeps + 2) / 3
 		if a > 1 {
 			p.forgetFirst(sweeps / 3)
 			sweeps -= sweeps / 3
 			more = sweeps
 		}
+		p.reserve(more)
 		p.walk(more)
 		sweeps += more
 	}
+}
+
+// adapt lays the frames anew.
+func (p *poolRun) adapt() {
+	p.refit()
+	p.rounds, p.apart = p.pace()
 }

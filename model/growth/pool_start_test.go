@@ -32,7 +32,7 @@ func TestChainsStartAtPossiblePoints(t *testing.T) {
 // What is forgotten is the beginning, of all chains, beds and what they have in common.
 func TestForgetFirst(t *testing.T) {
 	p := testRun(t)
-	p.clear()
+	p.clear(30)
 	p.walk(30)
 	paths, walks := slices.Clone(p.paths), make([][][]float64, len(p.walks))
 	for i := range p.walks {
@@ -50,9 +50,9 @@ func TestForgetFirst(t *testing.T) {
 	}
 }
 
-// A run that has not converged is lengthened by half, then each time by a third in all.
+// A run that has not converged is lengthened by a third, and each time again by a third in all.
 func TestHowARunIsLengthened(t *testing.T) {
-	for attempts, sweeps := range map[int]int{1: 30, 2: 45, 3: 60, 4: 80} {
+	for attempts, sweeps := range map[int]int{1: 30, 2: 40, 3: 54, 4: 72} {
 		p := testRun(t)
 		species, _ := p.run(Settings{Draws: 120, Chains: 4}, effort{warmUp: []int{5}, points: 240, attempts: attempts})
 		require.False(t, species.ok())

@@ -50,8 +50,8 @@ const CutFactor = "cut factor"
 //
 // Chains and thinning are chosen so that Settings.Draws draws are kept: the number of chains is lowered to a divisor.
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. The run, of at least
-// 4000 points of every bed and unless it is to be brief 8000 for up to 100 beds, is lengthened eleven times at most: by
-// half, then each time by a third in all, as its first third is forgotten; two points each share what the beds have in
+// 4000 points of every bed and unless it is to be brief 8000 for up to 100 beds, is lengthened eleven times at most: each time
+// by a third, from the second time on in all, as its first third is forgotten; two points each share what the beds have in
 // common. R-hat and effective sizes are those of the whole run that is not forgotten, of which the draws are evenly
 // spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
 // quantities, still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the

@@ -32,7 +32,7 @@ func runOf(t testing.TB, beds []BedSeries, prior Prior, season Season, plots []P
 	}
 	require.Len(t, out.lay(p, beds, order, season, set), len(beds))
 	p.start(set)
-	p.clear()
+	p.clear(40)
 	p.walk(40)
 	p.refit()
 	return p
