@@ -208,6 +208,7 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 		cuts[i].Kg /= set.ReportedShare
 	}
 	at := 0
+	g.free = true
 	for i := 1; i < g.n; i++ {
 		t1, t2 := s.Surveys[i-1].T, s.Surveys[i].T
 		l := link{free: !s.Told(i), dt: max(t2-t1, 1/365.25), logQ: math.Log(set.StormSurvival)}
@@ -228,6 +229,7 @@ func (g *target) addLinks(s Series, season Season, set Settings) (warnings []str
 		l.at = at
 		if !l.free {
 			at += l.path.stretches()
+			g.free = false
 		}
 		g.links = append(g.links, l)
 	}

@@ -30,6 +30,7 @@ type target struct {
 	n          int     // states
 	errSD      []float64
 	links      []link
+	free       bool // all of them are: r, K and σ tell nothing of how a stock changes
 	obs        []sight
 }
 
@@ -95,6 +96,9 @@ func (g *target) steps(x []float64, w *work) {
 // setMap makes w ready for the map with log r, log K and w of x, which are not to be NaN, and returns e^c/K. What w knows of
 // another map it forgets.
 func (g *target) setMap(x []float64, w *work) (invK float64) {
+	if g.free && !math.IsNaN(w.sigma) { // for one x as for another
+		return w.invK
+	}
 	if sigma := g.sigma * math.Abs(x[2]); sigma != w.sigma {
 		w.sigma = sigma
 		for t := range g.links {

@@ -29,13 +29,15 @@ func newLooked(n, links, k int) looked {
 // look works out what w has of the chart. q is x or v: both begin with log r, log K and w.
 func (c *chart) look(q []float64, storms []bool, w *work) {
 	f := &w.looked
-	if f.chart != c || f.logR != q[0] || f.logK != q[1] || f.raw != q[2] || f.cut != w.cut {
-		f.chart, f.logR, f.logK, f.raw, f.cut = c, q[0], q[1], q[2], w.cut
-		c.linear(q, w)
-		c.precisions(q[2], w)
-	} else if slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
+	same := f.chart == c && f.logR == q[0] && f.logK == q[1] && f.raw == q[2] && f.cut == w.cut
+	if same && slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
 		return
 	}
+	if !same && (f.chart != c || !c.g.free) {
+		c.linear(q, w)
+		c.precisions(q[2], w)
+	}
+	f.chart, f.logR, f.logK, f.raw, f.cut = c, q[0], q[1], q[2], w.cut
 	copy(f.storms, storms)
 	copy(f.off, w.off)
 	c.gradients(q[1], storms, w)
