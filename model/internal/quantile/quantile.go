@@ -18,8 +18,8 @@ func Of(x []float64, p float64) float64 {
 	return Among(x, 0, len(x)-1, p)
 }
 
-// Among is Of where the number of rank from stands at its place with all smaller ones before it, and that of
-// rank to with all larger ones behind it. It keeps to the numbers between them where the quantile lies there.
+// Among is Of where those of the ranks from to to stand at these places, in any order. It keeps to them where the quantile
+// lies there.
 func Among(x []float64, from, to int, p float64) float64 {
 	j, f := Position(len(x), p)
 	if j < from || j >= to {
@@ -56,7 +56,7 @@ func Sorted(x []float64, p float64) float64 {
 func Three(x []float64, low, high float64) (median, lo, hi float64) {
 	m, _ := Position(len(x), 0.5)
 	median = Of(x, 0.5)
-	return median, Among(x, 0, m, low), Among(x, m, len(x)-1, high)
+	return median, Among(x, 0, m, low), Among(x, m+1, len(x)-1, high) // the first may move the number at m
 }
 
 // Position of the p quantile among n numbers.

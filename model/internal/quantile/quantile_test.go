@@ -104,6 +104,22 @@ func TestQuantilesOfManyAgreeWithSorting(t *testing.T) {
 	}
 }
 
+// Also where only one of them is next to the median.
+func TestThreeOfWhichTwoAreNeighbours(t *testing.T) {
+	rng := rand.New(rand.NewPCG(5, 6))
+	for range 500 {
+		x := make([]float64, 40+rng.IntN(200))
+		for i := range x {
+			x[i] = rng.NormFloat64()
+		}
+		want, near := sorted(x), rng.Float64()/float64(len(x))
+		for _, p := range [][2]float64{{0.1, 0.5 + near}, {0.5 - near, 0.9}} {
+			median, lo, hi := Three(slices.Clone(x), p[0], p[1])
+			assert.Equal(t, []float64{Sorted(want, 0.5), Sorted(want, p[0]), Sorted(want, p[1])}, []float64{median, lo, hi}, "%d, %g", len(x), p)
+		}
+	}
+}
+
 // Draws as they are handed on, others each time, and the quantiles that are asked of them.
 func BenchmarkQuantile(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 2))
