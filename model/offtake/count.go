@@ -54,7 +54,8 @@ func (p *paths) cutFirst(g int, kg float64) tile {
 
 // countExact follows v of groups of draws where the cuts are what they are meant to be. Positive numbers order as their bits
 // do, so that the sign of a difference of bits counts without a branch. This loop and the next are where the time of an advice
-// goes: see count_amd64.s.
+// goes: see count_amd64.s. As there, each product is rounded by itself: float64 keeps a processor that could from rounding it
+// together with the sum that it goes into.
 func (p *paths) countExact(groups, of []int) {
 	cut := p.cut
 	tally := p.tally[:len(cut)]
@@ -65,10 +66,10 @@ func (p *paths) countExact(groups, of []int) {
 		sum := 0
 		for y, m := range cut {
 			t := &years[y]
-			v0 = v0*m*t.keep[0] + t.gain[0]
-			v1 = v1*m*t.keep[1] + t.gain[1]
-			v2 = v2*m*t.keep[2] + t.gain[2]
-			v3 = v3*m*t.keep[3] + t.gain[3]
+			v0 = float64(v0*m*t.keep[0]) + t.gain[0]
+			v1 = float64(v1*m*t.keep[1]) + t.gain[1]
+			v2 = float64(v2*m*t.keep[2]) + t.gain[2]
+			v3 = float64(v3*m*t.keep[3]) + t.gain[3]
 			n := over(v0) + over(v1) + over(v2) + over(v3)
 			tally[y][0] += int32(n)
 			sum += int(n)
@@ -95,17 +96,17 @@ func (p *paths) countFraction(groups, of []int) {
 		sum := 0
 		for y, h := range cut {
 			t, w := &years[y], &miss[y]
-			d0 *= 1 - h*w[0]
-			x0 = x0*t.keep[0] + d0*t.gain[0]
+			d0 = float64(d0 * (1 - float64(h*w[0])))
+			x0 = float64(x0*t.keep[0]) + float64(d0*t.gain[0])
 			n := negative(d0 - x0)
-			d1 *= 1 - h*w[1]
-			x1 = x1*t.keep[1] + d1*t.gain[1]
+			d1 = float64(d1 * (1 - float64(h*w[1])))
+			x1 = float64(x1*t.keep[1]) + float64(d1*t.gain[1])
 			n += negative(d1 - x1)
-			d2 *= 1 - h*w[2]
-			x2 = x2*t.keep[2] + d2*t.gain[2]
+			d2 = float64(d2 * (1 - float64(h*w[2])))
+			x2 = float64(x2*t.keep[2]) + float64(d2*t.gain[2])
 			n += negative(d2 - x2)
-			d3 *= 1 - h*w[3]
-			x3 = x3*t.keep[3] + d3*t.gain[3]
+			d3 = float64(d3 * (1 - float64(h*w[3])))
+			x3 = float64(x3*t.keep[3]) + float64(d3*t.gain[3])
 			n += negative(d3 - x3)
 			tally[y][0] += int32(n)
 			sum += int(n)
@@ -137,7 +138,7 @@ func over(v float64) uint64 { return uint64(one-int64(math.Float64bits(v))) >> 6
 const one = 0x3FF << 52 // the bits of 1.0
 
 // left is max(1-x, 0).
-func left(x float64) float64 { return positive(1 - x) }
+func left(x float64) float64 { return positive(1 - float64(x)) }
 
 // positive is max(x, 0), without a branch.
 func positive(x float64) float64 {

@@ -78,15 +78,15 @@ func (p *paths) follow(g int, w *way) {
 		t, cut := &years[y], &w.cut[y]
 		switch {
 		case f == 0:
-			v0, v1 = v0*t.keep[0]+t.gain[0], v1*t.keep[1]+t.gain[1]
-			v2, v3 = v2*t.keep[2]+t.gain[2], v3*t.keep[3]+t.gain[3]
+			v0, v1 = float64(v0*t.keep[0])+t.gain[0], float64(v1*t.keep[1])+t.gain[1]
+			v2, v3 = float64(v2*t.keep[2])+t.gain[2], float64(v3*t.keep[3])+t.gain[3]
 		case p.miss == nil:
 			m := 1 / math.Max(1-f, nothing)
 			for l, v := range [...]float64{v0, v1, v2, v3} {
 				cut[l] = f * (floor[l] / v)
 			}
-			v0, v1 = v0*m*t.keep[0]+t.gain[0], v1*m*t.keep[1]+t.gain[1]
-			v2, v3 = v2*m*t.keep[2]+t.gain[2], v3*m*t.keep[3]+t.gain[3]
+			v0, v1 = float64(v0*m*t.keep[0])+t.gain[0], float64(v1*m*t.keep[1])+t.gain[1]
+			v2, v3 = float64(v2*m*t.keep[2])+t.gain[2], float64(v3*m*t.keep[3])+t.gain[3]
 		default:
 			miss := &p.miss[g*p.years+y]
 			v0, cut[0] = surveyed(v0, f*miss[0], floor[0], t.keep[0], t.gain[0])

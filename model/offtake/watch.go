@@ -83,11 +83,12 @@ func (p *paths) watchTwo(g, l int, v *view, start tile) {
 			if p.miss != nil {
 				miss = &p.miss[from+y]
 			}
-			f0, f1 := f*miss[l0], f*miss[l1]
+			f0, f1 := float64(f*miss[l0]), float64(f*miss[l1])
 			s0, s1 = s0+f0*d0/x0, s1+f1*d1/x1
-			d0, d1 = d0*(1-f0), d1*(1-f1)
+			d0, d1 = float64(d0*(1-f0)), float64(d1*(1-f1))
 		}
-		x0, x1 = x0*t.keep[l0]+d0*t.gain[l0], x1*t.keep[l1]+d1*t.gain[l1]
+		x0 = float64(x0*t.keep[l0]) + float64(d0*t.gain[l0])
+		x1 = float64(x1*t.keep[l1]) + float64(d1*t.gain[l1])
 		n0, n1 := negative(d0-x0), negative(d1-x1)
 		low0, low1 = low0|n0, low1|n1
 		tally[y][0] += int32(n0 + n1)
@@ -96,8 +97,8 @@ func (p *paths) watchTwo(g, l int, v *view, start tile) {
 		}
 	}
 	v.ever[0] += int32(low0 + low1)
-	v.taken[i] = p.floor[i]*s0 + min(v.kg, p.b[i])
-	v.taken[i+1] = p.floor[i+1]*s1 + min(v.kg, p.b[i+1])
+	v.taken[i] = float64(p.floor[i]*s0) + min(v.kg, p.b[i])
+	v.taken[i+1] = float64(p.floor[i+1]*s1) + min(v.kg, p.b[i+1])
 }
 
 // watchEmptied follows v of a group where a survey that finds too much may have all cut that stands.
@@ -118,7 +119,7 @@ func (p *paths) watchEmptied(v *view, g int) {
 	for l := range p.inGroup(g) {
 		i := g*lanes + l
 		v.ever[l] += low[l]
-		v.taken[i] = p.floor[i]*taken[l] + min(v.kg, p.b[i])
+		v.taken[i] = float64(p.floor[i]*taken[l]) + min(v.kg, p.b[i])
 	}
 }
 

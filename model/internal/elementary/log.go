@@ -33,7 +33,7 @@ func Log(x float64) float64 {
 	n := float64(int64(from) >> 52)
 	z := math.Float64frombits(bits - from&(0xfff<<52))
 	p := &logs[from>>(52-7)%logSteps]
-	r := (z - p.c) * p.inverse
+	r := float64((z - p.c) * p.inverse)
 	r2 := float64(r * r)
 	more := float64(r2*(-0.5+float64(r*(1./3)))) + float64(float64(r2*r2)*(-0.25+float64(r*0.2)-float64(r2*(1./6))))
 	return float64(n*ln2A) + (p.log + (r + (more + float64(n*ln2B))))
@@ -44,7 +44,7 @@ func nearOne(r float64) float64 {
 	s := float64(r * r)
 	even := 1./3 + float64(s*(1./5+float64(s*(1./7+float64(s*(1./9+float64(s*(1./11+float64(s*(1./13))))))))))
 	odd := 1./4 + float64(s*(1./6+float64(s*(1./8+float64(s*(1./10+float64(s*(1./12))))))))
-	return r - float64(0.5*s-float64(float64(r*s)*(even-float64(r*odd))))
+	return r - float64(float64(0.5*s)-float64(float64(r*s)*(even-float64(r*odd))))
 }
 
 const (
