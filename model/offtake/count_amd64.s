@@ -5,6 +5,11 @@
 // The loops of count.go, two draws at a time: half of their time. All is SSE2, which every amd64 has, and which rounds each
 // product and each sum by itself as those loops do. Nothing that is read need lie at a multiple of 16 bytes.
 //
+// To read it: the register named last is changed, ADDPD X1, X0 is X0 += X1 in both halves. CMPPD X1, X0, $1 sets all bits of each
+// half of X0 that is less than that of X1 ($6: that is not <=), and clears the others: -1 or 0, so that what is subtracted (PSUBL) is
+// counted. name+8(FP) is a parameter, which go vet compares with the declaration; 8(SI)(AX*1) is what lies at SI + AX + 8, and
+// type_field, told by the compiler in go_asm.h, is how far a field lies into its struct.
+//
 //	BX  the group that is followed     CX  end of the groups     DI  the paths
 //	R8  cuts of the years              R9  number of years       R12 year
 //	R10 what the years do              R11 errors of surveys     R13 how often draws of each group are below
@@ -54,7 +59,7 @@ exactGroup:
 	CMPQ BX, CX
 	JGE  exactDone
 	MOVQ (BX), AX
-	SHLQ $5, AX
+	SHLQ $5, AX                   // a group has four numbers of 8 bytes
 	FIRST
 	ADDQ paths_year(DI), R10
 	XORL AX, AX
@@ -96,8 +101,8 @@ TEXT ·tallyFraction(SB), NOSPLIT, $0-56
 fractionGroup:
 	CMPQ   BX, CX
 	JGE    fractionDone
-	MOVQ (BX), AX
-	SHLQ $5, AX
+	MOVQ   (BX), AX
+	SHLQ   $5, AX
 	FIRST
 	MOVQ   R10, R11
 	SHRQ   $1, R11                // an error takes half of the room of what a year does

@@ -1,6 +1,6 @@
 // FIRST sets X0, X1 to v of the four draws of a group after the first cut, limit/max(stock - kg, 0), with kg in X13 twice, DI
 // the paths and AX how far into the numbers of the draws those of the group lie. It sets R10 to how far into their memory the
-// years of the group lie, R9 being how many there are, and R12 to 0, the first year.
+// years of the group lie, R9 being how many there are, and X12 and R12, the first year, to 0. X2 to X4 are used up.
 #define FIRST \
 	MOVQ   R9, R10; \
 	IMULQ  AX, R10; \
@@ -21,7 +21,7 @@
 	XORPS  X12, X12; \
 	XORL   R12, R12
 
-// TWICE sets both halves of a register to a number; ONES sets them to 1, whose bits are 3FF and zeros.
+// TWICE sets both halves of a register to a number; ONES sets them to 1, whose bits are 3FF and zeros, by way of AX.
 #define TWICE(number, x) \
 	MOVSD    number, x; \
 	UNPCKLPD x, x
