@@ -154,8 +154,8 @@ func (c *poolChain) along(k int) {
 		c.v[k] = c.theta[j]
 	}
 	lp += c.p.frame.solve(c.v, c.move.y)
+	moved := false
 	for range c.p.rounds {
-		var moved bool
 		c.tried++
 		if lp, moved = c.move.independent(-1, lp, c.tryTheta); moved {
 			c.led++
@@ -167,6 +167,9 @@ func (c *poolChain) along(k int) {
 		if lp, moved = c.move.ellipse(-1, lp, c.tryTheta); moved {
 			c.take()
 		}
+	}
+	if moved { // the beds hold what was proposed last
+		return
 	}
 	c.give(c.now)
 	for b, ch := range c.beds {

@@ -47,20 +47,24 @@ func newChain(g *target, seed uint64, name string, index int) *chain {
 // step draws the undated storms, leads the chain anywhere that the frame f tells of, and then along an ellipse; it calls note
 // after each of these moves. v, y, u and lp are left at the point where it comes to stand.
 func (c *chain) step(f *frame, note func()) {
-	c.g.drawStorms(c.x, c.storms, c.rng, c.w)
-	c.numbers(f)
+	if f.chances.any {
+		c.g.drawStorms(c.x, c.storms, c.rng, c.w)
+		c.numbers(f)
+	}
 	c.stand(f)
 	f.solve(c.v, c.y)
 	propose := func() float64 {
 		f.apply(c.yn, c.v)
 		return c.propose(f)
 	}
-	copy(c.stood, c.u)
-	for t := range c.u {
-		c.u[t] = c.rng.Float64()
+	if f.chances.any {
+		copy(c.stood, c.u)
+		for t := range c.u {
+			c.u[t] = c.rng.Float64()
+		}
 	}
 	lp, moved := c.independent(2, c.lp, propose)
-	if !moved {
+	if !moved && f.chances.any {
 		copy(c.u, c.stood)
 	}
 	c.settleAt(f, lp, moved)

@@ -18,22 +18,27 @@ type looked struct {
 	p                    []float64 // precision of the change to each stock, 0 of the first
 	d, sd                []float64 // variance of each stock given the one before, and its root
 	logDet               float64   // log |dx/dv|
+	first                float64   // gradient of the first stock, and those of the errors, without what K tells
+	later                []float64
 	c                    []float64 // room for the errors less c0
 }
 
 func newLooked(n, links, k int) looked {
 	room := func() []float64 { return make([]float64, n) }
-	return looked{outlook: newOutlook(n, k), storms: make([]bool, links), off: room(), p: room(), d: room(), sd: room(), c: make([]float64, k)}
+	return looked{outlook: newOutlook(n, k), storms: make([]bool, links), off: room(), p: room(), d: room(), sd: room(), later: make([]float64, k), c: make([]float64, k)}
 }
 
 // look works out what w has of the chart. q is x or v: both begin with log r, log K and w.
 func (c *chart) look(q []float64, storms []bool, w *work) {
 	f := &w.looked
-	same := f.chart == c && f.logR == q[0] && f.logK == q[1] && f.raw == q[2] && f.cut == w.cut
+	same := f.chart == c && (c.g.free || f.logR == q[0] && f.logK == q[1] && f.raw == q[2] && f.cut == w.cut)
 	if same && slices.Equal(f.storms, storms) && slices.Equal(f.off, w.off) {
+		if f.logK != q[1] {
+			c.begin(q[1], w)
+		}
 		return
 	}
-	if !same && (f.chart != c || !c.g.free) {
+	if !same {
 		c.linear(q, w)
 		c.precisions(q[2], w)
 	}
@@ -120,22 +125,32 @@ func (c *chart) gradients(logK float64, storms []bool, w *work) {
 			}
 		}
 	}
-	f.h[0] -= (c.at[fixed] - logK - logFirst) / (firstSD * firstSD)
-	for t := g.n - 1; t >= 0; t-- {
-		by := f.d[t] * f.h[t]
-		if t > 0 {
-			m, slope := w.charted[t-1][0], w.charted[t-1][1]
-			a := m - c.at[fixed+t]
-			if storms[t-1] {
-				a += g.links[t-1].logQ
-			}
-			tell := f.p[t] * f.d[t]
-			f.h[t-1] += slope * tell * (f.h[t] - f.j[t]*a)
-			by += tell * a
+	for t := g.n - 1; t > 0; t-- {
+		m, slope := w.charted[t-1][0], w.charted[t-1][1]
+		a := m - c.at[fixed+t]
+		if storms[t-1] {
+			a += g.links[t-1].logQ
 		}
+		tell := f.p[t] * f.d[t]
+		f.h[t-1] += slope * tell * (f.h[t] - f.j[t]*a)
+		by := f.d[t]*f.h[t] + tell*a
 		for i, x := range f.g[t*k : t*k+k] {
 			f.he[i] -= x * by
 		}
+	}
+	f.first = f.h[0]
+	copy(f.later, f.he)
+	c.begin(logK, w)
+}
+
+// begin is what K tells: of the first stock, and with it of the errors.
+func (c *chart) begin(logK float64, w *work) {
+	f, k := &w.looked, c.k
+	f.logK = logK
+	f.h[0] = f.first - (c.at[fixed]-logK-logFirst)/(firstSD*firstSD)
+	by := f.d[0] * f.h[0]
+	for i, x := range f.g[:k] {
+		f.he[i] = f.later[i] - x*by
 	}
 	for i := range k {
 		row := f.full[i*k : i*k+k]

@@ -35,9 +35,7 @@ func newMover(src rand.Source, d int) mover {
 //   - Tierney, L.: Markov chains for exploring posterior distributions. Annals of Statistics 22 (1994), 2.3.3
 func (m *mover) independent(still int, lp float64, propose func() float64) (float64, bool) {
 	scale := 1 / math.Sqrt(distuv.Gamma{Alpha: heaviness / 2, Beta: heaviness / 2, Src: m.src}.Rand())
-	for i := range m.yn {
-		m.yn[i] = scale * m.rng.NormFloat64()
-	}
+	m.normals(m.yn, still, scale)
 	d := float64(len(m.y))
 	if still >= 0 {
 		m.yn[still] = m.y[still]
@@ -73,9 +71,7 @@ func (m *mover) ellipse(still int, lp float64, propose func() float64) (float64,
 	q := square(m.y)
 	gamma := distuv.Gamma{Alpha: (heaviness + d) / 2, Beta: (heaviness + q) / 2, Src: m.src}
 	scale := 1 / math.Sqrt(gamma.Rand())
-	for i := range m.y {
-		m.eta[i] = scale * m.rng.NormFloat64()
-	}
+	m.normals(m.eta, still, scale)
 	rest := func(lp, q float64) float64 { return lp + 0.5*(heaviness+d)*elementary.Log(1+q/heaviness) }
 	floor := rest(lp, q) - m.rng.ExpFloat64()
 	theta := 2 * math.Pi * m.rng.Float64()
@@ -102,6 +98,15 @@ func (m *mover) ellipse(still int, lp float64, propose func() float64) (float64,
 	}
 	copy(m.yn, m.y)
 	return lp, false
+}
+
+// normals fills all of z but the coordinate still.
+func (m *mover) normals(z []float64, still int, scale float64) {
+	for i := range z {
+		if i != still {
+			z[i] = scale * m.rng.NormFloat64()
+		}
+	}
 }
 
 func square(y []float64) float64 {
