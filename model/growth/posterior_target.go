@@ -83,6 +83,10 @@ func newWork(g *target) *work {
 // steps fills m and s of w for x. It stops where a take left nothing, with m = -Inf.
 func (g *target) steps(x []float64, w *work) {
 	invK := g.setMap(x, w)
+	if g.free {
+		copy(w.m, x[fixed:fixed+g.n])
+		return
+	}
 	for t := range g.links {
 		if b := x[fixed+t]; w.mapB[t] != b {
 			w.mapB[t], w.m[t] = b, g.links[t].step(b, w, invK)

@@ -156,7 +156,11 @@ func (c *chart) forward(v, x []float64, storms []bool, w *work) float64 {
 	invK := g.setMap(v, w)
 	m := 0.0
 	for t := range g.n {
-		if t > 0 {
+		switch {
+		case t == 0:
+		case g.free:
+			m = x[fixed+t-1]
+		default:
 			if b := x[fixed+t-1]; w.mapB[t-1] != b {
 				w.mapB[t-1], w.m[t-1] = b, g.links[t-1].step(b, w, invK)
 			}
