@@ -11,6 +11,9 @@ type verdict struct{ rhat, ess float64 }
 
 func (v verdict) ok() bool { return v.rhat <= mostRHat && v.ess >= leastESS }
 
+// near tells that a somewhat longer run in the same frames may do.
+func (v verdict) near() bool { return v.rhat <= 1.02 && v.ess >= 300 }
+
 func (v verdict) and(w verdict) verdict { return verdict{max(v.rhat, w.rhat), min(v.ess, w.ess)} }
 
 // diagnose judges in some room what of gives of each coordinate of paths of d numbers a point; nil: it is not judged. R-hat and

@@ -197,8 +197,9 @@ func (p *poolRun) forget(b int) {
 }
 
 // run warms up and runs the chains until all has converged or the attempts are used up. The beds are not asked while the
-// species has not converged. Where lengthening the run did not do, its first third is forgotten each time it is lengthened again:
-// frames that had not seen the tails of the posterior yet may have held a chain there for long.
+// species has not converged. Before a run is lengthened the frames are laid anew, unless it needs hardly more. Where lengthening
+// did not do, the first third is forgotten each time the run is lengthened again: frames that had not seen the tails of the
+// posterior yet may have held a chain there for long.
 func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
 	rounds := 1
 	for _, sweeps := range e.warmUp {
@@ -223,7 +224,9 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 				return species, beds
 			}
 		}
-		p.adapt()
+		if a > 1 || !species.near() {
+			p.adapt()
+		}
 		more := (sweeps + 2) / 3
 		if a > 1 {
 			p.forgetFirst(sweeps / 3)
