@@ -101,5 +101,6 @@ func (c ledgerCmd) closing(a *model.Assessment, l model.Ledger) []string {
 		out = append(out, fmt.Sprintf("cut of all together and of each permit: what the returns say over the reported share of %g", share))
 	}
 	return append(out, "decided, else advised, is what may be cut; not issued: nothing was decided, the advice stands",
+		"decided less cut is 0 where nothing more may be cut, however much was cut beyond it",
 		"this is advice: the local authority, codes and licensed people decide")
 }
