@@ -3,6 +3,7 @@ package growth
 import (
 	"math"
 	"math/rand/v2"
+	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -71,4 +72,34 @@ func TestTheSignOfASpreadTellsNothing(t *testing.T) {
 		ch.stand(&p.beds[b].frame)
 		assert.Equal(t, beds[b], ch.lp)
 	}
+}
+
+// After a sweep every bed holds what all have in common, and stands with the storms that its numbers give there, whether the last
+// move led anywhere or not.
+func TestBedsHoldWhatTheyStandAt(t *testing.T) {
+	p := testRun(t)
+	led := 0
+	for k := range 200 {
+		c := p.chains[k%len(p.chains)]
+		before := c.now.logR
+		c.along(k)
+		if c.now.logR != before {
+			led++
+		}
+		for b, ch := range c.beds {
+			lead, r, kk, off, storms := ch.lead, ch.g.logR, ch.g.logK, slices.Clone(ch.w.off), slices.Clone(ch.storms)
+			x, cut := slices.Clone(ch.x), ch.w.cut
+			c.giveBed(b, &c.now)
+			ch.follow(&p.beds[b].frame, ch.x)
+			require.Equal(t, lead, ch.lead)
+			require.Equal(t, []normal{r, kk}, []normal{ch.g.logR, ch.g.logK})
+			require.Equal(t, off, ch.w.off)
+			require.Equal(t, storms, ch.storms)
+			require.Equal(t, x, ch.x)
+			require.Equal(t, cut, ch.w.cut)
+		}
+		c.sweep(k, func() {}, func(int) {})
+	}
+	assert.Greater(t, led, 20)
+	assert.Less(t, led, 195)
 }

@@ -2,8 +2,6 @@ package growth
 
 import (
 	"math"
-	"math/rand/v2"
-	"slices"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -208,44 +206,4 @@ func TestLogFound(t *testing.T) {
 		approx(t, "log(1 - exp(-e^y))", logFound(y), math.Log(-math.Expm1(-math.Exp(y))), 1e-7, 1e-7)
 	}
 	assert.True(t, math.IsNaN(logFound(math.NaN())))
-}
-
-// What the room of a chain keeps from one point to the next never tells on the numbers: they are those of empty room, to the
-// bit, whichever of r, K, σ, the cut, the storms, shared errors and stocks has changed since.
-func TestWorkKeepsNothingStale(t *testing.T) {
-	r := testRun(t)
-	bed, c := &r.beds[0], r.chains[0].beds[0]
-	g, rng := c.g, rand.New(rand.NewPCG(3, 4))
-	d := g.dim()
-	x, v := slices.Clone(c.x), make([]float64, d)
-	got, want := make([]float64, d), make([]float64, d)
-	for trial := range 400 {
-		switch trial % 7 {
-		case 0:
-			x[0] += 0.1 * rng.NormFloat64()
-		case 1:
-			x[1] += 0.01 * rng.NormFloat64()
-		case 2:
-			x[2] *= 1 + 0.1*rng.NormFloat64()
-		case 3:
-			c.w.cut += 0.01 * rng.NormFloat64()
-		case 4:
-			c.storms[trial%len(c.storms)] = !c.storms[trial%len(c.storms)]
-		case 5:
-			c.w.off[trial%g.n] += 0.01 * rng.NormFloat64()
-		case 6:
-			x[fixed+trial%g.n] += 0.01 * rng.NormFloat64()
-		}
-		fresh := newWork(g)
-		fresh.cut = c.w.cut
-		copy(fresh.off, c.w.off)
-		assert.Equal(t, g.density(x, c.storms, fresh), g.density(x, c.storms, c.w))
-		f := bed.frame
-		assert.Equal(t, f.inverse(x, want, c.storms, fresh), f.inverse(x, got, c.storms, c.w))
-		assert.Equal(t, want, got)
-		copy(v, got)
-		v[fixed+trial%g.n] += 0.1 * rng.NormFloat64()
-		assert.Equal(t, f.forward(v, want, c.storms, fresh), f.forward(v, got, c.storms, c.w))
-		assert.Equal(t, want, got)
-	}
 }
