@@ -124,20 +124,7 @@ fractionYear:
 	MOVAPD   X14, X8
 	SUBPD    X7, X8
 	MULPD    X8, X3
-	MOVUPD   year_keep(R10), X5
-	MULPD    X5, X0
-	MOVUPD   year_keep+16(R10), X6
-	MULPD    X6, X1
-	MOVUPD   year_gain(R10), X7
-	MULPD    X2, X7
-	ADDPD    X7, X0
-	MOVUPD   year_gain+16(R10), X8
-	MULPD    X3, X8
-	ADDPD    X8, X1
-	MOVAPD   X0, X4               // below: not x <= d
-	CMPPD    X2, X4, $6
-	MOVAPD   X1, X5
-	CMPPD    X3, X5, $6
+	GROW(X4, X5, X7, X8)
 	COUNT
 	ADDQ     $year__size, R10
 	ADDQ     $32, R11

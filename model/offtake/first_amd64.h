@@ -21,6 +21,24 @@
 	XORPS  X12, X12; \
 	XORL   R12, R12
 
+// GROW takes x, in X0 and X1, to x keep + d gain by the year at R10, with d in X2 and X3. It sets all bits of each half of low and
+// high whose x is not <= d then, which is below the limit, and clears the others. a and b are used up.
+#define GROW(low, high, a, b) \
+	MOVUPD year_keep(R10), low; \
+	MULPD  low, X0; \
+	MOVUPD year_keep+16(R10), high; \
+	MULPD  high, X1; \
+	MOVUPD year_gain(R10), a; \
+	MULPD  X2, a; \
+	ADDPD  a, X0; \
+	MOVUPD year_gain+16(R10), b; \
+	MULPD  X3, b; \
+	ADDPD  b, X1; \
+	MOVAPD X0, low; \
+	CMPPD  X2, low, $6; \
+	MOVAPD X1, high; \
+	CMPPD  X3, high, $6
+
 // TWICE sets both halves of a register to a number; ONES sets them to 1, whose bits are 3FF and zeros, by way of AX.
 #define TWICE(number, x) \
 	MOVSD    number, x; \

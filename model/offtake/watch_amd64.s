@@ -77,20 +77,7 @@ meant:
 	MULPD    X9, X3
 
 uncut:
-	MOVUPD   year_keep(R10), X6          // x = x keep + d gain
-	MULPD    X6, X0
-	MOVUPD   year_keep+16(R10), X7
-	MULPD    X7, X1
-	MOVUPD   year_gain(R10), X8
-	MULPD    X2, X8
-	ADDPD    X8, X0
-	MOVUPD   year_gain+16(R10), X9
-	MULPD    X3, X9
-	ADDPD    X9, X1
-	MOVAPD   X0, X6                      // below: not x <= d
-	CMPPD    X2, X6, $6
-	MOVAPD   X1, X7
-	CMPPD    X3, X7, $6
+	GROW(X6, X7, X8, X9)
 	SHUFPS   $0x88, X7, X6
 	MOVOU    (R13), X7
 	PSUBL    X6, X7
