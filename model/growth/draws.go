@@ -6,7 +6,7 @@ import (
 )
 
 // Draws are joint draws of several quantities, Chains times N of them, chain by chain. One draw index belongs together
-// over all names, and over all beds and species drawn with as many draws.
+// over all names.
 type Draws struct {
 	Chains, N int
 	Names     []string

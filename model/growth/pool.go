@@ -8,7 +8,7 @@ type BedSeries struct {
 
 // Pool is the posterior of one species over all its beds. The draws of the species are named "r" (per year), "k" (kg wet
 // per m2 of occupied rock), "phi", "omega" (spreads of log r and log K between beds) and "sigma" (process noise per root
-// year); a draw index belongs together with that of every bed.
+// year); a draw index belongs together with that of every bed whose run ended with the species'.
 type Pool struct {
 	Beds   []Posterior // as the beds were given
 	Draws  Draws

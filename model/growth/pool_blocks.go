@@ -17,7 +17,7 @@ func (p *poolRun) layBlocks() {
 	(&common{logR: h.logR.mean, logK: h.logK.mean}).theta(at)
 	sd := append([]float64{h.logR.sd, h.logK.sd, 0.8 * h.phi, 0.8 * h.omega, 0.8, h.cutSD}, h.errSD...)
 	n := len(p.block)
-	p.rounds, p.apart = 1, 1
+	p.rounds, p.apart, p.rest = 1, 1, 1
 	p.frame = bentFrame{frame{centre: make([]float64, n), l: make([]float64, n*n)}, [2]bend{straight, straight}}
 	p.off = levelling{math.Inf(1), 1}
 	for k, j := range p.block {

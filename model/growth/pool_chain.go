@@ -13,6 +13,7 @@ type poolBed struct {
 	frame   frame
 	cross   [][]int   // of each survey: the errors that it shares with other beds
 	lasting []portion // errors of most of its surveys
+	ended   bool      // its run is over, see [poolRun.run]
 }
 
 // poolChain is one Markov chain of the joint model.
@@ -85,10 +86,7 @@ func (c *poolChain) sweep(k int, shared func(), bed func(b int)) {
 	c.errors(k)
 	c.centred()
 	c.give(c.now)
-	shared()
-	for b, ch := range c.beds {
-		ch.step(&c.p.beds[b].frame, func() { bed(b) })
-	}
+	c.part(c.p.all, shared, bed)
 	c.along(k)
 }
 

@@ -39,13 +39,14 @@ func looks(mr, mk, phi, omega, w, cut, cal float64, storms [2]bool, r, k, first,
 
 // The sampler against a million and a half draws from the prior, weighted by the likelihood as the model is written: with
 // spreads of either sign and one move of θ a sweep; and kept above 0, with two moves, chances of storms that are far off, bends that
-// are too strong and a likelihood that is thought to level off where it does not.
+// are too strong and a likelihood that is thought to level off where it does not; and where the run of a bed has ended, so that all
+// moves in every third sweep only.
 // Tolerances are four standard errors of both.
 func TestPoolAgainstWeightedPrior(t *testing.T) {
 	beds, prior, season, plots, set := exactCase()
 	set = set.withDefaults()
 	mean, _, se := exactMeans(beds, prior, season, plots, set)
-	for n := range 2 {
+	for n := range 3 {
 		p := runOf(t, beds, prior, season, plots, set)
 		for range 3 {
 			p.clear(100)
@@ -66,13 +67,16 @@ func TestPoolAgainstWeightedPrior(t *testing.T) {
 				c.settle()
 			}
 		}
+		if n == 2 {
+			p.rest, p.beds[0].ended = 3, true
+		}
 		const batches, sweeps = 40, 600
 		parts := make([][]float64, len(mean))
 		for _, c := range p.chains {
 			for range batches {
 				sum := make([]float64, len(mean))
 				for k := range sweeps {
-					c.sweep(k, func() {}, func(int) {})
+					c.stride(k, p.running(), func() {}, func(int) {})
 					a, b := c.beds[0], c.beds[1]
 					t := &c.now
 					for j, v := range looks(t.logR, t.logK, math.Abs(t.phi), math.Abs(t.omega), math.Abs(t.w), t.cut, t.c[0],

@@ -3,7 +3,6 @@ package growth
 import (
 	"math"
 	"sync"
-	"sync/atomic"
 )
 
 // verdict is how well something has converged: the largest R-hat and the smallest effective size.
@@ -50,29 +49,28 @@ func (p *poolRun) judge() verdict {
 	})
 }
 
-// judgeBeds tells how well each bed has converged; a bed's own are r, K and its stocks. Unless all are asked for, it ends with the
-// first that has not, and tells of no more than that.
-func (p *poolRun) judgeBeds(all bool) (beds []verdict, ok bool) {
-	beds = make([]verdict, len(p.beds))
+// judgeBed tells in some room how well a bed has converged; a bed's own are r, K and its stocks.
+func (p *poolRun) judgeBed(b int, room *diagnosis) verdict {
+	n := fixed + p.beds[b].g.n
+	return diagnose(room, p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
+		if j == 2 || j >= n {
+			return nil
+		}
+		return itself
+	})
+}
+
+// endBeds ends the run of each bed that has converged, or of all where this is their last, and lets go of its points.
+func (p *poolRun) endBeds(species verdict, last bool, end func(b int, species, own verdict)) {
 	chains, draws, scores := p.passed()
 	rooms := sync.Pool{New: func() any { return newDiagnosis(chains, draws, scores) }}
-	var failed atomic.Bool
-	p.eachBed(func(b int) {
-		if !all && failed.Load() {
-			return
-		}
+	each(p.running(), func(b int) {
 		room := rooms.Get().(*diagnosis)
 		defer rooms.Put(room)
-		n := fixed + p.beds[b].g.n
-		beds[b] = diagnose(room, p.bedPaths(b), p.beds[b].g.dim(), func(j int) func(float64) float64 {
-			if j == 2 || j >= n {
-				return nil
-			}
-			return itself
-		})
-		if !beds[b].ok() {
-			failed.Store(true)
+		if own := p.judgeBed(b, room); own.ok() || last {
+			end(b, species, own)
+			p.beds[b].ended = true
+			p.forget(b)
 		}
 	})
-	return beds, !failed.Load()
 }

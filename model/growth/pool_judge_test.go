@@ -7,7 +7,8 @@ func BenchmarkJudgeBed(b *testing.B) {
 	p := testRun(b)
 	p.clear(500)
 	p.walk(500)
+	room := newDiagnosis(p.passed())
 	for b.Loop() {
-		p.judgeBeds(true)
+		p.judgeBed(0, room)
 	}
 }

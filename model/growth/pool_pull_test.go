@@ -106,6 +106,12 @@ func TestLean(t *testing.T) {
 		return found.moments()
 	}
 	weak, strong := pull{rr: 4, kk: 4}, pull{rr: 4, kk: 40}
+	lean := func(beds []moments) {
+		mean := meanMoments(beds)
+		for k := range beds {
+			beds[k] = beds[k].lean(&mean)
+		}
+	}
 	few := []moments{of(weak, 30), of(strong, 1e6)}
 	lean(few)
 	require.Greater(t, few[0].solve().kk, 5.0)

@@ -82,17 +82,17 @@ func (m moments) mixed(share float64, other *moments) moments {
 	return m
 }
 
-// lean mixes the moments of every bed with the mean of all, as if that were so many draws more: a few draws tell little of a
-// precision, and beds of a species are surveyed much alike.
-func lean(beds []moments) {
-	var mean moments
+// meanMoments are the mean of the moments of all beds.
+func meanMoments(beds []moments) (mean moments) {
 	for k := range beds {
 		mean = mean.mixed(float64(k)/float64(k+1), &beds[k])
 	}
-	for k := range beds {
-		beds[k] = beds[k].mixed(beds[k].n/(beds[k].n+leanDraws), &mean)
-	}
+	return mean
 }
+
+// lean mixes the moments of a bed with the mean of all, as if that were so many draws more: a few draws tell little of a
+// precision, and beds of a species are surveyed much alike.
+func (m moments) lean(mean *moments) moments { return m.mixed(m.n/(m.n+leanDraws), mean) }
 
 // solve is the pull; where draws are too few or too odd for a precision, none.
 func (m *moments) solve() pull {

@@ -13,14 +13,18 @@ type poolRun struct {
 	hold   hold
 	names  []string
 	beds   []poolBed
+	all    []int       // 0, 1 and so on to the last bed
 	peaks  [][]float64 // a point of each bed near a peak of its density
 	shared sharings
-	heavy  []int        // of what they share
-	block  []int        // what of θ and the errors moves jointly
-	frame  bentFrame    // of the block
-	off    levelling    // of the likelihood of r
-	rounds int          // of moves of θ a sweep
-	apart  int          // how many sweeps apart those along an ellipse are
+	heavy  []int     // of what they share
+	block  []int     // what of θ and the errors moves jointly
+	frame  bentFrame // of the block
+	off    levelling // of the likelihood of r
+	rounds int       // of moves of θ a sweep
+	apart  int       // how many sweeps apart those along an ellipse are
+	rest   int       // how many sweeps apart what has ended moves, see [poolRun.walk]
+	mean   moments   // of all beds, when their frames were last laid together
+	tilt   [fixed]float64
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain
 	walks  [][][]float64 // points passed, by chain and bed
@@ -46,6 +50,7 @@ func (p *poolRun) addBed(name string, g *target, offset float64, cross [][]int) 
 // start scatters the chains.
 func (p *poolRun) start(set Settings) {
 	p.layBlocks()
+	p.all = p.running()
 	p.heavy = p.shared.heavy(p.beds)
 	for i := range set.Chains {
 		p.chains = append(p.chains, newPoolChain(p, set, i))
@@ -64,106 +69,51 @@ func (p *poolRun) clear(sweeps int) {
 // reserve makes room for the points of so many sweeps in one piece: growing by and by leaves twice as much behind.
 func (p *poolRun) reserve(sweeps int) {
 	for i, c := range p.chains {
-		for b, ch := range c.beds {
-			p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(ch.x))
+		for _, b := range p.running() {
+			p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(c.beds[b].x))
 		}
 	}
 }
 
-// walk moves every chain by so many sweeps and notes the points passed, [bedPoints] of each sweep.
+// running are the beds whose run has not ended.
+func (p *poolRun) running() []int {
+	out := make([]int, 0, len(p.beds))
+	for b := range p.beds {
+		if !p.beds[b].ended {
+			out = append(out, b)
+		}
+	}
+	return out
+}
+
+// mostRest is how many sweeps apart what has ended moves at most.
+const mostRest = 4
+
+// walk moves every chain by so many sweeps and notes the points passed, [bedPoints] of each sweep, of the beds that have not
+// ended. What has ended is moved on, as the others depend on it, but only in one of so many sweeps as there are beds to each
+// that has not ended, or [mostRest].
 func (p *poolRun) walk(sweeps int) {
+	running := p.running()
+	p.rest = max(1, min(len(p.beds)/max(len(running), 1), mostRest))
 	var wg sync.WaitGroup
 	for i, c := range p.chains {
-		wg.Go(func() {
-			y := make([]float64, p.width())
-			for k := range sweeps {
-				c.sweep(k, func() {
-					c.now.theta(y)
-					for range bedPoints {
-						p.paths[i] = append(p.paths[i], y...)
-					}
-				}, func(b int) { p.walks[i][b] = append(p.walks[i][b], c.beds[b].x...) })
-			}
-		})
+		wg.Go(func() { c.walk(sweeps, running, &p.paths[i], p.walks[i]) })
 	}
 	wg.Wait()
 }
 
-// refit lays the charts, pulls and frames by the later two thirds of the points passed, all chains together.
-func (p *poolRun) refit() {
-	p.lay()
-	tell, means := make([]moments, len(p.beds)), make([][]float64, len(p.beds))
-	p.eachBed(func(b int) {
-		mean := make([]float64, p.beds[b].g.dim())
-		var like pulled
-		p.later(b, func(c *chain, o float64, x []float64) {
-			for i, v := range x {
-				mean[i] += v
-			}
-			like.add(x[0], x[1], o, [2]normal{c.g.logR, c.g.logK})
-		})
-		for i := range mean {
-			mean[i] /= like.n
-		}
-		means[b], tell[b] = mean, like.moments()
-	})
-	lean(tell)
-	told := make([]*seen, len(p.beds))
-	p.eachBed(func(b int) {
-		bed := &p.beds[b]
-		bed.pull = tell[b].solve()
-		bed.frame.chart = newChart(bed.g, means[b])
-		storms := make([]bool, len(bed.g.links))
-		d := bed.g.dim()
-		v := make([]float64, d)
-		passed := make([]float64, 0, int(tell[b].n)*d)
-		told[b] = newSeen(len(storms))
-		p.later(b, func(c *chain, _ float64, at []float64) {
-			c.g.drawStorms(at, storms, c.rng, c.w)
-			bed.frame.inverse(at, v, storms, c.w)
-			c.lead.from(v)
-			passed = append(passed, v...)
-			told[b].add(at, means[b], storms)
-		})
-		bed.frame.fit(passed, d, 2)
-	})
-	k := tilt(told)
-	for b := range p.beds {
-		p.beds[b].frame.chances.refit(told[b], means[b], k)
-	}
-	for _, c := range p.chains {
-		c.settle()
-	}
-}
-
-// later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to.
-func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
-	d, width := p.beds[b].g.dim(), p.width()
-	for i, c := range p.chains {
-		path := p.walks[i][b]
-		first := len(path) / d / 3
-		for k := first; k < len(path)/d; k++ {
-			if k == first || k%bedPoints == 0 { // those of a sweep share it
-				t := c.now.withTheta(p.paths[i][k*width : (k+1)*width])
-				c.giveBed(b, &t)
-			}
-			visit(c.beds[b], c.o[b], path[k*d:(k+1)*d])
-		}
-	}
-}
-
-// eachBed calls do for every bed on all cores. What do does for one bed depends on nothing that it does for another.
-func (p *poolRun) eachBed(do func(b int)) {
+// each calls do for every one of some beds on all cores. What do does for one bed depends on nothing that it does for another.
+func each(beds []int, do func(b int)) {
 	next := make(chan int)
 	var wg sync.WaitGroup
-	for range min(runtime.GOMAXPROCS(0), len(p.beds)) {
+	for range min(runtime.GOMAXPROCS(0), len(beds)) {
 		wg.Go(func() {
 			for b := range next {
 				do(b)
 			}
 		})
 	}
-	for b := range p.beds {
+	for _, b := range beds {
 		next <- b
 	}
 	close(next)
@@ -183,7 +133,7 @@ func (p *poolRun) bedPaths(b int) [][]float64 {
 func (p *poolRun) forgetFirst(sweeps int) {
 	for i := range p.chains {
 		p.paths[i] = p.paths[i][bedPoints*sweeps*p.width():]
-		for b := range p.beds {
+		for _, b := range p.running() {
 			p.walks[i][b] = p.walks[i][b][bedPoints*sweeps*p.beds[b].g.dim():]
 		}
 	}
@@ -196,11 +146,20 @@ func (p *poolRun) forget(b int) {
 	}
 }
 
-// run warms up and runs the chains until all has converged or the attempts are used up. The beds are not asked while the
-// species has not converged. Before a run is lengthened the frames are laid anew, unless it needs hardly more. Where lengthening
-// did not do, the first third is forgotten each time the run is lengthened again: frames that had not seen the tails of the
-// posterior yet may have held a chain there for long.
-func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) {
+// pieces is in how many pieces a run is lengthened, with a look after each.
+const pieces = 4
+
+// ends takes what has ended: the species, and then each bed, with its points at hand; several beds at once.
+type ends struct {
+	species func(v verdict)
+	bed     func(b int, species, own verdict)
+}
+
+// run warms up and runs the chains until all has converged or the attempts are used up. The run of the species ends when that has
+// converged, and that of a bed when the bed has too: its points are told and let go of. Before a run is lengthened the frames of
+// what runs on are laid anew, unless it needs hardly more. Where lengthening did not do, the first third is forgotten each time the
+// run is lengthened again: frames that had not seen the tails of the posterior yet may have held a chain there for long.
+func (p *poolRun) run(set Settings, e effort, end ends) {
 	rounds := 1
 	for _, sweeps := range e.warmUp {
 		p.clear(sweeps)
@@ -215,14 +174,11 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 	p.walk(sweeps * early / 100)
 	p.adapt()
 	p.walk(sweeps - sweeps*early/100)
+	first := sweeps
+	var species verdict
 	for a := 1; ; a++ {
-		species = p.judge()
-		last := a == e.attempts
-		if species.ok() || last {
-			ok := false
-			if beds, ok = p.judgeBeds(last); ok || last {
-				return species, beds
-			}
+		if last := a == e.attempts; p.look(&species, last, end) {
+			return
 		}
 		if a > 1 || !species.near() {
 			p.adapt()
@@ -234,9 +190,27 @@ func (p *poolRun) run(set Settings, e effort) (species verdict, beds []verdict) 
 			more = sweeps
 		}
 		p.reserve(more)
-		p.walk(more)
-		sweeps += more
+		for k := range pieces {
+			piece := more*(k+1)/pieces - more*k/pieces
+			p.walk(piece)
+			if sweeps += piece; k < pieces-1 && sweeps >= first && p.look(&species, false, end) {
+				return
+			}
+		}
 	}
+}
+
+// look ends the runs of what has converged, or of all where this is their last, and tells whether all have ended.
+func (p *poolRun) look(species *verdict, last bool, end ends) bool {
+	if !species.ok() {
+		if *species = p.judge(); species.ok() || last {
+			end.species(*species)
+		}
+	}
+	if species.ok() || last {
+		p.endBeds(*species, last, end.bed)
+	}
+	return len(p.running()) == 0
 }
 
 // adapt lays the frames anew.

@@ -54,8 +54,51 @@ func TestForgetFirst(t *testing.T) {
 func TestHowARunIsLengthened(t *testing.T) {
 	for attempts, sweeps := range map[int]int{1: 30, 2: 40, 3: 54, 4: 72} {
 		p := testRun(t)
-		species, _ := p.run(Settings{Draws: 120, Chains: 4}, effort{warmUp: []int{5}, points: 240, attempts: attempts})
+		var species verdict
+		p.run(Settings{Draws: 120, Chains: 4}, effort{warmUp: []int{5}, points: 240, attempts: attempts}, ends{
+			species: func(v verdict) { species = v },
+			bed:     func(int, verdict, verdict) {},
+		})
 		require.False(t, species.ok())
 		require.Len(t, p.paths[0], 2*sweeps*p.width())
 	}
+}
+
+// Where the species has converged the beds that have end, each with its own points; the others run on, and nothing is noted any more of
+// those that have ended. With the last look all end.
+func TestBedsEndWhenTheyHaveConverged(t *testing.T) {
+	beds, prior, season, plots, set := exactCase()
+	p := runOf(t, beds, prior, season, plots, set)
+	p.clear(60)
+	p.walk(60)
+	p.refit()
+	p.clear(400)
+	p.walk(400)
+	d := p.beds[0].g.dim()
+	for _, path := range p.walks { // the first bed stands still, which is far from convergence
+		for k := d; k < len(path[0]); k++ {
+			path[0][k] = path[0][k-d]
+		}
+	}
+	var ended []int
+	end := ends{bed: func(b int, species, own verdict) {
+		require.Len(t, p.bedPaths(b)[0], 2*400*p.beds[b].g.dim())
+		require.Equal(t, verdict{1, 1000}, species)
+		ended = append(ended, b)
+	}}
+	good := verdict{1, 1000}
+	require.False(t, p.look(&good, false, end))
+	require.Equal(t, []int{1}, ended)
+	require.Equal(t, []int{0}, p.running())
+	before := slices.Clone(p.chains[0].beds[1].x)
+	p.walk(5)
+	require.Equal(t, 2, p.rest)
+	require.Len(t, p.walks[0][0], 2*405*d)
+	require.Empty(t, p.walks[0][1])
+	require.NotEqual(t, before, p.chains[0].beds[1].x) // it moves on
+	require.True(t, p.look(&good, true, ends{bed: func(b int, _, own verdict) {
+		require.False(t, own.ok())
+		ended = append(ended, b)
+	}}))
+	require.Equal(t, []int{1, 0}, ended)
 }

@@ -52,8 +52,10 @@ const CutFactor = "cut factor"
 // Zero Chains, Draws, StormSurvival, SigmaProcess and ReportedShare mean 4, 4000, 0.7, 0.3 and 1. The run, of at least
 // 4000 points of every bed and unless it is to be brief 8000 for up to 100 beds, is lengthened eleven times at most: each time
 // by a third, from the second time on in all, as its first third is forgotten; two points each share what the beds have in
-// common. R-hat and effective sizes are those of the whole run that is not forgotten, of which the draws are evenly
-// spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
+// common. It is looked at four times as it is lengthened. The species' run ends when what the beds have in common has converged;
+// from then on that of a bed ends when its own r, K and stocks have converged. Until all beds have ended those that have move on
+// with the rest, though less often. R-hat and effective sizes are those of the whole run until its end that is not forgotten, of which
+// the draws are evenly spaced. Pool.Status is that of what the beds have in common; a bed whose own r, K and stocks, or the species'
 // quantities, still have an R-hat over 1.01 or an effective size under 400 is "not converged", with the figures as the
 // reason and its draws for inspection. "not estimable" has its reason and no draws; such a bed says nothing of the
 // others.
@@ -97,16 +99,11 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 		return out.none("no survey of any bed tells of it")
 	}
 	p.start(set)
-	species, own := p.run(set, e)
-	out.fill(&p, species, set)
 	before := h.anyBed(set.Level)
-	for k, i := range used {
-		out.Beds[i].fill(&p, k, before, species, own[k], set)
-		p.forget(k)
-		if out.Draws.Has(CutFactor) {
-			out.Beds[i].Draws = out.Beds[i].Draws.with(CutFactor, out.Draws.Col(CutFactor))
-		}
-	}
+	p.run(set, e, ends{
+		species: func(v verdict) { out.fill(&p, v, set) },
+		bed:     func(b int, species, own verdict) { out.Beds[used[b]].fill(&p, b, before, species, own, set) },
+	})
 	return out
 }
 
@@ -178,12 +175,17 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
 	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)
 	if h.cutSD > 0 {
-		out.Draws = out.Draws.with(CutFactor, thinned(p.paths, p.width(), set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
-			to[0] = math.Exp(x[5]) / set.ReportedShare
-		}).X)
+		out.Draws = out.Draws.with(CutFactor, p.cutFactors(set))
 		f := of(5)
 		out.Share = Interval{1 / f.Median, 1 / f.Hi, 1 / f.Lo}
 	}
+}
+
+// cutFactors are draws of the cut factor, which belong to those of what ends at this time.
+func (p *poolRun) cutFactors(set Settings) []float64 {
+	return thinned(p.paths, p.width(), set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
+		to[0] = math.Exp(x[5]) / set.ReportedShare
+	}).X
 }
 
 // anyBed is what was held of r and of K per m2 of occupied rock of any bed, before its surveys.
@@ -210,6 +212,9 @@ func (p *Posterior) fill(run *poolRun, k int, before anyBed, species, own verdic
 		elementary.Exp(to)
 		to[2] = bed.g.sigma * x[2]
 	})
+	if run.hold.cutSD > 0 {
+		p.Draws = p.Draws.with(CutFactor, run.cutFactors(set))
+	}
 	p.summarise(math.Hypot(run.hold.logR.sd, run.hold.phi), set.Level)
 }
 
