@@ -77,7 +77,7 @@ func (a *assessor) stand(u *Unit, b *Basis, post growth.Posterior, n int) offtak
 	s := offtake.Stand{R: d[0], K: d[1], B: d[2], Sigma: d[3],
 		Exploitable: b.Stock.Exploitable, SurveyCV: b.Series.Surveys[n].CV, LogRShrink: post.LogRShrink, ESS: post.ESS,
 		SurveyQ: surveyQuantile(b.Stock.Kg, b.scale(), a.out.Rules.Offtake.StockQuantile),
-		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: fmt.Sprintf("offtake|%s|%s", u.Species, u.Bed)}
+		Annual:  u.Row.Life == "annual", Seed: a.out.Seed, Stream: "offtake|" + u.Species}
 	if math.IsNaN(s.SurveyCV) {
 		s.SurveyCV = 0
 	}

@@ -6,7 +6,7 @@ import (
 )
 
 // The memory in which one stand was followed serves the next: each core looks at one stand after the other.
-var idlePaths, idleDraws, idleLuck sync.Pool
+var idlePaths, idleDraws sync.Pool
 
 // idle are paths that are not in use; what they hold means nothing.
 func idle() *paths {
@@ -14,14 +14,6 @@ func idle() *paths {
 		return p
 	}
 	return &paths{}
-}
-
-// idleLuckOf is luck that is not in use, which may be that of the stand that comes next.
-func idleLuckOf() *luck {
-	if c, ok := idleLuck.Get().(*luck); ok {
-		return c
-	}
-	return &luck{}
 }
 
 // free gives the paths back; neither they nor anything of theirs may be used again.

@@ -51,9 +51,7 @@ func newPaths(s Stand, rules Rules) *paths {
 	p.cut, p.counts, p.often = sized(p.cut, p.years), sized(p.counts, p.years), sized(p.often, p.groups())
 	p.tally = sized(p.tally, p.years)
 	p.stands(s, rules)
-	c := idleLuckOf()
-	defer idleLuck.Put(c)
-	c.draw(s, rules)
+	c := drawn.of(chancesOf(s, rules))
 	p.grow(c, s, rules)
 	p.survey(c, s.SurveyCV)
 	return p

@@ -40,7 +40,7 @@ type Stand struct {
 	ESS            float64   // effective number of the draws; 0: they are independent
 	Annual         bool      // life annual: next year's stock does not follow from what is left
 	Seed           uint64
-	Stream         string // names the random stream
+	Stream         string // names the random stream; stands of one stream meet the same years, whose noise and storms are drawn once
 }
 
 // Limit names what limits an advice.

@@ -6,6 +6,7 @@ import (
 	"math"
 	"math/rand/v2"
 	"strconv"
+	"sync"
 )
 
 // stream is a random stream of its own for each name.
@@ -22,9 +23,10 @@ const lanes = 4
 type tile [lanes]float64
 
 // luck is what happens to a stand by chance, whatever its draws are: all years of the first four, then the next. Beyond the
-// last draw it is 0.
+// last draw it is 0. It is drawn once and serves all stands of its stream.
 type luck struct {
 	luckOf
+	once          sync.Once
 	noise, survey []tile    // standard normals; survey is 0 in years in which no cut follows one, and means nothing where none does
 	highest       []float64 // of survey among four draws
 	storm         []uint8   // in which of the four draws there is a storm, a bit each
@@ -39,28 +41,31 @@ type luckOf struct {
 	chance   float64 // of a storm
 }
 
-// draw draws the luck of a stand, unless it was the last to be drawn for: several things are asked of a stand in a row.
-func (c *luck) draw(s Stand, rules Rules) {
+// chancesOf is what the luck of a stand depends on.
+func chancesOf(s Stand, rules Rules) luckOf {
 	of := luckOf{s.Seed, s.Stream, len(s.B), rules.Horizon, 0, rules.StormChance}
 	if s.SurveyCV != 0 {
 		of.every = rules.RestYears + 1
 	}
-	if of == c.luckOf {
-		return
-	}
-	c.luckOf = of
-	tiles := (of.n + lanes - 1) / lanes * of.years
-	c.noise, c.storm = sized(c.noise, tiles), sized(c.storm, tiles)
+	return of
+}
+
+// tiles is how many there are of each kind.
+func (of luckOf) tiles() int { return (of.n + lanes - 1) / lanes * of.years }
+
+// draw draws the luck.
+func (c *luck) draw() {
+	c.noise, c.storm = make([]tile, c.tiles()), make([]uint8, c.tiles())
 	c.normals(c.noise, "noise", 0, 1)
 	c.storms()
-	if of.every == 0 {
+	if c.every == 0 {
 		return
 	}
-	c.survey = sized(c.survey, tiles)
-	c.normals(c.survey, "survey", of.every, of.every)
-	c.highest = sized(c.highest, tiles/of.years)
+	c.survey = make([]tile, c.tiles())
+	c.normals(c.survey, "survey", c.every, c.every)
+	c.highest = make([]float64, c.tiles()/c.years)
 	for g := range c.highest {
-		c.highest[g] = highest(c.survey[g*of.years : (g+1)*of.years])
+		c.highest[g] = highest(c.survey[g*c.years : (g+1)*c.years])
 	}
 }
 
@@ -84,7 +89,6 @@ func (c *luck) streamOf(kind string, year int) *rand.PCG {
 
 // normals draws those of every so many years from one on.
 func (c *luck) normals(x []tile, kind string, from, every int) {
-	clear(x)
 	for y := from; y < c.years; y += every {
 		r := rand.New(c.streamOf(kind, y))
 		for i := range c.n {
@@ -95,7 +99,6 @@ func (c *luck) normals(x []tile, kind string, from, every int) {
 
 // storms draws them. Every path that has a storm at one chance has it at every higher chance.
 func (c *luck) storms() {
-	clear(c.storm)
 	if c.chance == 0 {
 		return
 	}

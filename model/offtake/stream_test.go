@@ -23,8 +23,7 @@ func errorsOf(s Stand, rules Rules) []tile { return newPaths(s, rules).miss }
 // Storms are those of the chance of a stream as any number below it.
 func TestStormsAreWhereTheStreamIsBelowTheirChance(t *testing.T) {
 	s, rules := someStand(1003), DefaultRules()
-	var c luck
-	c.draw(s, rules)
+	c := drawn.of(chancesOf(s, rules))
 	for y := range rules.Horizon {
 		rng := rand.New(c.streamOf("storm", y))
 		for i := range len(s.B) {
