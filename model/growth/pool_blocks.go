@@ -17,7 +17,7 @@ func (p *poolRun) layBlocks() {
 	(&common{logR: h.logR.mean, logK: h.logK.mean}).theta(at)
 	sd := append([]float64{h.logR.sd, h.logK.sd, 0.8 * h.phi, 0.8 * h.omega, 0.8, h.cutSD}, h.errSD...)
 	n := len(p.block)
-	p.rounds, p.apart, p.rest = 1, 1, 1
+	p.jumps, p.apart, p.rest = 1, 1, 1
 	p.frame = bentFrame{frame{centre: make([]float64, n), l: make([]float64, n*n)}, [2]bend{straight, straight}}
 	p.off = levelling{math.Inf(1), 1}
 	for k, j := range p.block {
@@ -79,19 +79,23 @@ func momentsOf(x []float64, n int) (mean, variance float64) {
 	return sum / m, max(sq/m-sum/m*(sum/m), 0)
 }
 
-// fewLead is the share of jumps of θ that lead anywhere below which it is θ, held by what the beds stand at, that is slow.
-const fewLead = 0.25
+// fewLead is the share of jumps of θ that lead anywhere below which it is θ, held by what the beds stand at, that is slow, and
+// manyJumps is how many a sweep then takes: one that leads on is worth more than an ellipse, which costs as much as three or four.
+const (
+	fewLead   = 0.25
+	manyJumps = 4
+)
 
-// pace is how often a sweep should move θ, and how many sweeps apart it should do so along ellipses: twice, and always, where few
-// of its jumps have led anywhere since it was asked last.
-func (p *poolRun) pace() (rounds, apart int) {
+// pace is how many jumps of θ a sweep should take, and how many sweeps apart it should move along an ellipse: many, and in each sweep,
+// where few of its jumps have led anywhere since it was asked last.
+func (p *poolRun) pace() (jumps, apart int) {
 	tried, led := 0, 0
 	for _, c := range p.chains {
 		tried, led = tried+c.tried, led+c.led
 		c.tried, c.led = 0, 0
 	}
 	if float64(led) < fewLead*float64(tried) {
-		return 2, 1
+		return manyJumps, 1
 	}
 	return 1, 2
 }

@@ -153,16 +153,15 @@ func (c *poolChain) along(k int) {
 	}
 	lp += c.p.frame.solve(c.v, c.move.y)
 	moved := false
-	for range c.p.rounds {
+	for range c.p.jumps {
 		c.tried++
 		if lp, moved = c.move.independent(-1, lp, c.tryTheta); moved {
 			c.led++
 			c.take()
 		}
-		if k%c.p.apart != 0 {
-			continue
-		}
-		if lp, moved = c.move.ellipse(-1, lp, c.tryTheta); moved {
+	}
+	if k%c.p.apart == 0 {
+		if _, moved = c.move.ellipse(-1, lp, c.tryTheta); moved {
 			c.take()
 		}
 	}

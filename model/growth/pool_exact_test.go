@@ -38,7 +38,7 @@ func looks(mr, mk, phi, omega, w, cut, cal float64, storms [2]bool, r, k, first,
 }
 
 // The sampler against a million and a half draws from the prior, weighted by the likelihood as the model is written: with
-// spreads of either sign and one move of θ a sweep; and kept above 0, with two moves, chances of storms that are far off, bends that
+// spreads of either sign and one jump of θ a sweep; and kept above 0, with two jumps, chances of storms that are far off, bends that
 // are too strong and a likelihood that is thought to level off where it does not; and where the run of a bed has ended, so that all
 // moves in every third sweep only.
 // Tolerances are four standard errors of both.
@@ -55,7 +55,7 @@ func TestPoolAgainstWeightedPrior(t *testing.T) {
 		}
 		require.NotEmpty(t, p.heavy)
 		if n == 1 {
-			p.rounds, p.above[2], p.above[4] = 2, true, true
+			p.jumps, p.above[2], p.above[4] = 2, true, true
 			p.off.middle -= 2 * p.off.below
 			p.frame.bends = [2]bend{{p.frame.bends[0].at, p.frame.bends[0].scale, 0.6, 0.7}, {p.frame.bends[1].at, p.frame.bends[1].scale, -0.4, 0.8}}
 			for b := range p.beds {

@@ -20,7 +20,7 @@ type poolRun struct {
 	block  []int     // what of θ and the errors moves jointly
 	frame  bentFrame // of the block
 	off    levelling // of the likelihood of r
-	rounds int       // of moves of θ a sweep
+	jumps  int       // of θ a sweep
 	apart  int       // how many sweeps apart those along an ellipse are
 	rest   int       // how many sweeps apart what has ended moves, see [poolRun.walk]
 	mean   moments   // of all beds, when their frames were last laid together
@@ -160,14 +160,14 @@ type ends struct {
 // what runs on are laid anew, unless it needs hardly more. Where lengthening did not do, the first third is forgotten each time the
 // run is lengthened again: frames that had not seen the tails of the posterior yet may have held a chain there for long.
 func (p *poolRun) run(set Settings, e effort, end ends) {
-	rounds := 1
+	jumps := 1
 	for _, sweeps := range e.warmUp {
 		p.clear(sweeps)
 		p.walk(sweeps)
 		p.refit()
-		rounds, p.apart = p.pace()
+		jumps, p.apart = p.pace()
 	}
-	p.rounds = rounds
+	p.jumps = jumps
 	keep := set.Draws / set.Chains
 	sweeps := (max(keep, e.points/set.Chains) + bedPoints - 1) / bedPoints
 	p.clear(sweeps)
@@ -216,5 +216,5 @@ func (p *poolRun) look(species *verdict, last bool, end ends) bool {
 // adapt lays the frames anew.
 func (p *poolRun) adapt() {
 	p.refit()
-	p.rounds, p.apart = p.pace()
+	p.jumps, p.apart = p.pace()
 }
