@@ -1,0 +1,100 @@
+package spill
+
+import (
+	"os"
+	"sync"
+	"time"
+
+	"golang.org/x/sys/unix"
+)
+
+const (
+	// most is how much a file may come to hold, of which no more is taken than is used.
+	most = 1 << 40
+
+	// step is how much of the disk is taken at once.
+	step = 256 << 20
+
+	// watched is how long it takes until the use of memory is looked at again.
+	watched = 50 * time.Millisecond
+)
+
+// Open makes a file in a folder, which nobody else sees and of which nothing stays behind however the program ends. From so many
+// bytes in memory on, of the whole program, what stands in the file is let go of.
+func Open(dir string, limit int) (*File, error) {
+	f, err := os.CreateTemp(dir, ".bedstock-spill-")
+	if err != nil {
+		return nil, err
+	}
+	if err := os.Remove(f.Name()); err != nil {
+		f.Close()
+		return nil, err
+	}
+	mem, err := unix.Mmap(int(f.Fd()), 0, most, unix.PROT_READ|unix.PROT_WRITE, unix.MAP_SHARED|unix.MAP_NORESERVE)
+	if err != nil {
+		f.Close()
+		return nil, err
+	}
+	backed, stop := 0, make(chan struct{})
+	s := &File{mem: mem, free: map[int][]int{}}
+	s.back = func(bytes int) bool { // a page with nothing of the disk behind it would end the program
+		if bytes <= backed {
+			return true
+		}
+		more := max(step, bytes-backed)
+		if unix.Fallocate(int(f.Fd()), 0, int64(backed), int64(more)) != nil {
+			return false
+		}
+		backed += more
+		return true
+	}
+	var watching sync.WaitGroup
+	s.end = sync.OnceFunc(func() {
+		close(stop)
+		watching.Wait()
+		_ = unix.Munmap(mem)
+		f.Close()
+	})
+	watching.Go(func() { s.watch(limit, stop) })
+	return s, nil
+}
+
+// watch lets go of what stands in the file whenever the program holds more memory than the limit.
+func (s *File) watch(limit int, stop chan struct{}) {
+	tick := time.NewTicker(watched)
+	defer tick.Stop()
+	for {
+		select {
+		case <-stop:
+			return
+		case <-tick.C:
+		}
+		if resident() < limit {
+			continue
+		}
+		s.mu.Lock()
+		used := s.used
+		s.mu.Unlock()
+		if used > 0 {
+			_ = unix.Madvise(s.mem[:used], unix.MADV_DONTNEED) // of a shared file this loses nothing
+		}
+	}
+}
+
+// resident is how many bytes of memory the program holds.
+func resident() int {
+	text, err := os.ReadFile("/proc/self/statm")
+	if err != nil {
+		return 0
+	}
+	n, field := 0, 0
+	for _, c := range text {
+		switch {
+		case c == ' ':
+			field++
+		case field == 1:
+			n = 10*n + int(c-'0')
+		}
+	}
+	return n * os.Getpagesize()
+}
