@@ -126,12 +126,8 @@ func (a *Assessment) surveysAlone(s SpeciesGrowth) growth.Pool {
 	vague := math.Sqrt(math.Expm1(vagueSD * vagueSD))
 	prior := growth.Prior{R: s.Prior.R, RCV: vague, K: s.Prior.K, KCV: vague}
 	set := a.settings(s.Species)
-	set.Brief = true
-	p := growth.SampleBeds(s.Beds, prior, s.Season, nil, set)
-	for i := range p.Beds {
-		p.Beds[i].Draws = growth.Draws{}
-	}
-	return p
+	set.Brief, set.Bare = true, true
+	return growth.SampleBeds(s.Beds, prior, s.Season, nil, set)
 }
 
 // tableRow is what the species table says of the bed: with the spread between beds, which it does not know.

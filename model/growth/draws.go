@@ -3,6 +3,8 @@ package growth
 import (
 	"fmt"
 	"slices"
+
+	"bedstock/model/internal/spill"
 )
 
 // Draws are joint draws of several quantities, Chains times N of them, chain by chain. One draw index belongs together
@@ -47,10 +49,10 @@ func (d Draws) oneIn(step int, names []string) [][]float64 {
 // Has tells whether there are draws of that name.
 func (d Draws) Has(name string) bool { return slices.Contains(d.Names, name) }
 
-// with is d with one more column at the end.
-func (d Draws) with(name string, col []float64) Draws {
+// with is d with one more column at the end, kept in a spill.
+func (d Draws) with(in *spill.File, name string, col []float64) Draws {
 	w := len(d.Names)
-	out := Draws{Chains: d.Chains, N: d.N, Names: append(slices.Clip(d.Names), name), X: make([]float64, 0, len(d.X)+len(col))}
+	out := Draws{Chains: d.Chains, N: d.N, Names: append(slices.Clip(d.Names), name), X: in.Floats(len(d.X) + len(col))[:0]}
 	for i, v := range col {
 		out.X = append(append(out.X, d.X[i*w:(i+1)*w]...), v)
 	}

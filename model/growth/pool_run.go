@@ -2,9 +2,10 @@ package growth
 
 import (
 	"runtime"
-	"slices"
 	"strconv"
 	"sync"
+
+	"bedstock/model/internal/spill"
 )
 
 // poolRun is the chains of the joint model with the frames that they share. Chains meet between phases only, in fixed
@@ -27,6 +28,7 @@ type poolRun struct {
 	tilt   [fixed]float64
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain
+	spill  *spill.File
 	walks  [][][]float64 // points passed, by chain and bed
 	paths  [][]float64   // values of θ and the errors passed, by chain
 }
@@ -59,6 +61,9 @@ func (p *poolRun) start(set Settings) {
 
 // clear forgets the points passed and makes room for those of so many sweeps.
 func (p *poolRun) clear(sweeps int) {
+	for b := range p.beds {
+		p.forget(b)
+	}
 	p.walks, p.paths = make([][][]float64, len(p.chains)), make([][]float64, len(p.chains))
 	for i := range p.walks {
 		p.walks[i] = make([][]float64, len(p.beds))
@@ -70,7 +75,7 @@ func (p *poolRun) clear(sweeps int) {
 func (p *poolRun) reserve(sweeps int) {
 	for i, c := range p.chains {
 		for _, b := range p.running() {
-			p.walks[i][b] = slices.Grow(p.walks[i][b], bedPoints*sweeps*len(c.beds[b].x))
+			p.walks[i][b] = p.spill.Grown(p.walks[i][b], bedPoints*sweeps*len(c.beds[b].x))
 		}
 	}
 }
@@ -134,7 +139,8 @@ func (p *poolRun) forgetFirst(sweeps int) {
 	for i := range p.chains {
 		p.paths[i] = p.paths[i][bedPoints*sweeps*p.width():]
 		for _, b := range p.running() {
-			p.walks[i][b] = p.walks[i][b][bedPoints*sweeps*p.beds[b].g.dim():]
+			x := p.walks[i][b]
+			p.walks[i][b] = x[:copy(x, x[bedPoints*sweeps*p.beds[b].g.dim():])]
 		}
 	}
 }
@@ -142,6 +148,7 @@ func (p *poolRun) forgetFirst(sweeps int) {
 // forget lets go of the points of a bed, of which a large run has far more than it keeps draws.
 func (p *poolRun) forget(b int) {
 	for i := range p.walks {
+		p.spill.Free(p.walks[i][b])
 		p.walks[i][b] = nil
 	}
 }

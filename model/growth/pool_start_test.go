@@ -36,7 +36,9 @@ func TestForgetFirst(t *testing.T) {
 	p.walk(30)
 	paths, walks := slices.Clone(p.paths), make([][][]float64, len(p.walks))
 	for i := range p.walks {
-		walks[i] = slices.Clone(p.walks[i])
+		for _, x := range p.walks[i] {
+			walks[i] = append(walks[i], slices.Clone(x))
+		}
 	}
 	p.forgetFirst(12)
 	for i := range p.chains {

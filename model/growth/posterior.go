@@ -9,6 +9,7 @@ import (
 
 	"bedstock/model/internal/elementary"
 	"bedstock/model/internal/quantile"
+	"bedstock/model/internal/spill"
 )
 
 const (
@@ -93,7 +94,7 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 		order[i] = i
 	}
 	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(beds[a].Bed, beds[b].Bed) })
-	p := poolRun{hold: h}
+	p := poolRun{hold: h, spill: set.Spill}
 	used := out.lay(&p, beds, order, season, set)
 	if len(used) == 0 {
 		return out.none("no survey of any bed tells of it")
@@ -169,13 +170,13 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 	out.TableR, out.TableK = h.logR.interval(set.Level), h.logK.interval(set.Level)
 	out.PriorR, out.PriorK = h.speciesR().interval(set.Level), out.TableK
 	sigma := set.SigmaProcess
-	out.Draws = thinned(p.paths, p.width(), set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
+	out.Draws = thinned(nil, p.paths, p.width(), set.Draws/set.Chains, []string{"r", "k", "phi", "omega", "sigma"}, func(x, to []float64) {
 		to[0], to[1], to[2], to[3], to[4] = math.Exp(x[0]), math.Exp(x[1]), math.Abs(x[2]), math.Abs(x[3]), sigma*math.Abs(x[4])
 	})
 	of := func(j int) Interval { return summary(out.Draws.col(j), set.Level) }
 	out.R, out.K, out.Phi, out.Omega, out.Sigma = of(0), of(1), of(2), of(3), of(4)
 	if h.cutSD > 0 {
-		out.Draws = out.Draws.with(CutFactor, p.cutFactors(set))
+		out.Draws = out.Draws.with(nil, CutFactor, p.cutFactors(set))
 		f := of(5)
 		out.Share = Interval{1 / f.Median, 1 / f.Hi, 1 / f.Lo}
 	}
@@ -183,7 +184,7 @@ func (out *Pool) fill(p *poolRun, v verdict, set Settings) {
 
 // cutFactors are draws of the cut factor, which belong to those of what ends at this time.
 func (p *poolRun) cutFactors(set Settings) []float64 {
-	return thinned(p.paths, p.width(), set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
+	return thinned(nil, p.paths, p.width(), set.Draws/set.Chains, []string{CutFactor}, func(x, to []float64) {
 		to[0] = math.Exp(x[5]) / set.ReportedShare
 	}).X
 }
@@ -207,22 +208,33 @@ func (p *Posterior) fill(run *poolRun, k int, before anyBed, species, own verdic
 	for t := range bed.g.n {
 		names = append(names, "B"+strconv.Itoa(t))
 	}
-	p.Draws = thinned(run.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
+	p.Draws = thinned(set.Spill, run.bedPaths(k), bed.g.dim(), set.Draws/set.Chains, names, func(x, to []float64) {
 		copy(to, x)
 		elementary.Exp(to)
 		to[2] = bed.g.sigma * x[2]
 	})
 	if run.hold.cutSD > 0 {
-		p.Draws = p.Draws.with(CutFactor, run.cutFactors(set))
+		bare := p.Draws.X
+		p.Draws = p.Draws.with(set.Spill, CutFactor, run.cutFactors(set))
+		set.Spill.Free(bare)
 	}
 	p.summarise(math.Hypot(run.hold.logR.sd, run.hold.phi), set.Level)
+	if set.Bare {
+		p.Forget(set.Spill)
+	}
+}
+
+// Forget lets go of the draws, which were kept in the spill that the settings named.
+func (p *Posterior) Forget(in *spill.File) {
+	in.Free(p.Draws.X)
+	p.Draws = Draws{}
 }
 
 // thinned keeps so many draws of each chain, evenly spaced and ending with the last; natural fills the named quantities
 // from the d numbers of a point.
-func thinned(paths [][]float64, d, keep int, names []string, natural func(x, to []float64)) Draws {
+func thinned(in *spill.File, paths [][]float64, d, keep int, names []string, natural func(x, to []float64)) Draws {
 	w := len(names)
-	out := Draws{Chains: len(paths), N: keep, Names: names, X: make([]float64, len(paths)*keep*w)}
+	out := Draws{Chains: len(paths), N: keep, Names: names, X: in.Floats(len(paths) * keep * w)}
 	at := 0
 	for _, path := range paths {
 		n := len(path) / d

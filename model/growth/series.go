@@ -1,5 +1,7 @@
 package growth
 
+import "bedstock/model/internal/spill"
+
 // Series is what is known of one species on one bed: its surveys, cuts and storms, in the order of time. Times are
 // years since 1970-01-01, weights kg wet.
 type Series struct {
@@ -60,6 +62,7 @@ type Settings struct {
 	Chains        int     // default 4
 	Draws         int     // kept draws, all chains together
 	Brief         bool    // run no longer than convergence asks for
+	Bare          bool    // of the beds keep the intervals, and no draws
 	StormChance   float64 // per year
 	StormSurvival float64 // fraction left by a storm of unknown strength
 	SigmaProcess  float64 // half-normal scale of the process noise, per root year
@@ -68,6 +71,8 @@ type Settings struct {
 	ReportedShare float64 // share of the cut that is reported, (0, 1]: its median
 	ReportedCV    float64 // its coefficient of variation, one share for all beds and years; 0: it is exact
 	Level         float64 // level of the intervals, (0, 1); default 0.95
+
+	Spill *spill.File // where points and draws are kept; nil: in memory
 }
 
 // Interval is a posterior or prior summary: median and equal-tailed interval.
