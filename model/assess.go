@@ -9,6 +9,7 @@ import (
 	"sync"
 
 	"bedstock/model/growth"
+	"bedstock/model/internal/spill"
 	"bedstock/survey"
 )
 
@@ -26,22 +27,15 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	if cfg.Draws < 1 {
 		panic("model: no draws asked for")
 	}
+	spill.Columns(cfg.Thrift.spill(), &f.Quadrats)
 	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
 	a.cvs = smoothCVs(stocks)
 	a.out.Plots = FitPlots(f, cfg.Rules.Survey.Confidence)
 	a.out.Together = growth.TogetherBySpecies(a.out.Plots, cfg.Rules.Survey.Confidence)
 	a.split()
 	each(a.all, a.prepare)
-	a.grow()
 	a.keep()
-	a.rotate()
-	done := cfg.counting(StageOfftake, len(a.kept))
-	each(a.kept, func(u *Unit) {
-		a.pressure(u)
-		a.advise(u)
-		a.forget(u)
-		done(1)
-	})
+	a.work()
 	for _, u := range a.kept {
 		a.out.Units = append(a.out.Units, *u)
 	}
@@ -50,6 +44,49 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a.out.ranked = sync.OnceValue(a.out.rankPlots)
 	a.out.evidenceOf = sync.OnceValue(a.out.evidenceByPair)
 	return a.out
+}
+
+// work samples growth and advises, all species at once or one after the other.
+func (a *assessor) work() {
+	plans, beds := a.plans(), 0
+	for _, r := range slices.Concat(plans...) {
+		beds += len(r.beds)
+		if r.without != nil {
+			beds += len(r.without.beds)
+		}
+	}
+	a.runs = map[runKey]*speciesRun{}
+	left, grown := a.kept, a.out.counting(StageGrowth, beds)
+	var advised func(int)
+	for i, runs := range plans {
+		a.grow(runs, grown)
+		a.rotate()
+		if advised == nil {
+			advised = a.out.counting(StageOfftake, len(a.kept))
+		}
+		now := left
+		if i < len(plans)-1 {
+			now, left = a.parted(left, runs[0].species)
+		}
+		each(now, func(u *Unit) {
+			a.pressure(u)
+			a.advise(u)
+			a.shelve(u)
+			advised(1)
+		})
+	}
+}
+
+// parted parts units into those of a species and the others.
+func (a *assessor) parted(units []*Unit, species string) (of, others []*Unit) {
+	for _, u := range units {
+		if u.Species == species {
+			of = append(of, u)
+		} else {
+			others = append(others, u)
+		}
+	}
+	return of, others
 }
 
 type assessor struct {

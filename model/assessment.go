@@ -22,6 +22,8 @@ type Config struct {
 	// Ask, if not nil, is called from any goroutine with each unit as its advice is made, where there is one: what is asked of the
 	// Futures of its Basis then is remembered, and needs no chances of its own.
 	Ask func(*Assessment, *Unit)
+	// Thrift, if not nil, is for shores whose draws no memory holds.
+	Thrift *Thrift
 }
 
 // The stages of an assessment that take their time.
@@ -88,6 +90,7 @@ type Unit struct {
 	Prior  growth.Prior     // what the species table says
 	Season growth.Season    // when it grows
 	Growth growth.Posterior // Status "not assessed" where the model could not be asked
+	check  *GrowthCheck     // made with the advice; nil: not yet
 
 	Basis   *Basis   // the advice of the last survey for the year that runs or comes next; nil: not assessed
 	Seasons []Season // the running and the coming seasons, by date

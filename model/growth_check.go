@@ -30,6 +30,9 @@ func (a *Assessment) checkAll() []GrowthCheck {
 }
 
 func (a *Assessment) checkGrowth(u *Unit) GrowthCheck {
+	if u.check != nil {
+		return *u.check
+	}
 	return GrowthCheck{Pair: u.Pair, Predictive: u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species))}
 }
 

@@ -2,9 +2,7 @@ package model
 
 import (
 	"fmt"
-	"math"
 	"slices"
-	"strings"
 
 	"bedstock/model/growth"
 	"bedstock/survey"
@@ -35,29 +33,43 @@ type speciesRun struct {
 	without *speciesRun // the same with nothing of the landings without a bed or species cut there; nil: no other
 }
 
-// grow asks the growth model for each species of which a unit is asked for, over all its beds: with all that is known,
-// and with what was known before the first day of each running or coming season where that is less.
-func (a *assessor) grow() {
-	a.runs = map[runKey]*speciesRun{}
-	var runs []*speciesRun
+// plans are the runs of the growth model for each species of which a unit is asked for, over all its beds: with all that is known,
+// and with what was known before the first day of each running or coming season where that is less. They are by species where one
+// can be done with before the next.
+func (a *assessor) plans() [][]*speciesRun {
+	var out [][]*speciesRun
 	for _, units := range a.bySpecies() {
-		runs = append(runs, a.plan(units)...)
+		runs := a.plan(units)
+		for _, r := range runs {
+			r.without = r.unfreed()
+		}
+		out = append(out, runs)
 	}
-	known := runs
+	if len(out) == 0 || a.out.Thrift == nil || len(a.out.Rules.Rotations) > 0 {
+		return [][]*speciesRun{slices.Concat(out...)}
+	}
+	return out
+}
+
+// grow asks the growth model; done is told how many beds are.
+func (a *assessor) grow(known []*speciesRun, done func(int)) {
+	runs := slices.Clone(known)
 	for _, r := range known {
-		if r.without = r.unfreed(); r.without != nil {
+		if r.without != nil {
 			runs = append(runs, r.without)
 		}
 	}
-	beds := 0
-	for _, r := range runs {
-		beds += len(r.beds)
-	}
-	done := a.out.counting(StageGrowth, beds)
-	each(runs, func(r *speciesRun) {
+	sample := func(r *speciesRun) {
 		r.pool = a.sample(r)
 		done(len(r.beds))
-	})
+	}
+	if a.out.Thrift != nil {
+		for _, r := range runs {
+			sample(r)
+		}
+	} else {
+		each(runs, sample)
+	}
 	for _, r := range known {
 		a.runs[r.runKey] = r
 		if r.before != survey.NoDay {
@@ -134,126 +146,6 @@ func (a *assessor) warnOfGrowth(u *Unit) {
 	}
 }
 
-// plan lays out the runs for the units of one species. Days before which equally much was known share a run.
-func (a *assessor) plan(units []*Unit) []*speciesRun {
-	all := &speciesRun{runKey: runKey{units[0].Species, survey.NoDay}, units: units}
-	for _, u := range units {
-		all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})
-	}
-	runs := []*speciesRun{all}
-	for _, rule := range a.out.Rules.SeasonsOf(all.species) {
-		from, _ := current(rule, a.out.Folder.AsOf)
-		r := &speciesRun{runKey: runKey{all.species, from}}
-		if !slices.ContainsFunc(runs, func(o *speciesRun) bool { return o.before == from }) && r.fill(units) {
-			runs = append(runs, r)
-		}
-	}
-	return runs
-}
-
-// fill takes into the run what was known of the units before its day; false where that is all that is known, or nothing.
-func (r *speciesRun) fill(units []*Unit) bool {
-	var stocks []survey.Stock
-	less := false
-	for _, u := range units {
-		stocks = append(stocks, u.stocksBefore(r.before)...)
-		less = less || u.surveysBefore(r.before) < len(u.Times)
-	}
-	if !less {
-		return false
-	}
-	cvs := smoothCVs(stocks)
-	for _, u := range units {
-		if n := u.surveysBefore(r.before); n > 0 {
-			r.units = append(r.units, u)
-			r.beds = append(r.beds, growth.BedSeries{Bed: u.Bed, Series: u.seriesBefore(r.before, n, cvs)})
-		}
-	}
-	return len(r.units) > 0
-}
-
-// seriesBefore is the series of the n surveys before a day, with the occupancy and the precision as they were known then.
-func (u *Unit) seriesBefore(day survey.Day, n int, cvs cvTable) growth.Series {
-	s := until(u.Series, n)
-	s.Occ = occupancy(u.Where, u.stocksBefore(day)).Fraction
-	s.Surveys = slices.Clone(s.Surveys)
-	for i := range s.Surveys {
-		if cv := cvs.cv(u.Stocks[u.Times[i]]); !math.IsNaN(cv) {
-			s.Surveys[i].CV = cv
-		}
-	}
-	return s
-}
-
-func (u *Unit) stocksBefore(day survey.Day) []survey.Stock {
-	n := 0
-	for n < len(u.Stocks) && u.Stocks[n].Date < day {
-		n++
-	}
-	return u.Stocks[:n]
-}
-
-// surveysBefore counts the surveys of the series before a day.
-func (u *Unit) surveysBefore(day survey.Day) int {
-	n := 0
-	for _, t := range u.Times {
-		if u.Stocks[t].Date < day {
-			n++
-		}
-	}
-	return n
-}
-
-// known is the series and the posterior of a unit with what was known before a day; NoDay: with all that is known.
-func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Posterior) {
-	r := a.runs[runKey{u.Species, before}]
-	if r == nil { // no more was known later
-		return u.Series, u.Growth
-	}
-	return r.of(u)
-}
-
-// of is the series and the posterior of a unit.
-func (r *speciesRun) of(u *Unit) (growth.Series, growth.Posterior) {
-	i, _ := r.place(u)
-	return r.beds[i].Series, r.pool.Beds[i]
-}
-
-// place is where a unit stands in the run.
-func (r *speciesRun) place(u *Unit) (i int, ok bool) {
-	return slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
-}
-
-// runBefore is the run with what was known of a species before a day; nil: there is none.
-func (a *assessor) runBefore(species string, day survey.Day) *speciesRun {
-	if r := a.runs[runKey{species, day}]; r != nil {
-		return r
-	}
-	return a.runs[runKey{species, survey.NoDay}]
-}
-
-// forget lets go of the draws of a unit in all runs but that with all that is known: its advice has been made of them, and on a
-// long shore they are much of what memory holds.
-func (a *assessor) forget(u *Unit) {
-	for _, r := range a.runs {
-		if r.species != u.Species {
-			continue
-		}
-		if r.before != survey.NoDay {
-			r.forget(u)
-		}
-		if r.without != nil {
-			r.without.forget(u)
-		}
-	}
-}
-
-func (r *speciesRun) forget(u *Unit) {
-	if i, ok := r.place(u); ok {
-		r.pool.Beds[i].Draws = growth.Draws{}
-	}
-}
-
 // sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys
 // uses the same random numbers.
 func (a *assessor) sample(r *speciesRun) growth.Pool {
@@ -269,6 +161,7 @@ func (a *Assessment) settings(species string) growth.Settings {
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare, ReportedCV: r.ReportedCV,
 		Level: r.Survey.Confidence,
+		Spill: a.Thrift.spill(),
 	}
 }
 

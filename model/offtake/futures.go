@@ -40,6 +40,13 @@ func (f *Futures) Free() {
 	f.p = nil
 }
 
+// Move has the futures of a stand whose draws were moved in memory follow it where it is now.
+func (f *Futures) Move(s Stand) {
+	if f != nil {
+		f.s = s
+	}
+}
+
 // Glimpse is what a plan leads to, with the stocks of a few years.
 type Glimpse struct {
 	Plan
