@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"sync"
 
 	"bedstock/cmd/bedstock/internal/table"
@@ -57,47 +56,41 @@ func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, changes []change, err error) {
 	files = map[string][]byte{}
 	var layouts []tableLayout
-	add := func(t outputTable) error {
-		var b bytes.Buffer
-		err := t.rows.CSV(&b)
-		files[t.name+".csv"] = b.Bytes()
+	add := func(t outputTable) {
+		files[t.name+".csv"] = t.text()
 		layouts = append(layouts, t.tableLayout)
-		return err
 	}
 	for _, t := range outputTables(a) {
-		if err := add(t); err != nil {
-			return nil, nil, err
-		}
+		add(t)
 	}
 	if opt.public == nil {
-		if err := add(outputTable{ledgerLayout, Ledger(opt.ledgerOf(a), true)}); err != nil {
-			return nil, nil, err
-		}
+		add(outputTable{ledgerLayout, func() []byte { return ledgerCSV(opt.ledgerOf(a)) }})
 	}
 	if opt.Against != nil {
 		if changes, err = changesSince(opt.Against, a, opt, files); err != nil {
 			return nil, nil, err
 		}
-		if err := add(outputTable{changesLayout, changesTable(changes)}); err != nil {
-			return nil, nil, err
-		}
+		add(outputTable{changesLayout, changesTable(changes).CSVBytes})
 	}
 	files[packageFile], err = dataPackage(a, opt, layouts, files)
 	return files, changes, err
 }
 
-// outputTable is a table of the output folder.
+// outputTable is a table of the output folder, made when it is asked for: of a long shore one alone takes much memory.
 type outputTable struct {
 	tableLayout
-	rows table.Table
+	text func() []byte
 }
 
 // outputTables are the tables of the output folder, in the order in which datapackage.json names them.
 func outputTables(a *model.Assessment) []outputTable {
-	out := []outputTable{{stockLayout, Stock(a.Stocks)}, {growthLayout, Growth(a)}, {plotsLayout, Plots(a)}, {quotaLayout, Quota(a)},
-		{pressureLayout, Pressure(a)}}
+	of := func(l tableLayout, rows func(*model.Assessment) table.Table) outputTable {
+		return outputTable{l, func() []byte { return rows(a).CSVBytes() }}
+	}
+	stocks := func(a *model.Assessment) table.Table { return Stock(a.Stocks) }
+	out := []outputTable{of(stockLayout, stocks), of(growthLayout, Growth), of(plotsLayout, Plots), of(quotaLayout, Quota), of(pressureLayout, Pressure)}
 	if len(a.Rotations) > 0 {
-		out = append(out, outputTable{rotationLayout, Rotation(a)})
+		out = append(out, of(rotationLayout, Rotation))
 	}
 	return out
 }

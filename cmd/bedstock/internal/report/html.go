@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"cmp"
 	"embed"
+	"errors"
 	"fmt"
 	"html/template"
 	"slices"
@@ -93,10 +94,8 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Ledger = ledgerPartOf(a, opt)
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
-	var err error
-	if p.Beds, err = bedParts(a, drawn, opt); err != nil {
-		return nil, fmt.Errorf("report.html: %w", err)
-	}
+	beds := newBedParts(a, drawn, opt)
+	p.Beds = beds.parts
 	p.Undrawn = undrawn(a, opt.Figures)
 	p.Methods = methodsOf(a)
 	for _, f := range figs {
@@ -107,7 +106,8 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Aside = asideRows(a.Folder.SetAside)
 	p.Absent = absent(a)
 	var b bytes.Buffer
-	if err := layout.ExecuteTemplate(&b, "page.gohtml", p); err != nil {
+	err := errors.Join(layout.ExecuteTemplate(&b, "top", p), beds.write(&b), layout.ExecuteTemplate(&b, "bottom", p))
+	if err != nil {
 		return nil, fmt.Errorf("report.html: %w", err)
 	}
 	return b.Bytes(), nil

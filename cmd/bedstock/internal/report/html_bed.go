@@ -1,8 +1,11 @@
 package report
 
 import (
+	"bytes"
 	"cmp"
 	"errors"
+	"html/template"
+	"slices"
 	"strconv"
 
 	"bedstock/model"
@@ -16,7 +19,7 @@ type bedPart struct {
 	Badge            badge  // of the bed: the most pressing of its stands
 	Closed           string // why it is closed; empty: open
 	Notice           notice
-	Units            []unitPart
+	Units            []template.HTML
 	Folds            []fold
 	Count            int    // of its stands
 	Survey           string // what the last survey found wanting
@@ -34,21 +37,22 @@ func bedAnchor(a *model.Assessment, id string) string {
 
 func unitAnchor(i int) string { return "stand-" + strconv.Itoa(i+1) }
 
-// bedParts makes a part for every bed of the folder, in the order of their labels.
-func bedParts(a *model.Assessment, figs shelf, opt Options) ([]bedPart, error) {
+// bedParts are the parts of the page on the beds.
+type bedParts struct {
+	a      *model.Assessment
+	figs   shelf
+	opt    Options
+	at     *byBed
+	folded map[int]bool
+	parts  []bedPart
+}
+
+// newBedParts makes a part for every bed of the folder, in the order of their labels, without what it says of each stand and the
+// notice.
+func newBedParts(a *model.Assessment, figs shelf, opt Options) *bedParts {
 	folded, groups := alike(a)
-	units, errs := make([]unitPart, len(a.Units)), make([]error, len(a.Units))
-	each(len(a.Units), func(i int) {
-		if !folded[i] {
-			units[i] = unitPartOf(a, i, figs)
-			errs[i] = units[i].lay()
-		}
-	})
-	if err := errors.Join(errs...); err != nil {
-		return nil, err
-	}
 	at := newByBed(a, groups)
-	var out []bedPart
+	out := &bedParts{a: a, figs: figs, opt: opt, at: at, folded: folded}
 	for _, b := range a.Folder.Beds {
 		p := bedPart{Anchor: bedAnchor(a, b.ID), ID: b.ID, Name: cmp.Or(place(a, b).Name, b.ID)}
 		where := place(a, b)
@@ -60,18 +64,64 @@ func bedParts(a *model.Assessment, figs shelf, opt Options) ([]bedPart, error) {
 		for _, i := range at.units[b.ID] {
 			p.Count++
 			worst = min(worst, stateOf(a, &a.Units[i]))
-			if !folded[i] {
-				p.Units = append(p.Units, units[i])
-			}
 		}
 		p.Badge = worst.badge()
-		for _, g := range at.folds[b.ID] {
-			p.Folds = append(p.Folds, foldOf(a, g))
-		}
-		p.Notice = at.noticeOf(b.ID, p, opt)
-		out = append(out, p)
+		out.parts = append(out.parts, p)
 	}
-	return out, nil
+	return out
+}
+
+// bedsAtOnce is how many beds are in memory at once on their way to the page: of a long shore what all say takes too much.
+const bedsAtOnce = 256
+
+// write writes the parts.
+func (x *bedParts) write(b *bytes.Buffer) error {
+	from, done := b.Len(), 0
+	for parts := range slices.Chunk(x.parts, bedsAtOnce) {
+		var units []int
+		for _, p := range parts {
+			units = append(units, x.at.units[p.ID]...)
+		}
+		units = slices.DeleteFunc(units, func(i int) bool { return x.folded[i] })
+		laid, errs := make([]template.HTML, len(units)), make([]error, len(units))
+		each(len(units), func(k int) {
+			unit := unitPartOf(x.a, units[k], x.figs)
+			laid[k], errs[k] = unit.lay()
+		})
+		text := make([]bytes.Buffer, len(parts))
+		errs = append(errs, make([]error, len(parts))...)
+		of := map[int]template.HTML{}
+		for k, i := range units {
+			of[i] = laid[k]
+		}
+		each(len(parts), func(k int) {
+			errs[len(units)+k] = layout.ExecuteTemplate(&text[k], "bed", x.whole(parts[k], of))
+		})
+		if err := errors.Join(errs...); err != nil {
+			return err
+		}
+		for k := range text {
+			b.Write(text[k].Bytes())
+		}
+		if done += len(parts); done == bedsAtOnce { // for all, about, as growing by and by takes twice as much
+			b.Grow((b.Len() - from) / bedsAtOnce * (len(x.parts) - done) * 21 / 20)
+		}
+	}
+	return nil
+}
+
+// whole is a part with what it says of each stand.
+func (x *bedParts) whole(p bedPart, of map[int]template.HTML) bedPart {
+	for _, i := range x.at.units[p.ID] {
+		if !x.folded[i] {
+			p.Units = append(p.Units, of[i])
+		}
+	}
+	for _, g := range x.at.folds[p.ID] {
+		p.Folds = append(p.Folds, foldOf(x.a, g))
+	}
+	p.Notice = x.at.noticeOf(p.ID, p, x.opt)
+	return p
 }
 
 func bedFacts(w survey.BedPeriod) []fact {

@@ -30,8 +30,6 @@ type unitPart struct {
 	Warnings                     []string
 	Horizon                      int
 	LimitShare, Level            string
-
-	Laid template.HTML // all of it, as it stands in the page
 }
 
 // limitRow is one of the limits that stand beside each other.
@@ -93,12 +91,11 @@ func Ask(a *model.Assessment, u *model.Unit) {
 	aheadOf(a, u, f)
 }
 
-// lay writes the part as it stands in the page.
-func (p *unitPart) lay() error {
+// lay is the part as it stands in the page.
+func (p *unitPart) lay() (template.HTML, error) {
 	var b strings.Builder
 	err := layout.ExecuteTemplate(&b, "unit", p)
-	p.Laid = template.HTML(b.String()) //nolint:gosec // it is ours
-	return err
+	return template.HTML(b.String()), err //nolint:gosec // it is ours
 }
 
 // limitsOf sets the limits of the year's advice beside each other.

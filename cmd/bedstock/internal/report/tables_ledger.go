@@ -1,6 +1,8 @@
 package report
 
 import (
+	"slices"
+
 	"bedstock/cmd/bedstock/internal/table"
 	"bedstock/model"
 	"bedstock/survey"
@@ -29,6 +31,25 @@ func Ledger(l model.Ledger, permits bool) table.Table {
 		t.Add(unallocatedCells(&l.Unallocated[i])...)
 	}
 	return t
+}
+
+// ledgerRows is how many rows of the ledger are in memory at once on their way to ledger.csv.
+const ledgerRows = 20_000
+
+// ledgerCSV is ledger.csv with permits.
+func ledgerCSV(l model.Ledger) []byte {
+	part := l
+	part.Rows, part.Unallocated = nil, nil
+	out := Ledger(part, true).CSVBytes()
+	header := len(out)
+	add := func() { out = append(out, Ledger(part, true).CSVBytes()[header:]...) }
+	for rows := range slices.Chunk(l.Rows, ledgerRows) {
+		part.Rows = rows
+		add()
+	}
+	part.Rows, part.Unallocated = nil, l.Unallocated
+	add()
+	return out
 }
 
 // unallocatedCells are the cells of what was landed in a season without a bed or species.

@@ -1,6 +1,9 @@
 package table
 
-import "strings"
+import (
+	"bytes"
+	"strings"
+)
 
 // CSV writes a header and rows as comma-separated values, the lines ended by a line feed. A missing cell is empty.
 //
@@ -12,7 +15,7 @@ import "strings"
 //   - RFC 4180: Common Format and MIME Type for Comma-Separated Values (CSV) Files (2005), section 2
 func CSV(header []string, rows [][]Cell) []byte {
 	mustFit(header, rows)
-	var b strings.Builder
+	var b bytes.Buffer
 	for i, name := range header {
 		separate(&b, i)
 		b.WriteString(quote(name))
@@ -28,10 +31,10 @@ func CSV(header []string, rows [][]Cell) []byte {
 		}
 		b.WriteByte('\n')
 	}
-	return []byte(b.String())
+	return b.Bytes()
 }
 
-func separate(b *strings.Builder, i int) {
+func separate(b *bytes.Buffer, i int) {
 	if i > 0 {
 		b.WriteByte(',')
 	}

@@ -68,9 +68,12 @@ func (t Table) Write(w io.Writer, f Format) error {
 
 // CSV writes the table as [CSV] does.
 func (t Table) CSV(w io.Writer) error {
-	_, err := w.Write(CSV(t.names(), t.Rows))
+	_, err := w.Write(t.CSVBytes())
 	return err
 }
+
+// CSVBytes is the table as [CSV] has it.
+func (t Table) CSVBytes() []byte { return CSV(t.names(), t.Rows) }
 
 // JSON writes the table as [JSON] does.
 func (t Table) JSON(w io.Writer) error {
