@@ -3,7 +3,11 @@ package main
 import (
 	"io/fs"
 	"math"
+	"path/filepath"
 	"runtime/debug"
+
+	"bedstock/cmd/bedstock/internal/report"
+	"bedstock/model"
 )
 
 const (
@@ -19,13 +23,29 @@ const (
 // spareMemory has garbage collected more often where memory would grow large. By default as much garbage as what is in use
 // may gather, which for a folder of a gigabyte is gigabytes; most of what is in use are columns of numbers, which the
 // collector need not look through, so that it costs little to come more often.
-func spareMemory(fsys fs.FS) {
+//
+// It tells whether the folder is large.
+func spareMemory(fsys fs.FS) (large bool) {
 	switch bytes := folderBytes(fsys); {
 	case bytes >= largeFolder:
 		debug.SetGCPercent(20)
+		return true
 	case debug.SetMemoryLimit(-1) == math.MaxInt64: // nobody has set another
 		debug.SetMemoryLimit(max(roomyMemory, perByte*bytes))
 	}
+	return false
+}
+
+// thriftyMemory is how many bytes in memory the report of a large folder may take before it lets go of draws that stand in a file.
+const thriftyMemory = 2500 << 20
+
+// thrift is for the report of a large folder to be written to a folder; a report in which figures show the draws of each stand needs
+// them all.
+func (o *opened) thrift(out string, figures report.Drawn) *model.Thrift {
+	if !o.large || figures == report.DrawAll {
+		return nil
+	}
+	return &model.Thrift{Folder: filepath.Dir(out), Memory: thriftyMemory}
 }
 
 // folderBytes is what the files of a folder hold; what cannot be read is told when it is read.

@@ -21,6 +21,7 @@ type opened struct {
 	name     string // as messages call it
 	dir      string // path on disk; empty for the embedded demo
 	invented bool
+	large    bool // its files are
 }
 
 const demoName = "the embedded demo"
@@ -36,7 +37,7 @@ func (s source) open(dir string) (*opened, error) {
 	if dir == "" {
 		o.name = demoName
 	}
-	spareMemory(fsys)
+	o.large = spareMemory(fsys)
 	table, err := speciesTable()
 	if err != nil {
 		return nil, err

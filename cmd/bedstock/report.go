@@ -50,7 +50,10 @@ func (c reportCmd) Run(e *env) error {
 			return err
 		}
 	}
-	o, a, err := c.assessAsking(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict}, report.Ask)
+	more := func(o *opened, cfg *model.Config) {
+		cfg.Ask, cfg.Thrift = report.Ask, o.thrift(c.Out, c.Figures)
+	}
+	o, a, err := c.assessMore(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict}, more)
 	if err != nil {
 		return err
 	}

@@ -17,17 +17,17 @@ func (e errSilent) Error() string { return fmt.Sprintf("exit %d", e.code) }
 
 // assess opens a folder and runs the assessment of the beds and species that pass the filter.
 func (d drawn) assess(e *env, s source, dir string, f filter, show shown) (*opened, *model.Assessment, error) {
-	return d.assessAsking(e, s, dir, f, show, nil)
+	return d.assessMore(e, s, dir, f, show, nil)
 }
 
-// assessAsking is assess, which asks something of each advice as it is made.
-func (d drawn) assessAsking(e *env, s source, dir string, f filter, show shown, ask func(*model.Assessment, *model.Unit)) (*opened, *model.Assessment, error) {
+// assessMore is assess, with more in the configuration than the settings of the command line; more may be nil.
+func (d drawn) assessMore(e *env, s source, dir string, f filter, show shown, more func(*opened, *model.Config)) (*opened, *model.Assessment, error) {
 	o, err := s.checked(dir, f, show)
 	if err != nil {
 		return nil, nil, err
 	}
 	show.doubts(e, o)
-	return o, d.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }, ask), nil
+	return o, d.assessed(e, o, func(p model.Pair) bool { return f.keep(p.Bed, p.Species) }, more), nil
 }
 
 // checked opens a folder and refuses it, or a filter that does not fit it.
@@ -42,10 +42,14 @@ func (s source) checked(dir string, f filter, show shown) (*opened, error) {
 	return o, f.check(o.folder)
 }
 
-// assessed runs the assessment of some beds and species of an open folder; ask may ask something of each advice as it is made.
-func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool, ask func(*model.Assessment, *model.Unit)) *model.Assessment {
+// assessed runs the assessment of some beds and species of an open folder; more may be nil.
+func (d drawn) assessed(e *env, o *opened, only func(model.Pair) bool, more func(*opened, *model.Config)) *model.Assessment {
 	defer e.progress.clear()
-	return model.Assess(o.folder, model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step, Ask: ask})
+	cfg := model.Config{Rules: o.rules, Seed: d.Seed, Draws: d.Draws, Only: only, Progress: e.progress.step}
+	if more != nil {
+		more(o, &cfg)
+	}
+	return model.Assess(o.folder, cfg)
 }
 
 // screen is one way to show a result: a table for other programs, those that people read, and what follows them.
