@@ -1,6 +1,7 @@
 package spill
 
 import (
+	"math"
 	"os"
 	"sync"
 	"time"
@@ -10,7 +11,7 @@ import (
 
 const (
 	// most is how much a file may come to hold, of which no more is taken than is used.
-	most = 1 << 40
+	most = min(1<<40, math.MaxInt)
 
 	// step is how much of the disk is taken at once.
 	step = 256 << 20

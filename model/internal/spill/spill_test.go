@@ -1,6 +1,7 @@
 package spill
 
 import (
+	"math"
 	"os"
 	"runtime"
 	"sync"
@@ -53,7 +54,7 @@ func TestNumbersComeBack(t *testing.T) {
 
 // What is given back serves the next of its size, and no two slices share anything.
 func TestWhatIsFreeServesAgain(t *testing.T) {
-	s := opened(t, 1<<40)
+	s := opened(t, math.MaxInt)
 	a, b := s.Floats(1000), s.Floats(1000)
 	for i := range a {
 		a[i], b[i] = 1, 2
@@ -81,7 +82,7 @@ func TestWithoutRoomAllIsInMemory(t *testing.T) {
 	none.Free(none.Floats(10000))
 	assert.Equal(t, []float64{1, 2}, none.Grown([]float64{1, 2}, 9000))
 	none.Close()
-	s := opened(t, 1<<40)
+	s := opened(t, math.MaxInt)
 	s.back = func(int) bool { return false }
 	assert.Len(t, s.Floats(10000), 10000)
 	assert.Zero(t, s.used)

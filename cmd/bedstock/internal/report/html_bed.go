@@ -78,30 +78,8 @@ const bedsAtOnce = 256
 func (x *bedParts) write(b *bytes.Buffer) error {
 	from, done := b.Len(), 0
 	for parts := range slices.Chunk(x.parts, bedsAtOnce) {
-		var units []int
-		for _, p := range parts {
-			units = append(units, x.at.units[p.ID]...)
-		}
-		units = slices.DeleteFunc(units, func(i int) bool { return x.folded[i] })
-		laid, errs := make([]template.HTML, len(units)), make([]error, len(units))
-		each(len(units), func(k int) {
-			unit := unitPartOf(x.a, units[k], x.figs)
-			laid[k], errs[k] = unit.lay()
-		})
-		text := make([]bytes.Buffer, len(parts))
-		errs = append(errs, make([]error, len(parts))...)
-		of := map[int]template.HTML{}
-		for k, i := range units {
-			of[i] = laid[k]
-		}
-		each(len(parts), func(k int) {
-			errs[len(units)+k] = layout.ExecuteTemplate(&text[k], "bed", x.whole(parts[k], of))
-		})
-		if err := errors.Join(errs...); err != nil {
+		if err := x.writeSome(b, parts); err != nil {
 			return err
-		}
-		for k := range text {
-			b.Write(text[k].Bytes())
 		}
 		if done += len(parts); done == bedsAtOnce { // for all, about, as growing by and by takes twice as much
 			b.Grow((b.Len() - from) / bedsAtOnce * (len(x.parts) - done) * 21 / 20)
@@ -110,11 +88,47 @@ func (x *bedParts) write(b *bytes.Buffer) error {
 	return nil
 }
 
+// writeSome writes some parts, worked out on all cores.
+func (x *bedParts) writeSome(b *bytes.Buffer, parts []bedPart) error {
+	stands, err := x.stands(parts)
+	if err != nil {
+		return err
+	}
+	text, errs := make([]bytes.Buffer, len(parts)), make([]error, len(parts))
+	each(len(parts), func(k int) { errs[k] = layout.ExecuteTemplate(&text[k], "bed", x.whole(parts[k], stands)) })
+	for k := range text {
+		b.Write(text[k].Bytes())
+	}
+	return errors.Join(errs...)
+}
+
+// stands is what the parts say of each stand, by its place in the assessment.
+func (x *bedParts) stands(parts []bedPart) (map[int]template.HTML, error) {
+	var units []int
+	for _, p := range parts {
+		for _, i := range x.at.units[p.ID] {
+			if !x.folded[i] {
+				units = append(units, i)
+			}
+		}
+	}
+	laid, errs := make([]template.HTML, len(units)), make([]error, len(units))
+	each(len(units), func(k int) {
+		unit := unitPartOf(x.a, units[k], x.figs)
+		laid[k], errs[k] = unit.lay()
+	})
+	out := map[int]template.HTML{}
+	for k, i := range units {
+		out[i] = laid[k]
+	}
+	return out, errors.Join(errs...)
+}
+
 // whole is a part with what it says of each stand.
-func (x *bedParts) whole(p bedPart, of map[int]template.HTML) bedPart {
+func (x *bedParts) whole(p bedPart, stands map[int]template.HTML) bedPart {
 	for _, i := range x.at.units[p.ID] {
 		if !x.folded[i] {
-			p.Units = append(p.Units, of[i])
+			p.Units = append(p.Units, stands[i])
 		}
 	}
 	for _, g := range x.at.folds[p.ID] {
