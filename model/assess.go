@@ -31,6 +31,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
 	a.cvs = smoothCVs(stocks)
 	a.out.Plots = FitPlots(f, cfg.Rules.Survey.Confidence)
+	a.out.told = a.out.plotsTell()
 	a.out.Together = growth.TogetherBySpecies(a.out.Plots, cfg.Rules.Survey.Confidence)
 	a.split()
 	each(a.all, a.prepare)

@@ -66,6 +66,7 @@ type Assessment struct {
 	evidenceOf func() map[Pair][]EvidenceRow
 	checks     func() []GrowthCheck
 	ranked     func() []growth.PlotFit
+	told       map[string][]growth.PlotEvidence // by the plots of r, by species
 }
 
 // Pair names a bed and a species.

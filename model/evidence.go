@@ -80,13 +80,18 @@ func rank(r survey.PlotRow) int {
 
 // plotEvidence is what the regrowth plots of a species say of r.
 func (a *Assessment) plotEvidence(species string) []growth.PlotEvidence {
-	var out []growth.PlotEvidence
+	if a.told == nil { // not made by Assess
+		return a.plotsTell()[species]
+	}
+	return a.told[species]
+}
+
+// plotsTell is what the regrowth plots say of r, by species.
+func (a *Assessment) plotsTell() map[string][]growth.PlotEvidence {
+	out := map[string][]growth.PlotEvidence{}
 	for _, p := range a.Plots {
-		if p.Species != species {
-			continue
-		}
 		if e, ok := p.Evidence(); ok {
-			out = append(out, e)
+			out[p.Species] = append(out[p.Species], e)
 		}
 	}
 	return out

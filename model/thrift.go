@@ -29,6 +29,19 @@ func (t *Thrift) spill() *spill.File {
 	return t.file
 }
 
+// Bytes is room for n bytes, in the file where there is one.
+func (t *Thrift) Bytes(n int) []byte { return t.spill().Bytes(n) }
+
+// Keep takes bytes to the file, where there is one; they are only to be read.
+func (t *Thrift) Keep(b []byte) []byte {
+	if t == nil {
+		return b
+	}
+	out := t.Bytes(len(b))
+	copy(out, b)
+	return out
+}
+
 // shelve lets go of the draws of a unit whose advice is made. The stands of its advice stay, in the file.
 func (a *assessor) shelve(u *Unit) {
 	a.forget(u)

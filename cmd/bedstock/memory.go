@@ -18,6 +18,9 @@ const (
 	// Of a smaller folder memory is held to roomyMemory bytes, or so many times what its files hold, where there is garbage
 	// to collect for it: a gigabyte for a million rows.
 	roomyMemory, perByte = 850 << 20, 12
+
+	// The same of a larger one.
+	largeMemory, perLargeByte = 3000 << 20, 3
 )
 
 // spareMemory has garbage collected more often where memory would grow large. By default as much garbage as what is in use
@@ -26,14 +29,16 @@ const (
 //
 // It tells whether the folder is large.
 func spareMemory(fsys fs.FS) (large bool) {
-	switch bytes := folderBytes(fsys); {
-	case bytes >= largeFolder:
+	bytes := folderBytes(fsys)
+	limit := max(roomyMemory, perByte*bytes)
+	if large = bytes >= largeFolder; large {
 		debug.SetGCPercent(20)
-		return true
-	case debug.SetMemoryLimit(-1) == math.MaxInt64: // nobody has set another
-		debug.SetMemoryLimit(max(roomyMemory, perByte*bytes))
+		limit = max(largeMemory, perLargeByte*bytes)
 	}
-	return false
+	if debug.SetMemoryLimit(-1) == math.MaxInt64 { // nobody has set another
+		debug.SetMemoryLimit(limit)
+	}
+	return large
 }
 
 // thriftyMemory is how many bytes in memory the report of a large folder may take before it lets go of draws that stand in a file.

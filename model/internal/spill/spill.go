@@ -36,6 +36,15 @@ func (s *File) Floats(n int) []float64 {
 	return unsafe.Slice((*float64)(unsafe.Pointer(&s.mem[at])), n)
 }
 
+// Bytes is a slice of n bytes, as Floats has it.
+func (s *File) Bytes(n int) []byte {
+	if s == nil || n == 0 {
+		return make([]byte, n)
+	}
+	x := s.Floats((n + 7) / 8)
+	return unsafe.Slice((*byte)(unsafe.Pointer(&x[0])), n)
+}
+
 // aligned is how many bytes n numbers take.
 func aligned(n int) int { return (n*8 + align - 1) &^ (align - 1) }
 
@@ -98,8 +107,7 @@ func Columns[T any](s *File, of *T) {
 		if f.Kind() != reflect.Slice || f.Len() == 0 || f.Type().Elem().Kind() > reflect.Complex128 {
 			continue
 		}
-		size := int(f.Type().Elem().Size())
-		room := s.Floats((f.Len()*size + 7) / 8)
+		room := s.Bytes(f.Len() * int(f.Type().Elem().Size()))
 		to := reflect.SliceAt(f.Type().Elem(), unsafe.Pointer(&room[0]), f.Len())
 		reflect.Copy(to, f)
 		f.Set(to)

@@ -56,16 +56,17 @@ func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, changes []change, err error) {
 	files = map[string][]byte{}
 	var layouts []tableLayout
-	add := func(t outputTable) {
-		files[t.name+".csv"] = t.text()
-		layouts = append(layouts, t.tableLayout)
+	add := func(tables ...outputTable) {
+		for i, text := range texts(a, tables) {
+			files[tables[i].name+".csv"] = text
+			layouts = append(layouts, tables[i].tableLayout)
+		}
 	}
-	for _, t := range outputTables(a) {
-		add(t)
-	}
+	tables := outputTables(a)
 	if opt.public == nil {
-		add(outputTable{ledgerLayout, func() []byte { return ledgerCSV(opt.ledgerOf(a)) }})
+		tables = append(tables, outputTable{ledgerLayout, func() []byte { return ledgerCSV(opt.ledgerOf(a)) }})
 	}
+	add(tables...)
 	if opt.Against != nil {
 		if changes, err = changesSince(opt.Against, a, opt, files); err != nil {
 			return nil, nil, err
@@ -74,6 +75,20 @@ func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, change
 	}
 	files[packageFile], err = dataPackage(a, opt, layouts, files)
 	return files, changes, err
+}
+
+// texts are the texts of tables: made on all cores, or one after the other where memory counts for more.
+func texts(a *model.Assessment, tables []outputTable) [][]byte {
+	out := make([][]byte, len(tables))
+	of := func(i int) { out[i] = a.Thrift.Keep(tables[i].text()) }
+	if a.Thrift == nil {
+		each(len(tables), of)
+		return out
+	}
+	for i := range tables {
+		of(i)
+	}
+	return out
 }
 
 // outputTable is a table of the output folder, made when it is asked for: of a long shore one alone takes much memory.

@@ -78,11 +78,32 @@ var layout = template.Must(template.New("page").Funcs(template.FuncMap{
 // HTML is report.html: one file that loads nothing, for the manager first, then the officer, then the scientist. The
 // same assessment, figures and options give the same bytes.
 func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
+	drawn := shelve(figs)
+	beds := newBedParts(a, drawn, opt)
+	var top, bottom bytes.Buffer
+	var pieces [][]byte
+	var errs [3]error
+	each(2, func(i int) { // what stands about the beds is worked out beside them
+		if i == 0 {
+			pieces, errs[0] = beds.laid()
+			return
+		}
+		p := about(a, figs, drawn, opt)
+		p.Beds = beds.parts
+		errs[1], errs[2] = layout.ExecuteTemplate(&top, "top", p), layout.ExecuteTemplate(&bottom, "bottom", p)
+	})
+	if err := errors.Join(errs[:]...); err != nil {
+		return nil, fmt.Errorf("report.html: %w", err)
+	}
+	return bound(a, append(append([][]byte{top.Bytes()}, pieces...), bottom.Bytes())), nil
+}
+
+// about is the page but for the beds.
+func about(a *model.Assessment, figs []Figure, drawn shelf, opt Options) page {
 	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
 		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a, opt), Rules: a.Rules.ChangedSentence(),
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
 		Seasons: seasonHeads(a), Totals: totals(a), Unplaced: unplacedLines(a), Warnings: slices.DeleteFunc(slices.Clone(a.Warnings), forMethods)}
-	drawn := shelve(figs)
 	p.First, p.Folds = firstScreen(a)
 	p.Find = finderOf(p.First)
 	if len(pressureRows(a)) > 0 {
@@ -94,8 +115,6 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	p.Ledger = ledgerPartOf(a, opt)
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
-	beds := newBedParts(a, drawn, opt)
-	p.Beds = beds.parts
 	p.Undrawn = undrawn(a, opt.Figures)
 	p.Methods = methodsOf(a)
 	for _, f := range figs {
@@ -105,12 +124,20 @@ func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	}
 	p.Aside = asideRows(a.Folder.SetAside)
 	p.Absent = absent(a)
-	var b bytes.Buffer
-	err := errors.Join(layout.ExecuteTemplate(&b, "top", p), beds.write(&b), layout.ExecuteTemplate(&b, "bottom", p))
-	if err != nil {
-		return nil, fmt.Errorf("report.html: %w", err)
+	return p
+}
+
+// bound are the parts of a page one behind the other.
+func bound(a *model.Assessment, parts [][]byte) []byte {
+	n, at := 0, 0
+	for _, part := range parts {
+		n += len(part)
 	}
-	return b.Bytes(), nil
+	out := a.Thrift.Bytes(n)
+	for _, part := range parts {
+		at += copy(out[at:], part)
+	}
+	return out
 }
 
 // pick is the figure of a kind for a bed and species; nil: there is none.

@@ -74,32 +74,31 @@ func newBedParts(a *model.Assessment, figs shelf, opt Options) *bedParts {
 // bedsAtOnce is how many beds are in memory at once on their way to the page: of a long shore what all say takes too much.
 const bedsAtOnce = 256
 
-// write writes the parts.
-func (x *bedParts) write(b *bytes.Buffer) error {
-	from, done := b.Len(), 0
+// laid are the parts as they stand in the page, some beds a piece.
+func (x *bedParts) laid() (out [][]byte, err error) {
 	for parts := range slices.Chunk(x.parts, bedsAtOnce) {
-		if err := x.writeSome(b, parts); err != nil {
-			return err
+		piece, err := x.lay(parts)
+		if err != nil {
+			return nil, err
 		}
-		if done += len(parts); done == bedsAtOnce { // for all, about, as growing by and by takes twice as much
-			b.Grow((b.Len() - from) / bedsAtOnce * (len(x.parts) - done) * 21 / 20)
-		}
+		out = append(out, x.a.Thrift.Keep(piece))
 	}
-	return nil
+	return out, nil
 }
 
-// writeSome writes some parts, worked out on all cores.
-func (x *bedParts) writeSome(b *bytes.Buffer, parts []bedPart) error {
+// lay lays some parts, worked out on all cores.
+func (x *bedParts) lay(parts []bedPart) ([]byte, error) {
 	stands, err := x.stands(parts)
 	if err != nil {
-		return err
+		return nil, err
 	}
 	text, errs := make([]bytes.Buffer, len(parts)), make([]error, len(parts))
 	each(len(parts), func(k int) { errs[k] = layout.ExecuteTemplate(&text[k], "bed", x.whole(parts[k], stands)) })
+	var out bytes.Buffer
 	for k := range text {
-		b.Write(text[k].Bytes())
+		out.Write(text[k].Bytes())
 	}
-	return errors.Join(errs...)
+	return out.Bytes(), errors.Join(errs...)
 }
 
 // stands is what the parts say of each stand, by its place in the assessment.
