@@ -107,6 +107,13 @@ func (c *poolChain) give(t common) {
 }
 
 func (c *poolChain) giveBed(b int, t *common) {
+	c.tellBed(b, t)
+	ch := c.beds[b]
+	ch.lead = c.p.beds[b].pull.given(ch.g.logR, ch.g.logK, c.o[b], &c.p.off)
+}
+
+// tellBed hands a bed what its density depends on, but not the coordinates that go with it.
+func (c *poolChain) tellBed(b int, t *common) {
 	ch, bed := c.beds[b], &c.p.beds[b]
 	ch.g.logR = normal{t.logR, math.Abs(t.phi)}
 	ch.g.logK = normal{t.logK + bed.offset, math.Abs(t.omega)}
@@ -122,7 +129,6 @@ func (c *poolChain) giveBed(b int, t *common) {
 	for _, e := range bed.lasting {
 		c.o[b] += e.of * t.c[e.error]
 	}
-	ch.lead = bed.pull.given(ch.g.logR, ch.g.logK, c.o[b], &c.p.off)
 }
 
 // centred draws what the beds have in common given the beds.

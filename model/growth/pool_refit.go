@@ -9,7 +9,7 @@ func (p *poolRun) refit() {
 	each(running, func(b int) {
 		mean := make([]float64, p.beds[b].g.dim())
 		var like pulled
-		p.later(b, func(c *chain, o float64, x []float64) {
+		p.later(b, (*poolChain).tellBed, func(c *chain, o float64, x []float64) {
 			for i, v := range x {
 				mean[i] += v
 			}
@@ -35,7 +35,7 @@ func (p *poolRun) refit() {
 		v := make([]float64, d)
 		passed := make([]float64, 0, int(tell[b].n)*d)
 		told[b] = newSeen(len(storms))
-		p.later(b, func(c *chain, _ float64, at []float64) {
+		p.later(b, (*poolChain).giveBed, func(c *chain, _ float64, at []float64) {
 			c.g.drawStorms(at, storms, c.rng, c.w)
 			bed.frame.inverse(at, v, storms, c.w)
 			c.lead.from(v)
@@ -55,8 +55,9 @@ func (p *poolRun) refit() {
 	}
 }
 
-// later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to.
-func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
+// later visits the later two thirds of the points of a bed, chain by chain, with what its lasting errors came to, when it has been
+// given what the beds had in common then.
+func (p *poolRun) later(b int, give func(c *poolChain, b int, t *common), visit func(c *chain, o float64, x []float64)) {
 	d, width := p.beds[b].g.dim(), p.width()
 	for i, c := range p.chains {
 		path := p.walks[i][b]
@@ -64,7 +65,7 @@ func (p *poolRun) later(b int, visit func(c *chain, o float64, x []float64)) {
 		for k := first; k < len(path)/d; k++ {
 			if k == first || k%bedPoints == 0 { // those of a sweep share it
 				t := c.now.withTheta(p.paths[i][k*width : (k+1)*width])
-				c.giveBed(b, &t)
+				give(c, b, &t)
 			}
 			visit(c.beds[b], c.o[b], path[k*d:(k+1)*d])
 		}

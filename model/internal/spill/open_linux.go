@@ -16,6 +16,9 @@ const (
 	// step is how much of the disk is taken at once.
 	step = 256 << 20
 
+	// slack is how much more must be in memory than when the file was let go of last, before it is again.
+	slack = 256 << 20
+
 	// watched is how long it takes until the use of memory is looked at again.
 	watched = 50 * time.Millisecond
 )
@@ -60,17 +63,19 @@ func Open(dir string, limit int) (*File, error) {
 	return s, nil
 }
 
-// watch lets go of what stands in the file whenever the program holds more memory than the limit.
+// watch lets go of what stands in the file whenever the program holds more memory than the limit, and more again than it did
+// without it.
 func (s *File) watch(limit int, stop chan struct{}) {
 	tick := time.NewTicker(watched)
 	defer tick.Stop()
+	least := 0
 	for {
 		select {
 		case <-stop:
 			return
 		case <-tick.C:
 		}
-		if resident() < limit {
+		if resident() < max(limit, least) {
 			continue
 		}
 		s.mu.Lock()
@@ -78,6 +83,9 @@ func (s *File) watch(limit int, stop chan struct{}) {
 		s.mu.Unlock()
 		if used > 0 {
 			_ = unix.Madvise(s.mem[:used], unix.MADV_DONTNEED) // of a shared file this loses nothing
+			if limit > 0 {
+				least = resident() + slack
+			}
 		}
 	}
 }
