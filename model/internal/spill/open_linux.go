@@ -83,7 +83,7 @@ func (s *File) watch(limit int, stop chan struct{}) {
 		s.mu.Unlock()
 		if used > 0 {
 			_ = unix.Madvise(s.mem[:used], unix.MADV_DONTNEED) // of a shared file this loses nothing
-			if limit > 0 {
+			if limit > 0 {                                     // none: always
 				least = resident() + slack
 			}
 		}
