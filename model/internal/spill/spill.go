@@ -102,8 +102,7 @@ func Columns[T any](s *File, of *T) {
 		return
 	}
 	v := reflect.ValueOf(of).Elem()
-	for i := range v.NumField() {
-		f := v.Field(i)
+	for _, f := range v.Fields() {
 		if f.Kind() != reflect.Slice || f.Len() == 0 || f.Type().Elem().Kind() > reflect.Complex128 {
 			continue
 		}
