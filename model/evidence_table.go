@@ -80,7 +80,7 @@ func (a *Assessment) gatherEvidence() []EvidenceRow {
 	for i := range a.Species {
 		indices = append(indices, i)
 	}
-	each(indices, func(i int) {
+	a.Thrift.each(indices, func(i int) {
 		if s := a.Species[i]; slices.ContainsFunc(s.Beds, func(b growth.BedSeries) bool { return mute(b.Series, len(s.Beds)) == "" }) {
 			alone[i] = a.surveysAlone(s)
 		} else {

@@ -29,6 +29,17 @@ func (t *Thrift) spill() *spill.File {
 	return t.file
 }
 
+// each calls do for every item, on all cores or, to be thrifty, for one after the other.
+func (t *Thrift) each(items []int, do func(int)) {
+	if t == nil {
+		each(items, do)
+		return
+	}
+	for _, i := range items {
+		do(i)
+	}
+}
+
 // Bytes is room for n bytes, in the file where there is one.
 func (t *Thrift) Bytes(n int) []byte { return t.spill().Bytes(n) }
 
