@@ -25,13 +25,19 @@ func TestAskingEarlyChangesNothing(t *testing.T) {
 	for _, drawn := range []Drawn{DrawNone, DrawAll} {
 		opt := invented
 		opt.Figures = drawn
-		want, err := Files(late, opt)
-		require.NoError(t, err)
-		got, err := Files(soon, opt)
-		require.NoError(t, err)
-		assert.Equal(t, len(want), len(got))
-		for name, text := range want {
-			assert.True(t, bytes.Equal(text, got[name]), "%s with figures %s", name, drawn)
-		}
+		sameFiles(t, late, soon, opt)
+	}
+}
+
+// sameFiles holds that two assessments give the same files, byte for byte.
+func sameFiles(t *testing.T, one, other *model.Assessment, opt Options) {
+	t.Helper()
+	want, err := Files(one, opt)
+	require.NoError(t, err)
+	got, err := Files(other, opt)
+	require.NoError(t, err)
+	assert.Equal(t, len(want), len(got))
+	for name, text := range want {
+		assert.True(t, bytes.Equal(text, got[name]), "%s with figures %s", name, opt.Figures)
 	}
 }

@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"os"
 	"testing"
 
@@ -33,13 +32,6 @@ func TestThriftChangesNothing(t *testing.T) {
 	for _, drawn := range []Drawn{DrawNone, DrawSummary} {
 		opt := invented
 		opt.Figures = drawn
-		want, err := Files(rich, opt)
-		require.NoError(t, err)
-		got, err := Files(poor, opt)
-		require.NoError(t, err)
-		assert.Equal(t, len(want), len(got))
-		for name, text := range want {
-			assert.True(t, bytes.Equal(text, got[name]), "%s with figures %s", name, drawn)
-		}
+		sameFiles(t, rich, poor, opt)
 	}
 }
