@@ -1,6 +1,7 @@
 package spill
 
 import (
+	"fmt"
 	"math"
 	"os"
 	"sync"
@@ -96,14 +97,9 @@ func resident() int {
 	if err != nil {
 		return 0
 	}
-	n, field := 0, 0
-	for _, c := range text {
-		switch {
-		case c == ' ':
-			field++
-		case field == 1:
-			n = 10*n + int(c-'0')
-		}
+	var all, held int // pages
+	if _, err := fmt.Sscan(string(text), &all, &held); err != nil {
+		return 0
 	}
-	return n * os.Getpagesize()
+	return held * os.Getpagesize()
 }
