@@ -126,8 +126,8 @@ func (x *bedParts) stands(parts []bedPart) (map[int]template.HTML, error) {
 // whole is a part with what it says of each stand.
 func (x *bedParts) whole(p bedPart, stands map[int]template.HTML) bedPart {
 	for _, i := range x.at.units[p.ID] {
-		if !x.folded[i] {
-			p.Units = append(p.Units, stands[i])
+		if stand, ok := stands[i]; ok {
+			p.Units = append(p.Units, stand)
 		}
 	}
 	for _, g := range x.at.folds[p.ID] {
