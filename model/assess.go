@@ -67,7 +67,7 @@ func (a *assessor) work() {
 		}
 		now := left
 		if i < len(plans)-1 {
-			now, left = a.parted(left, runs[0].species)
+			now, left = parted(left, runs[0].species)
 		}
 		each(now, func(u *Unit) {
 			a.pressure(u)
@@ -79,7 +79,7 @@ func (a *assessor) work() {
 }
 
 // parted parts units into those of a species and the others.
-func (a *assessor) parted(units []*Unit, species string) (of, others []*Unit) {
+func parted(units []*Unit, species string) (of, others []*Unit) {
 	for _, u := range units {
 		if u.Species == species {
 			of = append(of, u)
@@ -157,6 +157,15 @@ func each[T any](items []T, do func(T)) {
 	if broken != nil {
 		panic(broken)
 	}
+}
+
+// eachOf is each of 0 to n-1.
+func eachOf(n int, do func(i int)) {
+	items := make([]int, n)
+	for i := range items {
+		items[i] = i
+	}
+	each(items, do)
 }
 
 // guarded calls do and gives what it panicked with, so that a fault in a goroutine can be told by the caller's.

@@ -39,11 +39,7 @@ func (a *Assessment) rankPlots() []growth.PlotFit {
 // plotwise is something of each of n plots, worked out on all cores.
 func plotwise(n int, of func(i int) growth.PlotFit) []growth.PlotFit {
 	out := make([]growth.PlotFit, n)
-	indices := make([]int, n)
-	for i := range indices {
-		indices[i] = i
-	}
-	each(indices, func(i int) { out[i] = of(i) })
+	eachOf(n, func(i int) { out[i] = of(i) })
 	return out
 }
 

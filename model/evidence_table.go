@@ -76,11 +76,7 @@ func (a *Assessment) evidenceByPair() map[Pair][]EvidenceRow {
 
 func (a *Assessment) gatherEvidence() []EvidenceRow {
 	alone := make([]growth.Pool, len(a.Species))
-	var indices []int
-	for i := range a.Species {
-		indices = append(indices, i)
-	}
-	a.Thrift.each(indices, func(i int) {
+	a.Thrift.Each(len(a.Species), func(i int) {
 		if s := a.Species[i]; slices.ContainsFunc(s.Beds, func(b growth.BedSeries) bool { return mute(b.Series, len(s.Beds)) == "" }) {
 			alone[i] = a.surveysAlone(s)
 		} else {

@@ -21,11 +21,7 @@ func (a *Assessment) GrowthChecks() []GrowthCheck {
 
 func (a *Assessment) checkAll() []GrowthCheck {
 	out := make([]GrowthCheck, len(a.Units))
-	indices := make([]int, len(out))
-	for i := range indices {
-		indices[i] = i
-	}
-	each(indices, func(i int) { out[i] = a.checkGrowth(&a.Units[i]) })
+	eachOf(len(out), func(i int) { out[i] = a.checkGrowth(&a.Units[i]) })
 	return out
 }
 

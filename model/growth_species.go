@@ -59,17 +59,11 @@ func (a *assessor) grow(known []*speciesRun, done func(int)) {
 			runs = append(runs, r.without)
 		}
 	}
-	sample := func(r *speciesRun) {
+	a.out.Thrift.Each(len(runs), func(i int) {
+		r := runs[i]
 		r.pool = a.sample(r)
 		done(len(r.beds))
-	}
-	if a.out.Thrift != nil {
-		for _, r := range runs {
-			sample(r)
-		}
-	} else {
-		each(runs, sample)
-	}
+	})
 	for _, r := range known {
 		a.runs[r.runKey] = r
 		if r.before != survey.NoDay {

@@ -91,7 +91,7 @@ func (a *assessor) calendar(x RotationRule, units []*Unit) Rotation {
 	}
 	plan := turnPlan{period: x.Period, ready: make([]int, len(x.Beds)), now: make([]bool, len(x.Beds)), gain: make([][]float64, len(x.Beds))}
 	seen := make([]*bedTurns, len(x.Beds))
-	each(x.numbered(), func(i int) { seen[i] = a.bedTurns(&r, x.Beds[i], units, plan.years()) })
+	eachOf(len(x.Beds), func(i int) { seen[i] = a.bedTurns(&r, x.Beds[i], units, plan.years()) })
 	for i, b := range seen {
 		plan.gain[i] = b.gain
 		plan.shut = append(plan.shut, b.shut)
@@ -117,14 +117,6 @@ func (a *assessor) calendar(x RotationRule, units []*Unit) Rotation {
 	}
 	slices.SortStableFunc(r.Turns, func(s, t Turn) int { return cmp.Or(s.Year-t.Year, cmp.Compare(s.Bed, t.Bed)) })
 	return r
-}
-
-func (r RotationRule) numbered() []int {
-	out := make([]int, len(r.Beds))
-	for i := range out {
-		out[i] = i
-	}
-	return out
 }
 
 // yearNow is the year of the running or next season of a group.

@@ -29,13 +29,13 @@ func (t *Thrift) spill() *spill.File {
 	return t.file
 }
 
-// each calls do for every item, on all cores or, to be thrifty, for one after the other.
-func (t *Thrift) each(items []int, do func(int)) {
+// Each calls do for 0 to n-1, on all cores or, to be thrifty, for one after the other.
+func (t *Thrift) Each(n int, do func(i int)) {
 	if t == nil {
-		each(items, do)
+		eachOf(n, do)
 		return
 	}
-	for _, i := range items {
+	for i := range n {
 		do(i)
 	}
 }

@@ -80,14 +80,7 @@ func tablesOf(a *model.Assessment, opt Options) (files map[string][]byte, change
 // texts are the texts of tables: made on all cores, or one after the other where memory counts for more.
 func texts(a *model.Assessment, tables []outputTable) [][]byte {
 	out := make([][]byte, len(tables))
-	of := func(i int) { out[i] = a.Thrift.Keep(tables[i].text()) }
-	if a.Thrift == nil {
-		each(len(tables), of)
-		return out
-	}
-	for i := range tables {
-		of(i)
-	}
+	a.Thrift.Each(len(tables), func(i int) { out[i] = a.Thrift.Keep(tables[i].text()) })
 	return out
 }
 
