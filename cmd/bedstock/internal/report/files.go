@@ -31,6 +31,9 @@ func (opt Options) ledgerOf(a *model.Assessment) model.Ledger {
 
 // Files makes every file of the output folder but the manifest, by slash path.
 func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
+	if a.Thrift != nil {
+		a.EvidenceTable() // sampling takes much memory: while there is no ledger and no table yet
+	}
 	opt.ledger = sync.OnceValue(func() model.Ledger { return a.Ledger(model.LedgerOptions{}) })
 	if opt.public == nil {
 		go opt.ledger() // beside what is worked out for the tables before it
