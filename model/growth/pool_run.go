@@ -4,8 +4,6 @@ import (
 	"runtime"
 	"strconv"
 	"sync"
-
-	"bedstock/model/internal/spill"
 )
 
 // poolRun is the chains of the joint model with the frames that they share. Chains meet between phases only, in fixed
@@ -28,7 +26,6 @@ type poolRun struct {
 	tilt   [fixed]float64
 	above  [thetas]bool // of θ: a spread that is kept above 0
 	chains []*poolChain
-	spill  *spill.File
 	walks  [][][]float64 // points passed, by chain and bed
 	paths  [][]float64   // values of θ and the errors passed, by chain
 }
@@ -75,9 +72,17 @@ func (p *poolRun) clear(sweeps int) {
 func (p *poolRun) reserve(sweeps int) {
 	for i, c := range p.chains {
 		for _, b := range p.running() {
-			p.walks[i][b] = p.spill.Grown(p.walks[i][b], bedPoints*sweeps*len(c.beds[b].x))
+			p.walks[i][b] = roomier(p.walks[i][b], bedPoints*sweeps*len(c.beds[b].x))
 		}
 	}
+}
+
+// roomier is x with room for n numbers more, and no others.
+func roomier(x []float64, n int) []float64 {
+	if cap(x)-len(x) >= n {
+		return x
+	}
+	return append(make([]float64, 0, len(x)+n), x...)
 }
 
 // running are the beds whose run has not ended.
@@ -148,7 +153,6 @@ func (p *poolRun) forgetFirst(sweeps int) {
 // forget lets go of the points of a bed, of which a large run has far more than it keeps draws.
 func (p *poolRun) forget(b int) {
 	for i := range p.walks {
-		p.spill.Free(p.walks[i][b])
 		p.walks[i][b] = nil
 	}
 }

@@ -94,7 +94,7 @@ func sampleBeds(beds []BedSeries, prior Prior, season Season, plots []PlotEviden
 		order[i] = i
 	}
 	slices.SortFunc(order, func(a, b int) int { return cmp.Compare(beds[a].Bed, beds[b].Bed) })
-	p := poolRun{hold: h, spill: set.Spill}
+	p := poolRun{hold: h}
 	used := out.lay(&p, beds, order, season, set)
 	if len(used) == 0 {
 		return out.none("no survey of any bed tells of it")

@@ -72,7 +72,7 @@ type Settings struct {
 	ReportedCV    float64 // its coefficient of variation, one share for all beds and years; 0: it is exact
 	Level         float64 // level of the intervals, (0, 1); default 0.95
 
-	Spill *spill.File // where points and draws are kept; nil: in memory
+	Spill *spill.File // where draws are kept; nil: in memory
 }
 
 // Interval is a posterior or prior summary: median and equal-tailed interval.

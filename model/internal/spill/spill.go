@@ -78,17 +78,6 @@ func (s *File) Free(x []float64) {
 	s.free[bytes] = append(s.free[bytes], int(to-from))
 }
 
-// Grown is x with room for n numbers more; where that is elsewhere, x is given back.
-func (s *File) Grown(x []float64, n int) []float64 {
-	if cap(x)-len(x) >= n {
-		return x
-	}
-	out := s.Floats(len(x) + n)[:len(x)]
-	copy(out, x)
-	s.Free(x)
-	return out
-}
-
 // Close lets go of the file. No slice of it may be used any more.
 func (s *File) Close() {
 	if s != nil {

@@ -65,12 +65,7 @@ func TestWhatIsFreeServesAgain(t *testing.T) {
 	c := s.Floats(999) // as many pages
 	assert.Same(t, &a[0], &c[0])
 	assert.Equal(t, used, s.used)
-	d := s.Grown(b[:10], 2000)
-	assert.Len(t, d, 10)
-	assert.Equal(t, 2.0, d[9])
-	assert.Same(t, &b[0], &s.Floats(1000)[0])
-	e := s.Grown(d, 100)
-	assert.Same(t, &d[0], &e[0])
+	assert.Equal(t, 2.0, b[999])
 	s.Free(make([]float64, 5000)) // not of the file
 	assert.Len(t, s.Floats(3), 3)
 }
@@ -80,7 +75,6 @@ func TestWithoutRoomAllIsInMemory(t *testing.T) {
 	var none *File
 	assert.Len(t, none.Floats(10000), 10000)
 	none.Free(none.Floats(10000))
-	assert.Equal(t, []float64{1, 2}, none.Grown([]float64{1, 2}, 9000))
 	none.Close()
 	s := opened(t, math.MaxInt)
 	s.back = func(int) bool { return false }
