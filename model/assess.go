@@ -44,6 +44,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a.out.evidence, a.out.checks = sync.OnceValue(a.out.gatherEvidence), sync.OnceValue(a.out.checkAll)
 	a.out.ranked = sync.OnceValue(a.out.rankPlots)
 	a.out.evidenceOf = sync.OnceValue(a.out.evidenceByPair)
+	a.out.pools = sync.OnceValue(a.out.placesOfPools)
 	return a.out
 }
 
@@ -57,7 +58,7 @@ func (a *assessor) work() {
 		}
 	}
 	a.runs = map[runKey]*speciesRun{}
-	left, grown := a.kept, a.out.counting(StageGrowth, beds)
+	now, grown := shares(a.kept, plans), a.out.counting(StageGrowth, beds)
 	var advised func(int)
 	for i, runs := range plans {
 		a.grow(runs, grown)
@@ -65,11 +66,7 @@ func (a *assessor) work() {
 		if advised == nil {
 			advised = a.out.counting(StageOfftake, len(a.kept))
 		}
-		now := left
-		if i < len(plans)-1 {
-			now, left = parted(left, runs[0].species)
-		}
-		each(now, func(u *Unit) {
+		each(now[i], func(u *Unit) {
 			a.pressure(u)
 			a.advise(u)
 			a.shelve(u)
@@ -78,16 +75,22 @@ func (a *assessor) work() {
 	}
 }
 
-// parted parts units into those of a species and the others.
-func parted(units []*Unit, species string) (of, others []*Unit) {
-	for _, u := range units {
-		if u.Species == species {
-			of = append(of, u)
-		} else {
-			others = append(others, u)
+// shares are the units that can be advised after each plan: those in its runs, and after the last those in none.
+func shares(units []*Unit, plans [][]*speciesRun) [][]*Unit {
+	at, out := map[runKey]int{}, make([][]*Unit, len(plans))
+	for i, runs := range plans {
+		for _, r := range runs {
+			at[r.runKey] = i
 		}
 	}
-	return of, others
+	for _, u := range units {
+		i, ok := at[u.run(survey.NoDay)]
+		if !ok {
+			i = len(plans) - 1
+		}
+		out[i] = append(out[i], u)
+	}
+	return out
 }
 
 type assessor struct {
@@ -97,6 +100,7 @@ type assessor struct {
 	all        []*Unit // by bed and species, those that are left out of the assessment too
 	kept       []*Unit // those that are written out
 	runs       map[runKey]*speciesRun
+	days       []survey.Day // before which less was known in some of them, and NoDay
 	index      index
 }
 

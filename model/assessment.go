@@ -55,7 +55,7 @@ type Assessment struct {
 	Stocks    []survey.Stock         // per bed, species and survey
 	Plots     []growth.PlotFit       // per regrowth plot; see RankedPlots
 	Together  []growth.PlotsTogether // the plots of each species together
-	Species   []SpeciesGrowth        // per species that the growth model could be asked about, by name
+	Species   []SpeciesGrowth        // per species that the growth model could be asked about, by name, and reach of a long coast
 	Units     []Unit                 // per bed and species ever found there, by bed and species
 	Absent    []Pair                 // bed and species sought but never found
 	Rotations []Rotation             // calendars of the beds that are cut in turn
@@ -65,6 +65,7 @@ type Assessment struct {
 	evidence   func() []EvidenceRow // gathered once
 	evidenceOf func() map[Pair][]EvidenceRow
 	checks     func() []GrowthCheck
+	pools      func() map[runKey]int // places in Species
 	ranked     func() []growth.PlotFit
 	told       map[string][]growth.PlotEvidence // by the plots of r, by species
 }
@@ -91,6 +92,7 @@ type Unit struct {
 	Prior  growth.Prior     // what the species table says
 	Season growth.Season    // when it grows
 	Growth growth.Posterior // Status "not assessed" where the model could not be asked
+	reach  string           // of the coast, whose beds are in one pool; empty: all
 	check  *GrowthCheck     // made with the advice; nil: not yet
 
 	Basis   *Basis   // the advice of the last survey for the year that runs or comes next; nil: not assessed

@@ -18,7 +18,7 @@ import (
 func (a *assessor) basis(u *Unit, n int, before survey.Day) (*Basis, string) {
 	series, post := a.known(u, before)
 	b, reason := a.basisOf(u, n, series, post)
-	r := a.runBefore(u.Species, before)
+	r := a.runBefore(u, before)
 	if b == nil || r == nil || r.without == nil {
 		return b, reason
 	}

@@ -102,12 +102,9 @@ func (a *Assessment) gatherEvidence() []EvidenceRow {
 	return out
 }
 
-// pooled finds the pool of a unit's species and the unit's place in it; -1: the growth model was not asked.
+// pooled finds the pool of a unit and the unit's place in it; -1: the growth model was not asked.
 func (a *Assessment) pooled(u *Unit) (pool, bed int) {
-	for i := range a.Species {
-		if a.Species[i].Species != u.Species {
-			continue
-		}
+	if i, ok := a.placeOfPool(u); ok {
 		j, ok := slices.BinarySearchFunc(a.Species[i].Beds, u.Bed, func(b growth.BedSeries, bed string) int { return strings.Compare(b.Bed, bed) })
 		if ok {
 			return i, j
@@ -121,7 +118,7 @@ func (a *Assessment) pooled(u *Unit) (pool, bed int) {
 func (a *Assessment) surveysAlone(s SpeciesGrowth) growth.Pool {
 	vague := math.Sqrt(math.Expm1(vagueSD * vagueSD))
 	prior := growth.Prior{R: s.Prior.R, RCV: vague, K: s.Prior.K, KCV: vague}
-	set := a.settings(s.Species)
+	set := a.settings(s.Species, s.Reach)
 	set.Brief, set.Bare = true, true
 	return growth.SampleBeds(s.Beds, prior, s.Season, nil, set)
 }

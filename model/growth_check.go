@@ -29,7 +29,7 @@ func (a *Assessment) checkGrowth(u *Unit) GrowthCheck {
 	if u.check != nil {
 		return *u.check
 	}
-	return GrowthCheck{Pair: u.Pair, Predictive: u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species))}
+	return GrowthCheck{Pair: u.Pair, Predictive: u.Growth.Foresee(growth.BedSeries{Bed: u.Bed, Series: u.Series}, u.Season, a.settings(u.Species, u.reach))}
 }
 
 // SurveyedOn is the day of the n-th survey of the unit's series.

@@ -45,7 +45,7 @@ func TestOddSurveyOfTheDemo(t *testing.T) {
 	pool, bed := a.pooled(&u)
 	s := a.Species[pool]
 	u.Series.Surveys[2].Kg /= 8 // shared with s.Beds
-	u.Growth = growth.SampleBeds(s.Beds, s.Prior, s.Season, nil, a.settings(s.Species)).Beds[bed]
+	u.Growth = growth.SampleBeds(s.Beds, s.Prior, s.Season, nil, a.settings(s.Species, s.Reach)).Beds[bed]
 	c := a.checkGrowth(&u)
 	assert.True(t, c.Predictive.Surveys[2].Unexpected, "%+v", c.Predictive.Surveys[2])
 	assert.Equal(t, 1, c.Predictive.Unexpected)

@@ -4,41 +4,56 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 
 	"bedstock/model/growth"
 	"bedstock/model/internal/spill"
 	"bedstock/survey"
 )
 
-// plan lays out the runs for the units of one species. Days before which equally much was known share a run.
-func (a *assessor) plan(units []*Unit) []*speciesRun {
-	all := &speciesRun{runKey: runKey{units[0].Species, survey.NoDay}, units: units}
-	for _, u := range units {
-		all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})
+// plan lays out the runs for the units of one species, by reach. Days before which equally much was known share a run.
+func (a *assessor) plan(units []*Unit) (out [][]*speciesRun) {
+	for _, reach := range reaches(units) {
+		all := &speciesRun{runKey: reach[0].run(survey.NoDay), units: reach}
+		for _, u := range reach {
+			all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})
+		}
+		out = append(out, []*speciesRun{all})
 	}
-	runs := []*speciesRun{all}
-	for _, rule := range a.out.Rules.SeasonsOf(all.species) {
+	var days []survey.Day
+	for _, rule := range a.out.Rules.SeasonsOf(units[0].Species) {
 		from, _ := current(rule, a.out.Folder.AsOf)
-		r := &speciesRun{runKey: runKey{all.species, from}}
-		if !slices.ContainsFunc(runs, func(o *speciesRun) bool { return o.before == from }) && r.fill(units) {
-			runs = append(runs, r)
+		if slices.Contains(days, from) {
+			continue
+		}
+		days = append(days, from)
+		cvs := sync.OnceValue(func() cvTable { return cvsBefore(units, from) })
+		for i, runs := range out {
+			r := &speciesRun{runKey: runs[0].units[0].run(from)}
+			if r.fill(runs[0].units, cvs) {
+				out[i] = append(runs, r)
+			}
 		}
 	}
-	return runs
+	return out
+}
+
+// cvsBefore are the smoothed precisions of surveys as they were known of a species before a day.
+func cvsBefore(units []*Unit, day survey.Day) cvTable {
+	var stocks []survey.Stock
+	for _, u := range units {
+		stocks = append(stocks, u.stocksBefore(day)...)
+	}
+	return smoothCVs(stocks)
 }
 
 // fill takes into the run what was known of the units before its day; false where that is all that is known, or nothing.
-func (r *speciesRun) fill(units []*Unit) bool {
-	var stocks []survey.Stock
-	less := false
-	for _, u := range units {
-		stocks = append(stocks, u.stocksBefore(r.before)...)
-		less = less || u.surveysBefore(r.before) < len(u.Times)
-	}
+func (r *speciesRun) fill(units []*Unit, known func() cvTable) bool {
+	less := slices.ContainsFunc(units, func(u *Unit) bool { return u.surveysBefore(r.before) < len(u.Times) })
 	if !less {
 		return false
 	}
-	cvs := smoothCVs(stocks)
+	cvs := known()
 	for _, u := range units {
 		if n := u.surveysBefore(r.before); n > 0 {
 			r.units = append(r.units, u)
@@ -82,7 +97,7 @@ func (u *Unit) surveysBefore(day survey.Day) int {
 
 // known is the series and the posterior of a unit with what was known before a day; NoDay: with all that is known.
 func (a *assessor) known(u *Unit, before survey.Day) (growth.Series, growth.Posterior) {
-	r := a.runs[runKey{u.Species, before}]
+	r := a.runs[u.run(before)]
 	if r == nil { // no more was known later
 		return u.Series, u.Growth
 	}
@@ -100,19 +115,20 @@ func (r *speciesRun) place(u *Unit) (i int, ok bool) {
 	return slices.BinarySearchFunc(r.units, u.Bed, func(u *Unit, bed string) int { return strings.Compare(u.Bed, bed) })
 }
 
-// runBefore is the run with what was known of a species before a day; nil: there is none.
-func (a *assessor) runBefore(species string, day survey.Day) *speciesRun {
-	if r := a.runs[runKey{species, day}]; r != nil {
+// runBefore is the run with what was known of a unit's species before a day; nil: there is none.
+func (a *assessor) runBefore(u *Unit, day survey.Day) *speciesRun {
+	if r := a.runs[u.run(day)]; r != nil {
 		return r
 	}
-	return a.runs[runKey{species, survey.NoDay}]
+	return a.runs[u.run(survey.NoDay)]
 }
 
 // forget lets go of the draws of a unit in all runs but that with all that is known: its advice has been made of them, and on a
 // long shore they are much of what memory holds.
 func (a *assessor) forget(u *Unit) {
-	for _, r := range a.runs {
-		if r.species != u.Species {
+	for _, day := range a.days {
+		r := a.runs[u.run(day)]
+		if r == nil {
 			continue
 		}
 		if r.before != survey.NoDay {

@@ -2,26 +2,66 @@ package model
 
 import (
 	"fmt"
+	"maps"
 	"slices"
 
 	"bedstock/model/growth"
 	"bedstock/survey"
 )
 
-// SpeciesGrowth is what the beds of a species say together.
+// SpeciesGrowth is what the beds of a species say together, or of a coast of more than a hundred those of one reach of it.
 type SpeciesGrowth struct {
 	Species string
+	Reach   string // what part of the coast; empty: all of it
 	Prior   growth.Prior
 	Season  growth.Season
 	Beds    []growth.BedSeries // in the order of Pool.Beds, those outside Only too
 	Pool    growth.Pool
 }
 
-// runKey names a run of the growth model: a species with what was known before a day, NoDay: with all that is known.
-type runKey struct {
-	species string
-	before  survey.Day
+// SpeciesOf is what the beds of a unit's species say together, or those of its reach; nil where the growth model was not asked.
+func (a *Assessment) SpeciesOf(u *Unit) *SpeciesGrowth {
+	if i, ok := a.placeOfPool(u); ok {
+		return &a.Species[i]
+	}
+	return nil
 }
+
+// placeOfPool is where in Species a unit's is.
+func (a *Assessment) placeOfPool(u *Unit) (i int, ok bool) {
+	places := a.pools
+	if places == nil { // not made by Assess
+		places = a.placesOfPools
+	}
+	i, ok = places()[u.run(survey.NoDay)]
+	return i, ok
+}
+
+func (a *Assessment) placesOfPools() map[runKey]int {
+	out := make(map[runKey]int, len(a.Species))
+	for i, s := range a.Species {
+		out[runKey{s.Species, s.Reach, survey.NoDay}] = i
+	}
+	return out
+}
+
+// Name is that of the species, with the part of the coast.
+func (s *SpeciesGrowth) Name() string {
+	if s.Reach == "" {
+		return s.Species
+	}
+	return s.Species + ", " + s.Reach
+}
+
+// runKey names a run of the growth model: a species on a reach of the coast with what was known before a day, NoDay: with all that is
+// known.
+type runKey struct {
+	species, reach string
+	before         survey.Day
+}
+
+// run names the run that a unit is in.
+func (u *Unit) run(before survey.Day) runKey { return runKey{u.Species, u.reach, before} }
 
 // speciesRun is one run of the growth model over the beds of a species.
 type speciesRun struct {
@@ -33,17 +73,21 @@ type speciesRun struct {
 	without *speciesRun // the same with nothing of the landings without a bed or species cut there; nil: no other
 }
 
-// plans are the runs of the growth model for each species of which a unit is asked for, over all its beds: with all that is known,
-// and with what was known before the first day of each running or coming season where that is less. They are by species where one
-// can be done with before the next.
+// plans are the runs of the growth model for each species and reach of which a unit is asked for, over all its beds: with all that is
+// known, and with what was known before the first day of each running or coming season where that is less. They are by species and
+// reach where one can be done with before the next.
 func (a *assessor) plans() [][]*speciesRun {
 	var out [][]*speciesRun
 	for _, units := range a.bySpecies() {
-		runs := a.plan(units)
-		for _, r := range runs {
-			r.without = r.unfreed()
+		for _, runs := range a.plan(units) {
+			if !slices.ContainsFunc(runs[0].units, func(u *Unit) bool { return a.out.keeps(u.Pair) || a.rotates(u.Pair) }) {
+				continue
+			}
+			for _, r := range runs {
+				r.without = r.unfreed()
+			}
+			out = append(out, runs)
 		}
-		out = append(out, runs)
 	}
 	if len(out) == 0 || a.out.Thrift == nil || len(a.out.Rules.Rotations) > 0 {
 		return [][]*speciesRun{slices.Concat(out...)}
@@ -66,11 +110,14 @@ func (a *assessor) grow(known []*speciesRun, done func(int)) {
 	})
 	for _, r := range known {
 		a.runs[r.runKey] = r
+		if !slices.Contains(a.days, r.before) {
+			a.days = append(a.days, r.before)
+		}
 		if r.before != survey.NoDay {
 			continue
 		}
 		u := r.units[0]
-		out := SpeciesGrowth{Species: r.species, Prior: u.Prior, Season: u.Season, Beds: r.beds, Pool: r.pool}
+		out := SpeciesGrowth{Species: r.species, Reach: r.reach, Prior: u.Prior, Season: u.Season, Beds: r.beds, Pool: r.pool}
 		for i, u := range r.units {
 			u.Growth = r.pool.Beds[i]
 			if u.Growth.Status == evidenceOK {
@@ -84,12 +131,9 @@ func (a *assessor) grow(known []*speciesRun, done func(int)) {
 }
 
 // bySpecies groups the units that the growth model can be asked about, by species in order; the others get their reason.
-// A species of which no unit is asked for is left out.
 func (a *assessor) bySpecies() [][]*Unit {
 	groups := map[string][]*Unit{}
-	asked := map[string]bool{}
 	for _, u := range a.all {
-		asked[u.Species] = asked[u.Species] || a.out.keeps(u.Pair) || a.rotates(u.Pair)
 		u.Growth.Status = string(NotAssessed)
 		if u.Growth.Reason = a.whyNotAsked(u); u.Growth.Reason == "" {
 			u.Prior = growth.Prior{R: u.Row.R.V, RCV: u.Row.RCV.V, K: u.Row.K.V, KCV: u.Row.KCV.V}
@@ -98,16 +142,9 @@ func (a *assessor) bySpecies() [][]*Unit {
 			groups[u.Species] = append(groups[u.Species], u)
 		}
 	}
-	var names []string
-	for name := range groups {
-		if asked[name] {
-			names = append(names, name)
-		}
-	}
-	slices.Sort(names)
-	out := make([][]*Unit, len(names))
-	for i, name := range names {
-		out[i] = groups[name]
+	var out [][]*Unit
+	for _, name := range slices.Sorted(maps.Keys(groups)) {
+		out = append(out, groups[name])
 	}
 	return out
 }
@@ -144,14 +181,18 @@ func (a *assessor) warnOfGrowth(u *Unit) {
 // uses the same random numbers.
 func (a *assessor) sample(r *speciesRun) growth.Pool {
 	u := r.units[0]
-	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.out.settings(r.species))
+	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.out.settings(r.species, r.reach))
 }
 
-// settings are those of the growth model of a species.
-func (a *Assessment) settings(species string) growth.Settings {
+// settings are those of the growth model of a species on a reach of the coast.
+func (a *Assessment) settings(species, reach string) growth.Settings {
 	r := a.Rules
+	stream := fmt.Sprintf("posterior|%s", species)
+	if reach != "" {
+		stream += "|" + reach
+	}
 	return growth.Settings{
-		Seed: a.Seed, Stream: fmt.Sprintf("posterior|%s", species), Draws: a.Draws, Chains: 4,
+		Seed: a.Seed, Stream: stream, Draws: a.Draws, Chains: 4, Brief: reach != "",
 		StormChance: r.Offtake.StormChance, StormSurvival: r.Offtake.StormSurvival,
 		SigmaProcess: r.SigmaProcess, SigmaR: r.SigmaR, SigmaK: r.SigmaK, ReportedShare: r.ReportedShare, ReportedCV: r.ReportedCV,
 		Level: r.Survey.Confidence,

@@ -91,7 +91,7 @@ func plansOf(a *Assessment, species string) []*speciesRun {
 			units = append(units, &a.Units[i])
 		}
 	}
-	return x.plan(units)
+	return x.plan(units)[0]
 }
 
 func TestSpeciesOfTheAssessment(t *testing.T) {

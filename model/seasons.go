@@ -24,7 +24,7 @@ func (a *assessor) advise(u *Unit) {
 	bases := map[known]*Basis{}
 	reasons := map[known]string{}
 	get := func(n int, before survey.Day) (*Basis, string) {
-		k := known{n, a.runs[runKey{u.Species, before}]}
+		k := known{n, a.runs[u.run(before)]}
 		if before == survey.NoDay {
 			k.run = nil // the run with all that is known serves days later than all of it too
 		}

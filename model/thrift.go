@@ -8,8 +8,8 @@ import (
 	"bedstock/survey"
 )
 
-// Thrift is how an assessment keeps memory small: points, draws and the rows of quadrats in the folder stand in a file that nobody
-// sees, one species follows the other where no beds are cut in turn, and of each unit the draws of growth are let go of when its
+// Thrift is how an assessment keeps memory small: draws and the rows of quadrats in the folder stand in a file that nobody sees, one
+// reach and species follows the other where no beds are cut in turn, and of each unit the draws of growth are let go of when its
 // advice is made and its growth is checked. All that comes out is the same but those draws, which the figure of a stand and its
 // explanation need.
 type Thrift struct {
@@ -61,7 +61,7 @@ func (a *assessor) shelve(u *Unit) {
 	}
 	check := a.out.checkGrowth(u)
 	u.check = &check
-	if r := a.runs[runKey{u.Species, survey.NoDay}]; r != nil {
+	if r := a.runs[u.run(survey.NoDay)]; r != nil {
 		r.forget(u, a.out.Thrift.spill())
 	}
 	u.Growth.Draws = growth.Draws{}

@@ -54,14 +54,19 @@ func (c growthCmd) species(a *model.Assessment) table.Table {
 	t := table.Table{Title: fmt.Sprintf("The beds of a species together (seed %d, %d draws)", a.Seed, a.Draws), Columns: []table.Column{
 		col("species"), col("beds"), col("r", "per year"), col("spread of log r", "between beds"), col("K", "kg/m2 of its rock"),
 		col("spread of log K", "between beds"), col("noise", "per root year"), col("R-hat"), col("ESS"), col("status")}}
+	divided := false
 	for _, s := range a.Species {
 		p := s.Pool
 		if !among(c.Species, s.Species) {
 			continue
 		}
 		rhat, ess := diagnostics(p.RHat, p.ESS)
-		t.Add(table.Text(s.Species), table.Int(len(s.Beds)), told(p.R), told(p.Phi), told(p.K), told(p.Omega), told(p.Sigma), rhat, ess,
+		t.Add(table.Text(s.Name()), table.Int(len(s.Beds)), told(p.R), told(p.Phi), told(p.K), told(p.Omega), told(p.Sigma), rhat, ess,
 			table.Text(statusText(p.Status, p.Reason)))
+		divided = divided || s.Reach != ""
+	}
+	if divided {
+		t.Notes = append(t.Notes, fmt.Sprintf("of a species on more than %d beds those of one reach of the coast, about %d, are estimated together", model.MostPooled, model.ReachBeds))
 	}
 	return t
 }

@@ -31,7 +31,7 @@ func (c growthCmd) evidence(a *model.Assessment) screen {
 		t.Add(table.Text(r.Bed), table.Text(r.Species), table.Text(string(r.Source)), n, told(r.R), told(r.K), table.Text(statusText(r.Status, note)))
 	}
 	t.Notes = []string{"regrowth plots are cleared, small and chosen: as a whole they may be off by 0.5 on the log of r, and beds differ from each other, so that all together may be wider than the plots by themselves",
-		"surveys alone: the surveys of all beds of the species, with a table that says next to nothing and without the plots",
+		"surveys alone: the surveys of the beds of the species that are estimated together, with a table that says next to nothing and without the plots",
 		"nothing: there is such evidence, and it tells neither r nor K"}
 	return screen{machine: c.narrow(report.EvidenceRows(a)), people: []table.Table{t},
 		hint: fmt.Sprintf("bedstock growth %s --prior \"SPECIES:r=…,cv=…\" tries another value of the table", typed(c.Survey))}

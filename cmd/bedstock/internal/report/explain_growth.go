@@ -148,10 +148,10 @@ func (x *stepper) told(a *model.Assessment, u *model.Unit) {
 	g, level := u.Growth, 100*a.Rules.Survey.Confidence
 	x.add("r", g.R.Median, "per year", "median of %v draws; %v %% interval %v to %v", g.Draws.Len(), level, g.R.Lo, g.R.Hi)
 	x.add("K", g.K.Median, "kg", "median; %v %% interval %v to %v", level, g.K.Lo, g.K.Hi)
-	x.add("noise", offtake.Quantile(g.Draws.Col("sigma"), 0.5), "per root year", "median, of all beds of the species together")
+	x.add("noise", offtake.Quantile(g.Draws.Col("sigma"), 0.5), "per root year", "median, of the beds of the species together")
 	if g.Draws.Has(growth.CutFactor) {
 		f := g.Draws.Col(growth.CutFactor)
-		x.add("reported share", 1/offtake.Quantile(f, 0.5), "share", "median, of all beds of the species together; before the surveys %v with the cv %v", a.Rules.ReportedShare, a.Rules.ReportedCV)
+		x.add("reported share", 1/offtake.Quantile(f, 0.5), "share", "median, of the beds of the species together; before the surveys %v with the cv %v", a.Rules.ReportedShare, a.Rules.ReportedCV)
 	}
 	x.add("how little is known", g.LogRShrink, "ratio", "spread of log r after the surveys over that of the species table: above weak_spread %v the weak cap holds, and comes in from weak_ramp %v below", a.Rules.Offtake.WeakSpread, a.Rules.Offtake.WeakRamp)
 	x.add("R-hat", g.RHat, "", "largest of r, K and the stocks; at most 1.01")

@@ -28,7 +28,7 @@ type standRow struct {
 }
 
 // poolRow is what the beds of a species say together.
-type poolRow struct{ Species, Beds, R, Phi, K, Omega, Sigma, RHat, ESS, Status string }
+type poolRow struct{ Species, Reach, Beds, R, Phi, K, Omega, Sigma, RHat, ESS, Status string }
 
 // oddRow is a survey that the growth model does not expect.
 type oddRow struct{ Bed, Species, Date, Found, Expected, Tail string }
@@ -54,8 +54,8 @@ func growthOf(a *model.Assessment) growthPart {
 		p.Stands = append(p.Stands, standRowOf(u, evidence[u.Pair], c))
 		p.Odd = append(p.Odd, oddRows(u, c)...)
 	}
-	for _, s := range a.Species {
-		p.Species = append(p.Species, poolRowOf(s))
+	for i := range a.Species {
+		p.Species = append(p.Species, poolRowOf(&a.Species[i]))
 	}
 	if checked > 0 {
 		p.Foretold = fmt.Sprintf("Of %s that could be foretold from those before, %d lie where fewer than 1 in 100 are expected; by chance about %s would.",
@@ -99,9 +99,9 @@ func said(i growth.Interval, row model.EvidenceRow) string {
 	return interval(i) + n
 }
 
-func poolRowOf(s model.SpeciesGrowth) poolRow {
+func poolRowOf(s *model.SpeciesGrowth) poolRow {
 	p := s.Pool
-	r := poolRow{Species: s.Species, Beds: fmt.Sprint(len(s.Beds)), R: known(p.R), Phi: known(p.Phi), K: known(p.K), Omega: known(p.Omega),
+	r := poolRow{Species: s.Species, Reach: s.Reach, Beds: fmt.Sprint(len(s.Beds)), R: known(p.R), Phi: known(p.Phi), K: known(p.K), Omega: known(p.Omega),
 		Sigma: known(p.Sigma), RHat: none, ESS: none, Status: p.Status}
 	if p.ESS > 0 {
 		r.RHat, r.ESS = table.Number(p.RHat, 4).String(), table.Number(p.ESS, 3).String()

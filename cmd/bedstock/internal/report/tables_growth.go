@@ -9,7 +9,7 @@ import (
 // speciesFields are what the beds of a species have in common, as columns of growth.csv, and how the surveys of the bed
 // stand to what the model expected.
 var speciesFields = []field{
-	numberField("species_r", "1/year", "Rate of regrowth of the species over its beds, median.").from(0),
+	numberField("species_r", "1/year", "Rate of regrowth of the species over its beds, or those of its reach of a long coast, median.").from(0),
 	numberField("species_r_lo", "1/year", "Lower end of its interval.").from(0),
 	numberField("species_r_hi", "1/year", "Upper end of its interval.").from(0),
 	numberField("species_k_kg_m2", "kg/m2", "Ceiling of the species per m2 of rock where it can grow, median.").from(0),
@@ -26,17 +26,15 @@ var speciesFields = []field{
 // speciesCells gives the cells of a unit.
 func speciesCells(a *model.Assessment, u *model.Unit, check model.GrowthCheck) []table.Cell {
 	cells := make([]table.Cell, len(speciesFields))
-	for _, s := range a.Species {
-		if s.Species == u.Species && s.Pool.Status == "ok" {
-			for i, v := range []growth.Interval{s.Pool.R, s.Pool.K} {
-				if v.Median > 0 {
-					cells[3*i], cells[3*i+1], cells[3*i+2] = num(v.Median), num(v.Lo), num(v.Hi)
-				}
+	if s := a.SpeciesOf(u); s != nil && s.Pool.Status == "ok" {
+		for i, v := range []growth.Interval{s.Pool.R, s.Pool.K} {
+			if v.Median > 0 {
+				cells[3*i], cells[3*i+1], cells[3*i+2] = num(v.Median), num(v.Lo), num(v.Hi)
 			}
-			for i, v := range []growth.Interval{s.Pool.Phi, s.Pool.Omega, s.Pool.Sigma} {
-				if v.Median > 0 {
-					cells[6+i] = num(v.Median)
-				}
+		}
+		for i, v := range []growth.Interval{s.Pool.Phi, s.Pool.Omega, s.Pool.Sigma} {
+			if v.Median > 0 {
+				cells[6+i] = num(v.Median)
 			}
 		}
 	}

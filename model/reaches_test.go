@@ -1,0 +1,152 @@
+package model
+
+import (
+	"fmt"
+	"math/rand/v2"
+	"slices"
+	"strings"
+	"testing"
+	"testing/fstest"
+
+	"github.com/stretchr/testify/assert"
+	"github.com/stretchr/testify/require"
+	"pgregory.net/rapid"
+
+	"bedstock/data"
+	"bedstock/survey"
+)
+
+// along makes units of one species on shores of so many beds each, by bed.
+func along(shores ...int) (out []*Unit) {
+	for s, n := range shores {
+		for range n {
+			u := &Unit{Pair: Pair{fmt.Sprintf("b%04d", len(out)), egg}}
+			u.Where.Shore = fmt.Sprintf("shore %02d", s)
+			out = append(out, u)
+		}
+	}
+	return out
+}
+
+// reached are the sizes of the reaches, and their names.
+func reached(units []*Unit) (sizes []int, names []string) {
+	for _, r := range reaches(units) {
+		sizes, names = append(sizes, len(r)), append(names, r[0].reach)
+	}
+	return sizes, names
+}
+
+func TestALongCoastIsDividedBetweenShores(t *testing.T) {
+	sizes, names := reached(along(40, 40, 20))
+	assert.Equal(t, []int{100}, sizes, "a hundred are asked together")
+	assert.Equal(t, []string{""}, names)
+	sizes, names = reached(along(20, 23, 12, 45, 8))
+	assert.Equal(t, []int{55, 53}, sizes)
+	assert.Equal(t, []string{"shore 00 to shore 02", "shore 03 to shore 04"}, names)
+	sizes, names = reached(along(20, 23, 70, 22, 8))
+	assert.Equal(t, []int{43, 52, 48}, sizes, "48 each were even; no shore ends within eleven beds of the 95th, which divides one")
+	assert.Equal(t, []string{"shore 00 to shore 01", "shore 02 to b0094", "b0095 to shore 04"}, names)
+}
+
+func TestALongShoreIsDivided(t *testing.T) {
+	sizes, names := reached(along(130))
+	assert.Equal(t, []int{43, 43, 44}, sizes)
+	assert.Equal(t, []string{"shore 00 to b0042", "b0043 to b0085", "b0086 to shore 00"}, names)
+	units := along(101)
+	for _, u := range units {
+		u.Where.Shore = ""
+	}
+	_, names = reached(units)
+	assert.Equal(t, []string{"b0000 to b0049", "b0050 to b0100"}, names)
+}
+
+// Each unit is on one reach, under a name that is that reach's alone; a reach is never much smaller or larger than the others, and
+// the order in which the beds stand in the folder is of no account.
+func TestReachesShareTheCoast(t *testing.T) {
+	rapid.Check(t, func(t *rapid.T) {
+		units := along(rapid.SliceOfN(rapid.IntRange(1, 90), 2, 12).Draw(t, "beds of each shore")...)
+		parts := reaches(units)
+		seen, names := map[string]bool{}, map[string]bool{}
+		for _, part := range parts {
+			if len(units) > MostPooled && (len(part) < ReachBeds/3 || len(part) > 2*ReachBeds) {
+				t.Fatalf("%d of %d beds", len(part), len(units))
+			}
+			if !slices.IsSortedFunc(part, func(x, y *Unit) int { return strings.Compare(x.Bed, y.Bed) }) {
+				t.Fatal("not by bed")
+			}
+			if names[part[0].reach] {
+				t.Fatal("two reaches ", part[0].reach)
+			}
+			names[part[0].reach] = true
+			for _, u := range part {
+				if seen[u.Bed] || u.reach != part[0].reach {
+					t.Fatal(u.Bed)
+				}
+				seen[u.Bed] = true
+			}
+		}
+		if len(seen) != len(units) {
+			t.Fatalf("%d of %d", len(seen), len(units))
+		}
+	})
+}
+
+// longCoast is a folder of one species on so many beds, eight to a shore, surveyed once.
+func longCoast(beds int) fstest.MapFS {
+	rng := rand.New(rand.NewPCG(1, 1))
+	var names, quadrats strings.Builder
+	names.WriteString("bed,shore,area_m2\n")
+	quadrats.WriteString("bed,date,quadrat,quadrat_m2,visit,species,cover_pct,biomass_g\n")
+	for b := range beds {
+		fmt.Fprintf(&names, "b%03d,shore %02d,%d\n", b, b/8, 2000+rng.IntN(3000))
+		for q := range 8 {
+			cover := 20 + rng.IntN(80)
+			fmt.Fprintf(&quadrats, "b%03d,2026-07-10,Q%d,0.25,done,%s,%d,%d\n", b, q, egg, cover, cover*20+rng.IntN(400))
+		}
+	}
+	return fstest.MapFS{"beds.csv": {Data: []byte(names.String())}, "quadrats.csv": {Data: []byte(quadrats.String())}}
+}
+
+// Of a long coast each reach is asked for itself: every stand has the growth of its own, what is asked of one stand is asked of its reach
+// alone, and gives the same numbers.
+func TestGrowthOfALongCoastIsByReach(t *testing.T) {
+	table, problems := survey.ReadSpecies(data.FS, "species.csv")
+	require.Empty(t, problems.Faults())
+	folder, rules, err := Load(longCoast(MostPooled+4), table, LoadOptions{})
+	require.NoError(t, err)
+	cfg := Config{Rules: rules, Seed: 1, Draws: 400}
+	all := Assess(folder, cfg)
+	require.Len(t, all.Species, 2)
+	beds, draws := 0, map[float64]bool{}
+	for i := range all.Species {
+		s := &all.Species[i]
+		assert.Equal(t, egg+", "+s.Reach, s.Name())
+		beds += len(s.Beds)
+		require.Equal(t, "ok", s.Pool.Status, s.Pool.Reason)
+		draws[s.Pool.Draws.X[0]] = true
+		for j, b := range s.Beds {
+			u := unit(t, all, b.Bed, egg)
+			assert.Same(t, s, all.SpeciesOf(&u))
+			assert.Equal(t, s.Pool.Beds[j].Draws, u.Growth.Draws)
+		}
+	}
+	assert.Equal(t, MostPooled+4, beds)
+	assert.Len(t, draws, 2, "each has random numbers of its own")
+	for _, r := range all.EvidenceTable() {
+		assert.NotEmpty(t, r.Status, "%s %s", r.Bed, r.Source)
+	}
+	cfg.Only = func(p Pair) bool { return p.Bed == "b050" }
+	one := Assess(folder, cfg)
+	require.Len(t, one.Species, 1)
+	whole := unit(t, all, "b050", egg)
+	assert.Equal(t, whole.Growth.Draws, one.Units[0].Growth.Draws)
+	assert.Equal(t, whole.Status, one.Units[0].Status)
+	cfg.Only, cfg.Thrift = nil, &Thrift{Folder: t.TempDir()}
+	folder, _, err = Load(longCoast(MostPooled+4), table, LoadOptions{})
+	require.NoError(t, err)
+	thrifty := Assess(folder, cfg)
+	for i := range all.Units {
+		assert.Equal(t, all.Units[i].Growth.R, thrifty.Units[i].Growth.R)
+		assert.Equal(t, all.Units[i].Seasons[0].AdvisedKg, thrifty.Units[i].Seasons[0].AdvisedKg)
+	}
+}
