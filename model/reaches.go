@@ -24,7 +24,7 @@ func reaches(units []*Unit) [][]*Unit {
 	out, from := make([][]*Unit, 0, k), 0
 	for i := range k {
 		to := boundary(along, (i+1)*n/k, n/k/4)
-		reach := along[from:to]
+		reach := slices.Clone(along[from:to])
 		name := reachName(along, from, to)
 		for _, u := range reach {
 			u.reach = name
