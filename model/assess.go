@@ -8,7 +8,6 @@ import (
 	"slices"
 	"sync"
 
-	"bedstock/model/growth"
 	"bedstock/model/internal/spill"
 	"bedstock/survey"
 )
@@ -31,8 +30,7 @@ func assess(f *survey.Folder, cfg Config, stocks []survey.Stock) *Assessment {
 	a := &assessor{out: &Assessment{Config: cfg, Folder: f, Stocks: stocks}, confidence: cfg.Rules.Survey.Confidence}
 	a.cvs = smoothCVs(stocks)
 	a.out.Plots = FitPlots(f, cfg.Rules.Survey.Confidence)
-	a.out.told = a.out.plotsTell()
-	a.out.Together = growth.TogetherBySpecies(a.out.Plots, cfg.Rules.Survey.Confidence)
+	a.out.words = a.out.wordsOfSpecies()
 	a.split()
 	each(a.all, a.prepare)
 	a.keep()

@@ -52,13 +52,12 @@ const (
 type Assessment struct {
 	Config
 	Folder    *survey.Folder
-	Stocks    []survey.Stock         // per bed, species and survey
-	Plots     []growth.PlotFit       // per regrowth plot; see RankedPlots
-	Together  []growth.PlotsTogether // the plots of each species together
-	Species   []SpeciesGrowth        // per species that the growth model could be asked about, by name, and reach of a long coast
-	Units     []Unit                 // per bed and species ever found there, by bed and species
-	Absent    []Pair                 // bed and species sought but never found
-	Rotations []Rotation             // calendars of the beds that are cut in turn
+	Stocks    []survey.Stock   // per bed, species and survey
+	Plots     []growth.PlotFit // per regrowth plot; see RankedPlots
+	Species   []SpeciesGrowth  // per species that the growth model could be asked about, by name, and reach of a long coast
+	Units     []Unit           // per bed and species ever found there, by bed and species
+	Absent    []Pair           // bed and species sought but never found
+	Rotations []Rotation       // calendars of the beds that are cut in turn
 	// Warnings concern the whole folder; those of a stock or a unit stand there.
 	Warnings []string
 
@@ -67,7 +66,7 @@ type Assessment struct {
 	checks     func() []GrowthCheck
 	pools      func() map[runKey]int // places in Species
 	ranked     func() []growth.PlotFit
-	told       map[string][]growth.PlotEvidence // by the plots of r, by species
+	words      map[runKey]*plotWord // what the plots say of a species, and of each reach where there are several
 }
 
 // Pair names a bed and a species.

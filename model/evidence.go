@@ -74,35 +74,13 @@ func rank(r survey.PlotRow) int {
 	return 0
 }
 
-// plotEvidence is what the regrowth plots of a species say of r.
-func (a *Assessment) plotEvidence(species string) []growth.PlotEvidence {
-	if a.told == nil { // not made by Assess
-		return a.plotsTell()[species]
-	}
-	return a.told[species]
-}
-
-// plotsTell is what the regrowth plots say of r, by species.
-func (a *Assessment) plotsTell() map[string][]growth.PlotEvidence {
-	out := map[string][]growth.PlotEvidence{}
-	for _, p := range a.Plots {
-		if e, ok := p.Evidence(); ok {
-			out[p.Species] = append(out[p.Species], e)
-		}
-	}
-	return out
-}
-
-// PlotsUsed is the number of regrowth plots that say something of a species' r.
-func (a *Assessment) PlotsUsed(species string) int { return len(a.plotEvidence(species)) }
-
 // Evidence says in words what the unit's r rests on.
 func (u *Unit) Evidence(a *Assessment) string {
 	if u.Row == nil || !u.Row.InTable {
 		return ""
 	}
 	parts := []string{"species table: " + orElse(u.Row.Source, "no source given")}
-	if n := a.PlotsUsed(u.Species); n > 0 {
+	if n := a.PlotsUsed(u); n > 0 {
 		parts = append(parts, fmt.Sprintf("%d regrowth plots", n))
 	}
 	if n := len(u.Times); n > 1 && u.Series.TellsGrowth() {

@@ -140,28 +140,27 @@ func lognormal(median, sd, level float64) growth.Interval {
 
 func logSD(cv float64) float64 { return math.Sqrt(math.Log1p(cv * cv)) }
 
-// plotsRow is what the regrowth plots of the species say together; they know no bed.
+// plotsRow is what the regrowth plots of the species say together, of a long coast those that speak for the unit's reach; they know no
+// bed.
 func (a *Assessment) plotsRow(u *Unit, row EvidenceRow) EvidenceRow {
-	for _, p := range a.Together {
-		if p.Species != u.Species {
-			continue
-		}
-		if row.N = p.N; p.N == 0 {
-			row.Status, row.Note = p.Status, p.Reason
-			return row
-		}
-		row.R = p.R
-		var notes []string
-		if len(p.Outliers) > 0 {
-			notes = append(notes, "far from the others: "+strings.Join(p.Outliers, ", "))
-		}
-		if len(p.LeftOut) > 0 {
-			notes = append(notes, "left out: "+strings.Join(p.LeftOut, "; "))
-		}
-		row.Note = strings.Join(notes, "; ")
+	p := a.plotWord(u).together()
+	if p.N == 0 && len(p.LeftOut) == 0 {
+		row.Status, row.Note = evidenceNone, "no regrowth plot of this species"
 		return row
 	}
-	row.Status, row.Note = evidenceNone, "no regrowth plot of this species"
+	if row.N = p.N; p.N == 0 {
+		row.Status, row.Note = p.Status, p.Reason
+		return row
+	}
+	row.R = p.R
+	var notes []string
+	if len(p.Outliers) > 0 {
+		notes = append(notes, "far from the others: "+strings.Join(p.Outliers, ", "))
+	}
+	if len(p.LeftOut) > 0 {
+		notes = append(notes, "left out: "+strings.Join(p.LeftOut, "; "))
+	}
+	row.Note = strings.Join(notes, "; ")
 	return row
 }
 

@@ -13,7 +13,11 @@ import (
 
 // plan lays out the runs for the units of one species, by reach. Days before which equally much was known share a run.
 func (a *assessor) plan(units []*Unit) (out [][]*speciesRun) {
-	for _, reach := range reaches(units) {
+	parts := reaches(units)
+	if len(parts) > 1 {
+		a.out.wordsOfReaches(parts)
+	}
+	for _, reach := range parts {
 		all := &speciesRun{runKey: reach[0].run(survey.NoDay), units: reach}
 		for _, u := range reach {
 			all.beds = append(all.beds, growth.BedSeries{Bed: u.Bed, Series: u.Series})

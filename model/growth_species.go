@@ -181,7 +181,7 @@ func (a *assessor) warnOfGrowth(u *Unit) {
 // uses the same random numbers.
 func (a *assessor) sample(r *speciesRun) growth.Pool {
 	u := r.units[0]
-	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotEvidence(r.species), a.out.settings(r.species, r.reach))
+	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotWord(u).evidence, a.out.settings(r.species, r.reach))
 }
 
 // settings are those of the growth model of a species on a reach of the coast.

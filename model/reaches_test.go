@@ -2,17 +2,20 @@ package model
 
 import (
 	"fmt"
+	"math"
 	"math/rand/v2"
 	"slices"
 	"strings"
 	"testing"
 	"testing/fstest"
+	"time"
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
 	"pgregory.net/rapid"
 
 	"bedstock/data"
+	"bedstock/model/growth"
 	"bedstock/survey"
 )
 
@@ -115,7 +118,63 @@ func TestReachesShareTheCoast(t *testing.T) {
 	})
 }
 
-// longCoast is a folder of one species on so many beds, eight to a shore, surveyed once.
+// plotsOn are fits of plots on beds, of which those told tell of r.
+func plotsOn(species string, tell bool, beds ...string) (out []growth.PlotFit) {
+	for _, b := range beds {
+		f := growth.PlotFit{Plot: fmt.Sprintf("D%d", len(out)), Species: species, Bed: b, Status: growth.PlotNot, Reason: "too few measures"}
+		if tell {
+			f.Status, f.Level, f.LogR, f.RLo, f.RHi = growth.PlotOK, 0.95, math.Log(0.5), 0.4, 0.6
+		}
+		out = append(out, f)
+	}
+	return out
+}
+
+func TestPlotsSpeakForTheirReachOrNearIt(t *testing.T) {
+	parts := reaches(along(50, 50, 50, 50))
+	require.Len(t, parts, 4)
+	first, second, third, fourth := "b0001", "b0050", "b0149", "b0199"
+	many := slices.Repeat([]string{second}, ReachPlots)
+	fits := slices.Concat(plotsOn(egg, true, fourth, first), plotsOn(egg, true, many...), plotsOn(egg, false, third), plotsOn("Osmundea pinnatifida", true, first),
+		plotsOn(egg, true, "", "b9999"))
+	got := plotsOfReaches(parts, fits)
+	places := func(from, n int) (out []int) {
+		for i := range n {
+			out = append(out, from+i)
+		}
+		return out
+	}
+	here, nowhere := places(2, ReachPlots), []int{ReachPlots + 4, ReachPlots + 5}
+	assert.Equal(t, slices.Concat(here, nowhere), got[1], "twenty of its own, and those of no reach")
+	assert.Equal(t, slices.Concat([]int{1}, here, nowhere), got[0], "one of its own, and the next reach's")
+	assert.Equal(t, slices.Concat([]int{0}, here, []int{ReachPlots + 2}, nowhere), got[2], "one that tells nothing, and both sides'")
+	assert.Equal(t, slices.Concat([]int{0}, here, []int{ReachPlots + 2}, nowhere), got[3], "as far along the coast as it takes, and no further")
+	few := plotsOfReaches(parts, fits[:2])
+	for i := range parts {
+		assert.Equal(t, []int{0, 1}, few[i], "all there are, where they are few")
+	}
+	assert.Equal(t, make([][]int, 4), plotsOfReaches(parts, nil))
+}
+
+// regrown are rows of regrowth.csv, of twenty plots on the first twenty beds and 25 more from the sixtieth on, which grow faster.
+func regrown(rng *rand.Rand) string {
+	rows := "plot,species,bed,date,event,biomass_g,plot_m2\n"
+	for i := range 45 {
+		bed, r := i, 0.5
+		if i >= 20 {
+			bed, r = 40+i, 1.5
+		}
+		kg := 400.0
+		for n := range 8 {
+			day := time.Date(2022, 3, 1+n*91, 0, 0, 0, 0, time.UTC).Format(time.DateOnly)
+			rows += fmt.Sprintf("D%02d,%s,b%03d,%s,measure,%.0f,1\n", i, egg, bed, day, kg*math.Exp(0.05*rng.NormFloat64()))
+			kg *= math.Exp(r / 4 * (1 - kg/6000))
+		}
+	}
+	return rows
+}
+
+// longCoast is a folder of one species on so many beds, eight to a shore, surveyed once, with regrowth plots.
 func longCoast(beds int) fstest.MapFS {
 	rng := rand.New(rand.NewPCG(1, 1))
 	var names, quadrats strings.Builder
@@ -128,7 +187,8 @@ func longCoast(beds int) fstest.MapFS {
 			fmt.Fprintf(&quadrats, "b%03d,2026-07-10,Q%d,0.25,done,%s,%d,%d\n", b, q, egg, cover, cover*20+rng.IntN(400))
 		}
 	}
-	return fstest.MapFS{"beds.csv": {Data: []byte(names.String())}, "quadrats.csv": {Data: []byte(quadrats.String())}}
+	return fstest.MapFS{"beds.csv": {Data: []byte(names.String())}, "quadrats.csv": {Data: []byte(quadrats.String())},
+		"regrowth.csv": {Data: []byte(regrown(rng))}}
 }
 
 // Of a long coast each reach is asked for itself: every stand has the growth of its own, what is asked of one stand is asked of its reach
@@ -156,6 +216,14 @@ func TestGrowthOfALongCoastIsByReach(t *testing.T) {
 	}
 	assert.Equal(t, MostPooled+4, beds)
 	assert.Len(t, draws, 2, "each has random numbers of its own")
+	slow, fast := unit(t, all, "b000", egg), unit(t, all, "b100", egg)
+	assert.Equal(t, []int{20, 25}, []int{all.PlotsUsed(&slow), all.PlotsUsed(&fast)}, "plots speak for their reach")
+	assert.Less(t, slow.Growth.R.Hi, fast.Growth.R.Hi)
+	for u, r := range map[*Unit]float64{&slow: 0.5, &fast: 1.5} {
+		row := all.EvidenceOf(u.Pair)[1]
+		assert.Equal(t, all.PlotsUsed(u), row.N)
+		assert.InEpsilon(t, r, row.R.Median, 0.3)
+	}
 	for _, r := range all.EvidenceTable() {
 		assert.NotEmpty(t, r.Status, "%s %s", r.Bed, r.Source)
 	}

@@ -66,7 +66,8 @@ func (c growthCmd) species(a *model.Assessment) table.Table {
 		divided = divided || s.Reach != ""
 	}
 	if divided {
-		t.Notes = append(t.Notes, fmt.Sprintf("of a species on more than %d beds those of one reach of the coast, about %d, are estimated together", model.MostPooled, model.ReachBeds))
+		t.Notes = append(t.Notes, fmt.Sprintf("of a species on more than %d beds those of one reach of the coast, about %d, are estimated together, with the plots on them, or near them where those are fewer than %d",
+			model.MostPooled, model.ReachBeds, model.ReachPlots))
 	}
 	return t
 }
@@ -106,7 +107,7 @@ func (c growthCmd) beds(a *model.Assessment) table.Table {
 		}
 		rhat, ess := diagnostics(g.RHat, g.ESS)
 		t.Add(table.Text(u.Bed), table.Text(u.Species), told(rBefore), told(r), told(kBefore), told(k), table.Int(len(u.Times)),
-			table.Int(a.PlotsUsed(u.Species)), probability(checks[i].Predictive.P), rhat, ess, table.Text(statusText(g.Status, g.Reason)))
+			table.Int(a.PlotsUsed(u)), probability(checks[i].Predictive.P), rhat, ess, table.Text(statusText(g.Status, g.Reason)))
 		notes.add(u.Bed+" "+u.Species, g.Warnings...)
 	}
 	t.Notes = append(notes.lines(), a.AbsentNotes()...)

@@ -46,16 +46,12 @@ func (x *stepper) table(a *model.Assessment, u *model.Unit) {
 
 func logSD(cv float64) float64 { return math.Sqrt(math.Log1p(cv * cv)) }
 
-// plots are the regrowth plots of the species that count.
+// plots are the regrowth plots that count for the unit.
 func (x *stepper) plots(a *model.Assessment, u *model.Unit) {
 	x.step = "regrowth plots"
-	for _, p := range a.Plots {
-		if p.Species != u.Species {
-			continue
-		}
-		if e, ok := p.Evidence(); ok {
-			x.add(p.Plot, math.Exp(e.LogR), "per year", "logistic fit over %v years, sd of log r %v; plots as a whole may be off by 0.5 on the log", e.Years, e.SE)
-		}
+	for _, p := range a.PlotsOf(u) {
+		e, _ := p.Evidence()
+		x.add(p.Plot, math.Exp(e.LogR), "per year", "logistic fit over %v years, sd of log r %v; plots as a whole may be off by 0.5 on the log", e.Years, e.SE)
 	}
 }
 
@@ -64,7 +60,7 @@ func (x *stepper) held(a *model.Assessment, u *model.Unit) {
 	x.step = "before surveys"
 	g, level := u.Growth, 100*a.Rules.Survey.Confidence
 	from := "species table"
-	if a.PlotsUsed(u.Species) > 0 {
+	if a.PlotsUsed(u) > 0 {
 		from = "species table and regrowth plots"
 	}
 	x.add("r", g.PriorR.Median, "per year", "%s with the spread between beds; %v %% interval %v to %v", from, level, g.PriorR.Lo, g.PriorR.Hi)

@@ -25,7 +25,7 @@ type methods struct {
 	Written []writtenRow // tables that are not plain text of commas; empty: none
 	Mapped  []string     // what was read by a mapping
 
-	MostPooled, ReachBeds int
+	MostPooled, ReachBeds, ReachPlots int
 }
 
 // writtenRow says how a table was found to be written.
@@ -40,7 +40,7 @@ type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Wei
 type speciesRow struct{ Name, Common, Life, R, K, Grade, Source string }
 
 func methodsOf(a *model.Assessment) methods {
-	m := methods{Seed: a.Seed, Draws: a.Draws, MostPooled: model.MostPooled, ReachBeds: model.ReachBeds, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a),
+	m := methods{Seed: a.Seed, Draws: a.Draws, MostPooled: model.MostPooled, ReachBeds: model.ReachBeds, ReachPlots: model.ReachPlots, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a),
 		Written: writtenRows(a.Folder), Mapped: a.Folder.Mapped}
 	for _, s := range a.Rules.Settings {
 		m.Rules = append(m.Rules, ruleRow{strings.Replace(s.Name, "season.", "season ", 1), cell(s.Value), s.From, model.Meaning(s.Name)})

@@ -71,7 +71,7 @@ func Growth(a *model.Assessment) table.Table {
 			status += ": " + u.Growth.Reason
 		}
 		row := append([]table.Cell{table.Text(u.Bed), table.Text(u.Species)}, cells...)
-		row = append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u.Species)), table.Text(status), table.Text(u.Evidence(a)))
+		row = append(row, table.Int(len(u.Times)), table.Int(a.PlotsUsed(u)), table.Text(status), table.Text(u.Evidence(a)))
 		t.Add(append(append(row, before(u)...), speciesCells(a, u, checks[i])...)...)
 	}
 	return t
