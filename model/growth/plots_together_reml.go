@@ -2,6 +2,7 @@ package growth
 
 import (
 	"math"
+	"slices"
 
 	"gonum.org/v1/gonum/stat/distuv"
 )
@@ -49,12 +50,8 @@ const remlSteps = 60
 // remlSpread is the squared spread with the largest restricted likelihood, 0 where that falls from the start on. No
 // spread beyond that of the values themselves can be the best.
 func remlSpread(y, v []float64) float64 {
-	far := 0.0
-	for _, a := range y {
-		for _, b := range y {
-			far = max(far, (a-b)*(a-b))
-		}
-	}
+	far := slices.Max(y) - slices.Min(y)
+	far *= far
 	at := func(i int) float64 { // from 0 over 1e-6 of far to far, evenly in the logarithm
 		if i == 0 {
 			return 0
