@@ -42,7 +42,7 @@ for place in sorted(c):
         continue
     if y > MOST * max(x, 1):
         bad.append((y, f"{place}: {a.get(place, 0)}, {b.get(place, 0)}, {c[place]} times"))
-print(f"{seen} blocks of code counted at 8, 16 and 32 beds")
+print(f"{seen} blocks of code counted at three sizes")
 if seen < 1000:
     sys.exit("too few blocks were counted: is anything measured?")
 if bad:
