@@ -28,8 +28,9 @@ type Config struct {
 
 // The stages of an assessment that take their time.
 const (
-	StageGrowth  = "growth"
-	StageOfftake = "offtake"
+	StageGrowth   = "growth"
+	StageOfftake  = "offtake"
+	StageEvidence = "evidence" // of the [Assessment.EvidenceTable]
 )
 
 // counting tells Progress of the stage how many of all are done, each time that more are.

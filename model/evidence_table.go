@@ -75,13 +75,18 @@ func (a *Assessment) evidenceByPair() map[Pair][]EvidenceRow {
 }
 
 func (a *Assessment) gatherEvidence() []EvidenceRow {
-	alone := make([]growth.Pool, len(a.Species))
+	alone, beds := make([]growth.Pool, len(a.Species)), 0
+	for _, s := range a.Species {
+		beds += len(s.Beds)
+	}
+	asked := a.counting(StageEvidence, beds)
 	a.Thrift.Each(len(a.Species), func(i int) {
 		if s := a.Species[i]; slices.ContainsFunc(s.Beds, func(b growth.BedSeries) bool { return mute(b.Series, len(s.Beds)) == "" }) {
 			alone[i] = a.surveysAlone(s)
 		} else {
 			alone[i].Beds = make([]growth.Posterior, len(s.Beds))
 		}
+		asked(len(a.Species[i].Beds))
 	})
 	var out []EvidenceRow
 	for i := range a.Units {

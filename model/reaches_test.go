@@ -6,6 +6,7 @@ import (
 	"math/rand/v2"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 	"testing/fstest"
 	"time"
@@ -199,6 +200,13 @@ func TestGrowthOfALongCoastIsByReach(t *testing.T) {
 	folder, rules, err := Load(longCoast(MostPooled+4), table, LoadOptions{})
 	require.NoError(t, err)
 	cfg := Config{Rules: rules, Seed: 1, Draws: 400}
+	var mu sync.Mutex
+	told := map[string][2]int{}
+	cfg.Progress = func(stage string, done, of int) {
+		mu.Lock()
+		defer mu.Unlock()
+		told[stage] = [2]int{max(done, told[stage][0]), of}
+	}
 	all := Assess(folder, cfg)
 	require.Len(t, all.Species, 2)
 	beds, draws := 0, map[float64]bool{}
@@ -227,6 +235,10 @@ func TestGrowthOfALongCoastIsByReach(t *testing.T) {
 	for _, r := range all.EvidenceTable() {
 		assert.NotEmpty(t, r.Status, "%s %s", r.Bed, r.Source)
 	}
+	for _, stage := range []string{StageGrowth, StageOfftake, StageEvidence} {
+		assert.Equal(t, [2]int{MostPooled + 4, MostPooled + 4}, told[stage], stage)
+	}
+	cfg.Progress = nil
 	cfg.Only = func(p Pair) bool { return p.Bed == "b050" }
 	one := Assess(folder, cfg)
 	require.Len(t, one.Species, 1)

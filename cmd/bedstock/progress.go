@@ -96,3 +96,14 @@ func (p *progress) clear() {
 		p.shown = false
 	}
 }
+
+// beside writes what is said where the line stands, which is wiped before it.
+type beside struct {
+	io.Writer
+	line *progress
+}
+
+func (b beside) Write(p []byte) (int, error) {
+	b.line.clear()
+	return b.Writer.Write(p)
+}

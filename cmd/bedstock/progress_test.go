@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"fmt"
 	"testing"
 	"time"
 
@@ -34,4 +35,18 @@ func TestProgress(t *testing.T) {
 	var none *progress
 	none.step("growth", 1, 2)
 	none.clear()
+}
+
+func TestWhatIsSaidBesideTheLineWipesIt(t *testing.T) {
+	var b bytes.Buffer
+	at := time.Unix(0, 0)
+	p := &progress{w: &b, now: func() time.Time { return at }}
+	p.step("evidence", 0, 40)
+	at = at.Add(time.Second)
+	p.step("evidence", 40, 40)
+	fmt.Fprint(beside{&b, p}, "a table\n")
+	assert.Equal(t, "\r\x1b[Kevidence: 40 of 40 beds and species\r\x1b[Ka table\n", b.String())
+	b.Reset()
+	fmt.Fprint(beside{&b, nil}, "a table\n")
+	assert.Equal(t, "a table\n", b.String())
 }

@@ -88,6 +88,7 @@ func run(args []string, e *env) (code int) {
 		fmt.Fprintln(e.stderr, "hint: bedstock --help lists the commands, bedstock COMMAND --help its options")
 		return exitUsage
 	}
+	e.stdout = beside{e.stdout, e.progress}
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt)
 	defer stop()
 	e.stop = ctx.Done()
