@@ -40,17 +40,15 @@ func (t *Thrift) Each(n int, do func(i int)) {
 	}
 }
 
-// Bytes is room for n bytes, in the file where there is one.
-func (t *Thrift) Bytes(n int) []byte { return t.spill().Bytes(n) }
+// Join is a copy of parts, one behind the other, in the file where there is one; it is only to be read.
+func (t *Thrift) Join(parts ...[]byte) []byte { return t.spill().Join(parts...) }
 
 // Keep takes bytes to the file, where there is one; they are only to be read.
 func (t *Thrift) Keep(b []byte) []byte {
 	if t == nil {
 		return b
 	}
-	out := t.Bytes(len(b))
-	copy(out, b)
-	return out
+	return t.Join(b)
 }
 
 // shelve lets go of the draws of a unit whose advice is made. The stands of its advice stay, in the file.

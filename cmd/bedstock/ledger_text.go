@@ -34,8 +34,7 @@ func (c ledgerCmd) season(s report.LedgerSeason) table.Table {
 	}
 	t.Columns = append(t.Columns, col("note"))
 	unused := 0
-	for i := range s.Rows {
-		r := &s.Rows[i]
+	for _, r := range s.Rows {
 		switch {
 		case c.All || report.Used(r) || len(c.Permit) > 0:
 			t.Add(ledgerCells(r)...)

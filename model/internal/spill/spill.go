@@ -4,6 +4,7 @@ package spill
 
 import (
 	"reflect"
+	"slices"
 	"sync"
 	"unsafe"
 )
@@ -15,6 +16,7 @@ type File struct {
 	mem  []byte        // all that the file may come to hold, of which the machine keeps in memory what it likes
 	used int           // bytes of it handed out
 	free map[int][]int // where slices of so many bytes begin that were given back
+	ease func()        // lets go of what stands in it, where the program holds more than the limit
 	back func(bytes int) bool
 	end  func()
 }
@@ -43,6 +45,27 @@ func (s *File) Bytes(n int) []byte {
 	}
 	x := s.Floats((n + 7) / 8)
 	return unsafe.Slice((*byte)(unsafe.Pointer(&x[0])), n)
+}
+
+// piece is how much is copied before the use of memory is looked at: a copy of a gigabyte at once would keep the one who watches from it.
+const piece = 16 << 20
+
+// Join is a copy of parts, one behind the other, as Bytes has it.
+func (s *File) Join(parts ...[]byte) []byte {
+	n, at := 0, 0
+	for _, part := range parts {
+		n += len(part)
+	}
+	out := s.Bytes(n)
+	for _, part := range parts {
+		for p := range slices.Chunk(part, piece) {
+			at += copy(out[at:], p)
+			if s != nil {
+				s.ease()
+			}
+		}
+	}
+	return out
 }
 
 // aligned is how many bytes n numbers take.

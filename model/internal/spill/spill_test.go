@@ -1,9 +1,11 @@
 package spill
 
 import (
+	"bytes"
 	"math"
 	"os"
 	"runtime"
+	"slices"
 	"sync"
 	"testing"
 
@@ -53,6 +55,22 @@ func TestNumbersComeBack(t *testing.T) {
 }
 
 // What is given back serves the next of its size, and no two slices share anything.
+// Parts longer than what is copied at once come whole, while the file is let go of.
+func TestJoin(t *testing.T) {
+	long := make([]byte, piece+piece/2)
+	for i := range long {
+		long[i] = byte(i * i >> 7)
+	}
+	parts := [][]byte{[]byte("a"), long, nil, []byte("end")}
+	want := slices.Concat(parts...)
+	var none *File
+	assert.True(t, bytes.Equal(want, none.Join(parts...)))
+	s := opened(t, 0)
+	assert.True(t, bytes.Equal(want, s.Join(parts...)))
+	assert.GreaterOrEqual(t, s.used, len(want), "it stands in the file")
+	assert.Empty(t, s.Join())
+}
+
 func TestWhatIsFreeServesAgain(t *testing.T) {
 	s := opened(t, math.MaxInt)
 	a, b := s.Floats(1000), s.Floats(1000)

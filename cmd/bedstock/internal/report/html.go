@@ -1,7 +1,6 @@
 package report
 
 import (
-	"bytes"
 	"cmp"
 	"embed"
 	"errors"
@@ -51,7 +50,7 @@ type page struct {
 	Ledger            *ledgerPart    // nil: nothing was decided and nothing is cut, or it is withheld
 	Beds              []bedPart
 	Undrawn           string // which figures are left out; empty: none
-	Methods           methods
+	Methods           *methods
 	Warnings          []string
 	Aside             []asideRow
 	Absent            []string
@@ -80,26 +79,55 @@ var layout = template.Must(template.New("page").Funcs(template.FuncMap{
 func HTML(a *model.Assessment, figs []Figure, opt Options) ([]byte, error) {
 	drawn := shelve(figs)
 	beds := newBedParts(a, drawn, opt)
-	var top, bottom bytes.Buffer
-	var pieces [][]byte
+	top, bottom := pieces{thrift: a.Thrift}, pieces{thrift: a.Thrift}
+	var middle [][]byte
 	var errs [3]error
 	each(2, func(i int) { // what stands about the beds is worked out beside them
 		if i == 0 {
-			pieces, errs[0] = beds.laid()
+			middle, errs[0] = beds.laid()
 			return
 		}
-		p := about(a, figs, drawn, opt)
+		p := about(a, drawn, opt)
 		p.Beds = beds.parts
-		errs[1], errs[2] = layout.ExecuteTemplate(&top, "top", p), layout.ExecuteTemplate(&bottom, "bottom", p)
+		errs[1] = layout.ExecuteTemplate(&top, "top", p)
+		p.Ledger, p.Methods = nil, methodsOf(a, figs) // of a long shore either takes much memory
+		errs[2] = layout.ExecuteTemplate(&bottom, "bottom", p)
 	})
 	if err := errors.Join(errs[:]...); err != nil {
 		return nil, fmt.Errorf("report.html: %w", err)
 	}
-	return bound(a, append(append([][]byte{top.Bytes()}, pieces...), bottom.Bytes())), nil
+	return a.Thrift.Join(slices.Concat(top.all(), middle, bottom.all())...), nil
 }
 
-// about is the page but for the beds.
-func about(a *model.Assessment, figs []Figure, drawn shelf, opt Options) page {
+// pieces is a text on its way to the page, in pieces: to make room for one of a long shore takes several times what it is long.
+type pieces struct {
+	thrift *model.Thrift
+	done   [][]byte
+	last   []byte
+}
+
+// pieceBytes is about how long a piece is.
+const pieceBytes = 4 << 20
+
+// Write adds to the text.
+func (p *pieces) Write(b []byte) (int, error) {
+	if len(p.last)+len(b) > pieceBytes {
+		p.all()
+	}
+	p.last = append(p.last, b...)
+	return len(b), nil
+}
+
+// all is the text so far.
+func (p *pieces) all() [][]byte {
+	if len(p.last) > 0 {
+		p.done, p.last = append(p.done, p.thrift.Keep(p.last)), nil
+	}
+	return p.done
+}
+
+// about is the page but for the beds and the methods.
+func about(a *model.Assessment, drawn shelf, opt Options) page {
 	p := page{Title: title(a), Invented: opt.Invented, Version: opt.Version, AsOf: a.Folder.AsOf.String(),
 		Level: percent(a.Rules.Survey.Confidence), Style: template.CSS(style), Advice: advice(a), Counts: counts(a), Uses: uses(a, opt), Rules: a.Rules.ChangedSentence(),
 		Horizon: a.Rules.Offtake.Horizon, LimitShare: percent(a.Rules.Offtake.LimitOfK),
@@ -116,28 +144,9 @@ func about(a *model.Assessment, figs []Figure, drawn shelf, opt Options) page {
 	p.Changes = changesPartOf(a, opt)
 	p.Public = opt.public
 	p.Undrawn = undrawn(a, opt.Figures)
-	p.Methods = methodsOf(a)
-	for _, f := range figs {
-		if f.Kind == KindRegrowth {
-			p.Methods.Growth.Plots = append(p.Methods.Growth.Plots, shown(f))
-		}
-	}
 	p.Aside = asideRows(a.Folder.SetAside)
 	p.Absent = absent(a)
 	return p
-}
-
-// bound are the parts of a page one behind the other.
-func bound(a *model.Assessment, parts [][]byte) []byte {
-	n, at := 0, 0
-	for _, part := range parts {
-		n += len(part)
-	}
-	out := a.Thrift.Bytes(n)
-	for _, part := range parts {
-		at += copy(out[at:], part)
-	}
-	return out
 }
 
 // pick is the figure of a kind for a bed and species; nil: there is none.

@@ -54,8 +54,8 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 			continue
 		}
 		t := ledgerTable{Title: capital(s.Title), Running: s.State == model.SeasonRunning, Over: s.State == model.SeasonOver, Totals: s.Totals}
-		for i := range s.Rows {
-			if r := &s.Rows[i]; Used(r) {
+		for _, r := range s.Rows {
+			if Used(r) {
 				t.Rows = append(t.Rows, ledgerLineOf(a, r))
 				news = news || r.Issued() || r.Returns > 0
 			}

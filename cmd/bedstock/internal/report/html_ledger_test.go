@@ -23,8 +23,8 @@ func TestLedgerInThePage(t *testing.T) {
 		if s.State != model.SeasonRunning {
 			continue
 		}
-		for i := range s.Rows {
-			if r := &s.Rows[i]; Used(r) {
+		for _, r := range s.Rows {
+			if Used(r) {
 				line := running.Rows[want]
 				want++
 				assert.Equal(t, r.Permit, line.Permit)

@@ -39,7 +39,7 @@ type sampleRow struct{ Bed, Species, Survey, Stock, SE, DF, Quadrats, Units, Wei
 
 type speciesRow struct{ Name, Common, Life, R, K, Grade, Source string }
 
-func methodsOf(a *model.Assessment) methods {
+func methodsOf(a *model.Assessment, figs []Figure) *methods {
 	m := methods{Seed: a.Seed, Draws: a.Draws, MostPooled: model.MostPooled, ReachBeds: model.ReachBeds, ReachPlots: model.ReachPlots, Inputs: a.Folder.Inputs, Species: speciesRows(a), Growth: growthOf(a),
 		Written: writtenRows(a.Folder), Mapped: a.Folder.Mapped}
 	for _, s := range a.Rules.Settings {
@@ -70,7 +70,12 @@ func methodsOf(a *model.Assessment) methods {
 			}
 		}
 	}
-	return m
+	for _, f := range figs {
+		if f.Kind == KindRegrowth {
+			m.Growth.Plots = append(m.Growth.Plots, shown(f))
+		}
+	}
+	return &m
 }
 
 // writtenRows lists the tables that are not written as most are.

@@ -17,12 +17,12 @@ import (
 type LedgerSeason struct {
 	Title  string
 	State  model.LedgerState
-	Rows   []model.LedgerRow
+	Rows   []*model.LedgerRow
 	Totals []string // sentences, by shore
 
 	Unallocated []model.LedgerUnallocated
 
-	first model.LedgerRow // that tells which season it is
+	first *model.LedgerRow // that tells which season it is
 }
 
 // withUnallocated are the rows of a ledger with one without a bed for each unallocated one, in the order of time.
@@ -66,15 +66,17 @@ func UnallocatedName(r *model.LedgerUnallocated) string {
 // the coming ones.
 func LedgerSeasons(l model.Ledger) []LedgerSeason {
 	var out []LedgerSeason
+	rows := withUnallocated(l)
 	for _, state := range []model.LedgerState{model.SeasonRunning, model.SeasonOver, model.SeasonComing} {
 		var some []LedgerSeason
-		for _, r := range withUnallocated(l) {
+		for i := range rows {
+			r := &rows[i]
 			if r.State != state {
 				continue
 			}
 			n := len(some)
-			if n == 0 || !sameSeason(&some[n-1].first, &r) {
-				some = append(some, LedgerSeason{first: r, Title: seasonTitle(l.On, r), State: state, Totals: totalsOf(l, &r), Unallocated: unallocatedOf(l, &r)})
+			if n == 0 || !sameSeason(some[n-1].first, r) {
+				some = append(some, LedgerSeason{first: r, Title: seasonTitle(l.On, r), State: state, Totals: totalsOf(l, r), Unallocated: unallocatedOf(l, r)})
 				n++
 			}
 			if r.Bed == "" {
@@ -95,7 +97,7 @@ func sameSeason(x, y *model.LedgerRow) bool {
 }
 
 // seasonTitle says which season it is and how it stands in time.
-func seasonTitle(on survey.Day, r model.LedgerRow) string {
+func seasonTitle(on survey.Day, r *model.LedgerRow) string {
 	s := fmt.Sprintf("%s %d, %s to %s: ", r.Season, r.From.Year(), r.From, r.To)
 	switch r.State {
 	case model.SeasonOver:
