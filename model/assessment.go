@@ -134,8 +134,28 @@ type Basis struct {
 	// landings without a bed or species, kg.
 	TakenKg, LooseKg float64
 
-	projected           bool // brought on to a season for which the survey is old
-	beyond, beyondLoose bool // a season since the survey had more cut than its part, of known cuts and of such landings
+	below               [2]below // as worked out before the draws went to a file
+	projected           bool     // brought on to a season for which the survey is old
+	beyond, beyondLoose bool     // a season since the survey had more cut than its part, of known cuts and of such landings
+}
+
+// below is the probability that a stock is below a share of its ceiling.
+type below struct{ share, p float64 }
+
+// PBelow is the probability that the stock of the stand is below a share of its ceiling.
+func (b *Basis) PBelow(share float64) float64 {
+	for _, known := range b.below {
+		if known.share == share && share > 0 {
+			return known.p
+		}
+	}
+	n := 0
+	for i, kg := range b.Stand.B {
+		if kg < share*b.Stand.K[i] {
+			n++
+		}
+	}
+	return float64(n) / float64(len(b.Stand.B))
 }
 
 // Season is the advice for one bed, species and season.

@@ -253,5 +253,8 @@ func TestGrowthOfALongCoastIsByReach(t *testing.T) {
 	for i := range all.Units {
 		assert.Equal(t, all.Units[i].Growth.R, thrifty.Units[i].Growth.R)
 		assert.Equal(t, all.Units[i].Seasons[0].AdvisedKg, thrifty.Units[i].Seasons[0].AdvisedKg)
+		share, b := rules.Offtake.TriggerOfK, thrifty.Units[i].Basis
+		require.Equal(t, share, b.below[0].share)
+		assert.Equal(t, all.Units[i].Basis.PBelow(share), b.PBelow(share))
 	}
 }

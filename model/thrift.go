@@ -63,6 +63,9 @@ func (a *assessor) shelve(u *Unit) {
 		r.forget(u, a.out.Thrift.spill())
 	}
 	u.Growth.Draws = growth.Draws{}
+	if b, rules := u.Basis, a.out.Rules.Offtake; b != nil { // asked for again and again, which would bring all draws back each time
+		b.below = [2]below{{rules.TriggerOfK, b.PBelow(rules.TriggerOfK)}, {rules.LimitOfK, b.PBelow(rules.LimitOfK)}}
+	}
 	moved := map[*float64][]float64{}
 	u.Basis.move(a.out.Thrift.spill(), moved)
 	for i := range u.Seasons {

@@ -142,12 +142,12 @@ func held(a *model.Assessment, u *model.Unit) string {
 // cut. Empty: it is not so low, or its next year does not follow from this one.
 func outlook(a *model.Assessment, u *model.Unit, f *offtake.Futures) string {
 	r, s := a.Rules.OfftakeOf(u.Pair), u.Basis.Stand
-	if !(pBelow(u, r.TriggerOfK) > 0.5) || s.Annual {
+	if !(u.Basis.PBelow(r.TriggerOfK) > 0.5) || s.Annual {
 		return ""
 	}
 	k := rounded(s.K)
 	name, share := "trigger", r.TriggerOfK
-	if pBelow(u, r.LimitOfK) > 0.5 {
+	if u.Basis.PBelow(r.LimitOfK) > 0.5 {
 		name, share = "limit", r.LimitOfK
 	}
 	out := fmt.Sprintf("Now %s kg, probably below the %s of %s kg.", rounded(s.B)(1), name, k(share))

@@ -100,18 +100,7 @@ const gram = 1e-3
 
 // isLow tells whether the stock is more likely than not below the trigger, or whether there is nothing to give.
 func isLow(a *model.Assessment, u *model.Unit) bool {
-	return u.Basis.Year.AdvisedKg == 0 || pBelow(u, a.Rules.Offtake.TriggerOfK) > 0.5
-}
-
-// pBelow is the probability that the stock of a stand with an advice is below a share of its ceiling.
-func pBelow(u *model.Unit, share float64) float64 {
-	s, n := u.Basis.Stand, 0
-	for i, b := range s.B {
-		if b < share*s.K[i] {
-			n++
-		}
-	}
-	return float64(n) / float64(len(s.B))
+	return u.Basis.Year.AdvisedKg == 0 || u.Basis.PBelow(a.Rules.Offtake.TriggerOfK) > 0.5
 }
 
 // byAction orders the stands by what needs action, most pressing first.

@@ -57,11 +57,6 @@ func TestStateOfAStandWithNothingToGive(t *testing.T) {
 	assert.Equal(t, "Nothing should be cut: the risk of falling too low forbids it. Survey again before any of it is cut.", summaryOf(a, u))
 }
 
-func TestChanceOfBeingBelow(t *testing.T) {
-	u := &model.Unit{Basis: &model.Basis{Stand: offtake.Stand{K: []float64{100, 100, 100, 200}, B: []float64{39, 40, 41, 79}}}}
-	assert.Equal(t, 0.5, pBelow(u, 0.4), "39 of 100 and 79 of 200")
-}
-
 func TestReasonsOfTheMethodsArePutInPlainWords(t *testing.T) {
 	for _, r := range []string{"R-hat 1.103 (at most 1.01), effective draws 26 (at least 400)", "not converged: R-hat 1.02", "not converged"} {
 		assert.Equal(t, unsettled, plainReason(r))
