@@ -110,17 +110,17 @@ func TestTotals(t *testing.T) {
 		u.Seasons = []model.Season{{Name: "spring", Status: model.Assessed, AdvisedKg: float64(10 * (i + 1))}}
 		units[i] = u
 	}
-	sum := totalOf(a, "shore", "S", units)
+	sum := totalOf(a.Uses(), "shore", "S", units)
 	assert.Equal(t, total{Shore: "shore", Species: "S", Beds: "3 of 3", Stock: "300", SE: "13", Seasons: []string{"60"}}, sum)
 	units[2].Stocks[0].Shared[0].ID = units[0].Bed
 	units[1].Seasons[0].AdvisedKg = math.NaN()
 	units[1].Status = model.NotAssessed
-	sum = totalOf(a, "shore", "S", units)
+	sum = totalOf(a.Uses(), "shore", "S", units)
 	assert.Equal(t, "not given", sum.SE)
 	assert.Equal(t, "2 of 3", sum.Beds)
 	assert.Equal(t, []string{"40"}, sum.Seasons)
 	units[0].Seasons[0].AdvisedKg, units[2].Seasons[0].AdvisedKg = math.NaN(), math.NaN()
-	assert.Equal(t, []string{"no advice"}, totalOf(a, "shore", "S", units).Seasons)
+	assert.Equal(t, []string{"no advice"}, totalOf(a.Uses(), "shore", "S", units).Seasons)
 }
 
 // Seasons of one name that are not the same days have columns and sums of their own, headed by their days.
@@ -138,7 +138,7 @@ func TestSeasonsOfOneNameAndOtherDays(t *testing.T) {
 	assert.Equal(t, []string{"no season for it", ""}, []string{second.Seasons[0].Note, second.Seasons[1].Note})
 	assert.Equal(t, heads, []string{second.Seasons[0].Head, second.Seasons[1].Head})
 	assert.Equal(t, "20 kg", second.Seasons[1].Kg)
-	assert.Equal(t, []string{"10", "20"}, totalOf(a, "shore", "S", []*model.Unit{&a.Units[0], &a.Units[1]}).Seasons)
+	assert.Equal(t, []string{"10", "20"}, totalOf(a.Uses(), "shore", "S", []*model.Unit{&a.Units[0], &a.Units[1]}).Seasons)
 	assert.Contains(t, advice(a), "At most 10 kg in "+heads[0]+" and 20 kg in "+heads[1])
 }
 

@@ -55,6 +55,7 @@ func totals(a *model.Assessment) []total {
 		}
 	}
 	var out []total
+	heads := a.Uses()
 	for _, shore := range append(shores(a), "") {
 		var species []string
 		all := on[shore]
@@ -66,10 +67,10 @@ func totals(a *model.Assessment) []total {
 		slices.Sort(species)
 		name := ifElse(shore == "", "no shore named", shore)
 		for _, sp := range species {
-			out = append(out, totalOf(a, name, sp, slices.DeleteFunc(slices.Clone(all), func(u *model.Unit) bool { return u.Species != sp })))
+			out = append(out, totalOf(heads, name, sp, slices.DeleteFunc(slices.Clone(all), func(u *model.Unit) bool { return u.Species != sp })))
 		}
 		if len(species) > 1 {
-			t := totalOf(a, name, "all species", all)
+			t := totalOf(heads, name, "all species", all)
 			t.All = true
 			out = append(out, t)
 		}
@@ -77,7 +78,7 @@ func totals(a *model.Assessment) []total {
 	return out
 }
 
-func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) total {
+func totalOf(heads []model.Use, shore, species string, units []*model.Unit) total {
 	t := total{Shore: shore, Species: species}
 	stock, variance, known := 0.0, 0.0, 0
 	shared, part, seen := false, false, map[string]bool{}
@@ -110,7 +111,7 @@ func totalOf(a *model.Assessment, shore, species string, units []*model.Unit) to
 		}
 		t.Stock += ifElse(part, ", part only", "")
 	}
-	for _, head := range a.Uses() {
+	for _, head := range heads {
 		t.Seasons = append(t.Seasons, seasonTotal(units, head))
 	}
 	return t

@@ -132,9 +132,9 @@ func TestStockOfTheWholeBed(t *testing.T) {
 	assert.Equal(t, "2025-07-28", surveyed)
 	assert.Equal(t, "whole bed; survey 2026 not visited: stratum lower", note)
 	assert.Contains(t, summaryOf(a, u), "the stock is that of 2025-07-28, as the last survey did not reach the whole bed")
-	assert.Equal(t, "361.0", totalOf(a, "shore", "S", []*model.Unit{u}).Stock)
+	assert.Equal(t, "361.0", totalOf(a.Uses(), "shore", "S", []*model.Unit{u}).Stock)
 	u.Basis, u.Stocks = nil, []survey.Stock{part}
-	assert.Equal(t, "24.0, part only", totalOf(a, "shore", "S", []*model.Unit{u}).Stock)
+	assert.Equal(t, "24.0, part only", totalOf(a.Uses(), "shore", "S", []*model.Unit{u}).Stock)
 }
 
 func TestBothStatesOfAStandAreShown(t *testing.T) {
