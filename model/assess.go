@@ -190,6 +190,7 @@ func (a *assessor) prepare(u *Unit) {
 	if i := slices.IndexFunc(f.Species, func(s survey.Species) bool { return s.Name == u.Species }); i >= 0 {
 		u.Row = &f.Species[i]
 	}
+	u.Losses = a.indexed().losses.Of(u.Bed)
 	u.Occ = occupancy(u.Where, u.Stocks)
 	a.series(u)
 }

@@ -85,6 +85,7 @@ type Unit struct {
 	Row    *survey.Species  // nil: no row in the species table
 	Where  survey.BedPeriod // what holds for the bed on the day of the assessment
 	Stocks []survey.Stock   // by date
+	Losses []survey.Event   // storms and others that took from it, in the order of events.csv: all that struck the bed but spills
 
 	Series growth.Series    // what the growth model was given
 	Times  []int            // index in Stocks of each observation of Series

@@ -161,7 +161,7 @@ func (a *assessor) bring(u *Unit, b *Basis, post growth.Posterior) string {
 			continue
 		}
 		if math.IsNaN(e.Left) {
-			return a.suspended(u, b.Stock.Date)
+			return suspended(u, b.Stock.Date)
 		}
 		left *= e.Left
 	}
@@ -185,9 +185,9 @@ func (a *assessor) bring(u *Unit, b *Basis, post growth.Posterior) string {
 }
 
 // suspended names the first event after a survey of which nobody knows what it left.
-func (a *assessor) suspended(u *Unit, date survey.Day) string {
+func suspended(u *Unit, date survey.Day) string {
 	kind, day := "storm", survey.NoDay
-	for _, e := range a.lossesOf(u.Bed) {
+	for _, e := range u.Losses {
 		if !e.Left.OK && e.Day >= date && (day == survey.NoDay || e.Day < day) {
 			kind, day = e.Kind, e.Day
 		}

@@ -101,10 +101,7 @@ func (a *assessor) closures(u *Unit) []survey.Closure {
 // ends, or beds.csv has the bed open from a later day.
 func (a *assessor) spills(u *Unit) []survey.Closure {
 	var out []survey.Closure
-	for _, e := range a.indexed().events.Of(u.Bed) {
-		if e.Kind != "spill" {
-			continue
-		}
+	for _, e := range a.indexed().spills.Of(u.Bed) {
 		c := survey.Closure{Bed: u.Bed, From: e.Day, To: always, Reason: fmt.Sprintf("spill of %s", e.Day)}
 		for _, other := range a.indexed().closures.Of(u.Bed) {
 			if other.Species == "" && other.From >= e.Day {

@@ -1,6 +1,7 @@
 package model
 
 import (
+	"slices"
 	"sync"
 
 	"bedstock/survey"
@@ -11,7 +12,8 @@ type index struct {
 	once      sync.Once
 	cuts      map[Pair][]survey.Cut
 	decisions map[Pair][]survey.Decision
-	events    survey.BedIndex[survey.Event]
+	spills    survey.BedIndex[survey.Event]
+	losses    survey.BedIndex[survey.Event] // all other events: they take from a stock
 	closures  survey.BedIndex[survey.Closure]
 	landings  survey.UnallocatedIndex
 }
@@ -32,7 +34,10 @@ func (x *index) fill(f *survey.Folder) {
 		p := Pair{d.Bed, d.Species}
 		x.decisions[p] = append(x.decisions[p], d)
 	}
-	x.events = survey.NewBedIndex(f.Events, func(e survey.Event) string { return e.Bed })
+	spill := func(e survey.Event) bool { return e.Kind == "spill" }
+	bed := func(e survey.Event) string { return e.Bed }
+	x.spills = survey.NewBedIndex(slices.DeleteFunc(slices.Clone(f.Events), func(e survey.Event) bool { return !spill(e) }), bed)
+	x.losses = survey.NewBedIndex(slices.DeleteFunc(slices.Clone(f.Events), spill), bed)
 	x.landings = survey.NewUnallocatedIndex(f)
 	x.closures = survey.NewBedIndex(f.Closures, func(c survey.Closure) string { return c.Bed })
 }
@@ -42,14 +47,3 @@ func (a *assessor) cutsOf(p Pair) []survey.Cut { return a.indexed().cuts[p] }
 
 // decisionsOf are the decisions in force for a bed and species.
 func (a *assessor) decisionsOf(p Pair) []survey.Decision { return a.indexed().decisions[p] }
-
-// lossesOf are the events of a bed that take from its stock: all but spills.
-func (a *assessor) lossesOf(bed string) []survey.Event {
-	var out []survey.Event
-	for _, e := range a.indexed().events.Of(bed) {
-		if e.Kind != "spill" {
-			out = append(out, e)
-		}
-	}
-	return out
-}

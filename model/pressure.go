@@ -71,7 +71,7 @@ func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, d *unitDra
 	p.Ratio = growth.Interval{Median: v.Ratio, Lo: v.RatioLo, Hi: v.RatioHi}
 	p.PAbove, p.Verdict, p.AboveBest = v.PAbove, v.Finding, v.Note != ""
 	p.StockStart = offtake.Quantile(before, 0.5)
-	p.Note, p.Storm = "", a.stormBetween(u, p.From, p.To)
+	p.Note, p.Storm = "", stormBetween(u, p.From, p.To)
 	edge := 2 * math.Sqrt(p.PAbove*(1-p.PAbove)/u.Growth.ESS)
 	switch {
 	case p.Verdict == offtake.AboveRecovery && p.Storm != "":
@@ -82,8 +82,8 @@ func (a *assessor) verdict(u *Unit, i int, p *Pressure, more float64, d *unitDra
 }
 
 // stormBetween names the first storm or other loss recorded between two surveys, empty where there is none.
-func (a *assessor) stormBetween(u *Unit, from, to survey.Day) string {
-	for _, e := range a.lossesOf(u.Bed) {
+func stormBetween(u *Unit, from, to survey.Day) string {
+	for _, e := range u.Losses {
 		if e.Day >= from && e.Day < to {
 			return fmt.Sprintf("%s of %s", e.Kind, e.Day)
 		}

@@ -94,7 +94,7 @@ func (a *assessor) series(u *Unit) {
 		}
 	}
 	slices.SortStableFunc(s.Cuts, func(x, y growth.Pulse) int { return compareTime(x.T, y.T) })
-	for _, e := range a.lossesOf(u.Bed) {
+	for _, e := range u.Losses {
 		left := math.NaN()
 		if e.Left.OK {
 			left = e.Left.V

@@ -27,7 +27,7 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 		defer f.Free()
 		return joinSentences(stop(u), forbidden(a, u), outlook(a, u, f), u.Next())
 	}
-	return joinSentences(stop(u), given(u), held(a, u), caveat(a, u), u.Next())
+	return joinSentences(stop(u), given(u), held(a, u), caveat(u), u.Next())
 }
 
 func joinSentences(parts ...string) string {
@@ -169,11 +169,11 @@ func rounded(x []float64) func(share float64) string {
 
 // caveat is what should be borne in mind first with an advice, two things at most: what struck the stand since the survey,
 // an old or a partial survey, an unknown regrowth where that binds, few transects.
-func caveat(a *model.Assessment, u *model.Unit) string {
+func caveat(u *model.Unit) string {
 	b := u.Basis
 	var all []string
-	for _, e := range a.Folder.Events {
-		if (e.Bed == "*" || e.Bed == u.Bed) && e.Day >= b.Stock.Date && e.Left.OK && e.Kind != "spill" {
+	for _, e := range u.Losses {
+		if e.Day >= b.Stock.Date && e.Left.OK {
 			all = append(all, fmt.Sprintf("the %s of %s left %s of what was surveyed", e.Kind, e.Day, percent(e.Left.V)))
 		}
 	}

@@ -233,12 +233,12 @@ func TestCaveats(t *testing.T) {
 	day := survey.MakeDay
 	u.Basis.Stock = survey.Stock{Date: day(2026, 8, 1), Warnings: []string{"interval too narrow: only 4 transects hold the species"}}
 	u.Stocks = []survey.Stock{u.Basis.Stock}
-	assert.Equal(t, "Mind: only 4 transects hold the species.", caveat(a, u))
+	assert.Equal(t, "Mind: only 4 transects hold the species.", caveat(u))
 	u.Basis.Year.Weakness = 1
-	a.Folder.Events = []survey.Event{{Bed: "*", Day: day(2026, 9, 1), Kind: "storm", Left: survey.Some(0.5)}, {Bed: "open", Day: day(2026, 9, 2), Kind: "spill", Left: survey.Some(1)}}
-	assert.Equal(t, "Mind: the storm of 2026-09-01 left 50 % of what was surveyed; little is known of how fast it regrows here, so a smaller share is advised.", caveat(a, u))
+	u.Losses = []survey.Event{{Bed: "*", Day: day(2026, 9, 1), Kind: "storm", Left: survey.Some(0.5)}}
+	assert.Equal(t, "Mind: the storm of 2026-09-01 left 50 % of what was surveyed; little is known of how fast it regrows here, so a smaller share is advised.", caveat(u))
 	u.Seasons[0].Survey = day(2025, 8, 1)
-	assert.Contains(t, caveat(a, u), "the survey of 2025-08-01 is over a year older than the season")
+	assert.Contains(t, caveat(u), "the survey of 2025-08-01 is over a year older than the season")
 	u.Status, u.Reason = model.NotAssessed, "the storm of 2026-09-01 came after the survey of 2026-08-01 and what it left is not known"
 	assert.Contains(t, summaryOf(a, u), "Not assessed: the storm of 2026-09-01")
 }
