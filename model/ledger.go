@@ -14,7 +14,7 @@ import (
 // all together before those of the permits.
 type Ledger struct {
 	On     survey.Day
-	Rows   []LedgerRow
+	Rows   []*LedgerRow
 	Totals []LedgerTotal // per season and shore
 	Strays []Stray       // by line of harvest.csv
 
@@ -46,7 +46,7 @@ func (a *Assessment) Ledger(opt LedgerOptions) Ledger {
 		b.open(p)
 	}
 	b.unallocated(pairs)
-	slices.SortStableFunc(b.out.Rows, func(x, y LedgerRow) int {
+	slices.SortStableFunc(b.out.Rows, func(x, y *LedgerRow) int {
 		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.To, y.To), cmp.Compare(x.Season, y.Season), cmp.Compare(x.Bed, y.Bed), cmp.Compare(x.Species, y.Species))
 	})
 	b.out.Totals = b.totals(b.out.Rows)

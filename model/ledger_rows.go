@@ -24,7 +24,7 @@ func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts, astride []survey.
 	b.noteReplaced(&whole)
 	b.riskOf(u, advice, &whole)
 	b.pace(u, &whole, cuts)
-	b.out.Rows = append(b.out.Rows, whole)
+	b.out.Rows = append(b.out.Rows, &whole)
 	for _, permit := range b.permits(u.Pair, g, slices.Concat(cuts, astride)) {
 		one := *row
 		one.Permit = permit
@@ -35,7 +35,7 @@ func (b *book) season(u *Unit, row *LedgerRow, g grants, cuts, astride []survey.
 		b.noteReplaced(&one)
 		b.missing(&one)
 		one.Projected = growth.Interval{Median: math.NaN(), Lo: math.NaN(), Hi: math.NaN()}
-		b.out.Rows = append(b.out.Rows, one)
+		b.out.Rows = append(b.out.Rows, &one)
 	}
 }
 

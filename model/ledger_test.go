@@ -47,9 +47,9 @@ func dulseWith(t *testing.T, files fstest.MapFS, day string, draws int) *Assessm
 // rowOf is the row of a season and permit of the dulse on the bed.
 func rowOf(t *testing.T, l Ledger, season, permit string, year int) *LedgerRow {
 	t.Helper()
-	for i, r := range l.Rows {
+	for _, r := range l.Rows {
 		if r.Species == dulse && r.Season == season && r.Permit == permit && r.From.Year() == year {
-			return &l.Rows[i]
+			return r
 		}
 	}
 	require.Fail(t, fmt.Sprint("no row ", season, " ", year, " ", permit))

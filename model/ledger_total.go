@@ -40,15 +40,15 @@ type LedgerTotal struct {
 }
 
 // totals sums the rows of all together per season and shore, and over all shores where there are several.
-func (b *book) totals(rows []LedgerRow) []LedgerTotal {
+func (b *book) totals(rows []*LedgerRow) []LedgerTotal {
 	var out []LedgerTotal
 	for len(rows) > 0 {
 		first := rows[0]
-		n := slices.IndexFunc(rows, func(r LedgerRow) bool { return r.Season != first.Season || r.From != first.From || r.To != first.To })
+		n := slices.IndexFunc(rows, func(r *LedgerRow) bool { return r.Season != first.Season || r.From != first.From || r.To != first.To })
 		if n < 0 {
 			n = len(rows)
 		}
-		on := map[string][]LedgerRow{}
+		on := map[string][]*LedgerRow{}
 		for _, r := range rows[:n] {
 			on[r.Shore] = append(on[r.Shore], r)
 		}
@@ -87,7 +87,7 @@ func (b *book) looseOf(t *LedgerTotal, asked func(*LedgerUnallocated) bool) int6
 }
 
 // total sums rows of one season.
-func (b *book) total(rows []LedgerRow) LedgerTotal {
+func (b *book) total(rows []*LedgerRow) LedgerTotal {
 	nan, first := math.NaN(), rows[0]
 	t := LedgerTotal{Season: first.Season, From: first.From, To: first.To, State: first.State, AdvisedKg: nan, DecidedKg: nan, LimitKg: nan,
 		CutKg: nan, LeftKg: nan, OverChance: nan, Projected: growth.Interval{Median: nan, Lo: nan, Hi: nan}}
@@ -99,8 +99,7 @@ func (b *book) total(rows []LedgerRow) LedgerTotal {
 	var futures []future
 	var weights []float64
 	passed, ahead, in := 0.0, 0.0, int64(0)
-	for i := range rows {
-		r := &rows[i]
+	for _, r := range rows {
 		if r.Permit != "" {
 			if r.Missing {
 				t.Missing++

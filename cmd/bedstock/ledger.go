@@ -95,23 +95,21 @@ func (c ledgerCmd) since(f *survey.Folder) survey.Day {
 
 // narrow drops the rows that are not asked for.
 func (c ledgerCmd) narrow(l *model.Ledger) {
-	since := l.On - report.LedgerYear
-	l.Rows = slices.DeleteFunc(l.Rows, func(r model.LedgerRow) bool {
-		return !c.All && r.To < since || len(c.Permit) > 0 && (r.Permit == "" || !among(c.Permit, r.Permit))
-	})
-	l.Unallocated = slices.DeleteFunc(l.Unallocated, func(u model.LedgerUnallocated) bool {
-		return len(c.Permit) > 0 || !c.All && u.To < since
-	})
-	l.Totals = slices.DeleteFunc(l.Totals, func(t model.LedgerTotal) bool { return len(c.Permit) > 0 || !c.All && t.To < since })
-	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool {
-		return len(c.Permit) > 0 && (s.Permit == "" || !among(c.Permit, s.Permit)) || !c.All && s.Last < since
-	})
+	if !c.All {
+		*l = report.LedgerShown(*l)
+	}
+	if len(c.Permit) == 0 {
+		return
+	}
+	l.Rows = slices.DeleteFunc(l.Rows, func(r *model.LedgerRow) bool { return r.Permit == "" || !among(c.Permit, r.Permit) })
+	l.Strays = slices.DeleteFunc(l.Strays, func(s model.Stray) bool { return s.Permit == "" || !among(c.Permit, s.Permit) })
+	l.Unallocated, l.Totals = nil, nil
 }
 
 // overs counts the rows in which more is cut than may be.
 func overs(l model.Ledger) (n int) {
-	for i := range l.Rows {
-		if l.Rows[i].Over() {
+	for _, r := range l.Rows {
+		if r.Over() {
 			n++
 		}
 	}

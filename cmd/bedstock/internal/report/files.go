@@ -43,6 +43,10 @@ func Files(a *model.Assessment, opt Options) (map[string][]byte, error) {
 		return nil, err
 	}
 	opt.changes = changes
+	if opt.public == nil {
+		shown := LedgerShown(opt.ledger()) // the page needs no more of it
+		opt.ledger = func() model.Ledger { return shown }
+	}
 	figs, err := Figures(a, opt)
 	if err != nil {
 		return nil, err

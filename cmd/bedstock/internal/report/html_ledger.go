@@ -2,15 +2,11 @@ package report
 
 import (
 	"math"
-	"slices"
 	"strconv"
 
 	"bedstock/model"
 	"bedstock/survey"
 )
-
-// LedgerYear is how many days back seasons are shown that are over.
-const LedgerYear = 366
 
 // ledgerPart is what was advised, decided and cut, a table a season.
 type ledgerPart struct {
@@ -41,18 +37,13 @@ func ledgerPartOf(a *model.Assessment, opt Options) *ledgerPart {
 	if opt.public != nil {
 		return nil
 	}
-	l := opt.ledgerOf(a)
-	since := l.On - LedgerYear
-	l.Strays = slices.DeleteFunc(slices.Clone(l.Strays), func(s model.Stray) bool { return s.Last < since })
+	l := LedgerShown(opt.ledgerOf(a))
 	p := &ledgerPart{Strays: StraySentences(l)}
 	if share := a.Rules.ReportedShare; share != 1 {
 		p.Share = percent(share)
 	}
 	news := false
 	for _, s := range LedgerSeasons(l) {
-		if s.State == model.SeasonOver && s.first.To < since {
-			continue
-		}
 		t := ledgerTable{Title: capital(s.Title), Running: s.State == model.SeasonRunning, Over: s.State == model.SeasonOver, Totals: s.Totals}
 		for _, r := range s.Rows {
 			if Used(r) {

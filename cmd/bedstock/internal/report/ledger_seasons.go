@@ -25,16 +25,32 @@ type LedgerSeason struct {
 	first *model.LedgerRow // that tells which season it is
 }
 
+// LedgerYear is how many days back seasons are shown that are over.
+const LedgerYear = 366
+
+// LedgerShown is a ledger as far back as it is shown.
+func LedgerShown(l model.Ledger) model.Ledger {
+	since := l.On - LedgerYear
+	l.Rows = drop(l.Rows, func(r *model.LedgerRow) bool { return r.To < since })
+	l.Unallocated = drop(l.Unallocated, func(u model.LedgerUnallocated) bool { return u.To < since })
+	l.Totals = drop(l.Totals, func(t model.LedgerTotal) bool { return t.To < since })
+	l.Strays = drop(l.Strays, func(s model.Stray) bool { return s.Last < since })
+	return l
+}
+
+// drop are the rows that are not left out; the given ones stay as they are.
+func drop[T any](rows []T, out func(T) bool) []T { return slices.DeleteFunc(slices.Clone(rows), out) }
+
 // withUnallocated are the rows of a ledger with one without a bed for each unallocated one, in the order of time.
-func withUnallocated(l model.Ledger) []model.LedgerRow {
+func withUnallocated(l model.Ledger) []*model.LedgerRow {
 	if len(l.Unallocated) == 0 {
 		return l.Rows
 	}
 	rows := slices.Clone(l.Rows)
 	for _, r := range l.Unallocated {
-		rows = append(rows, model.LedgerRow{Season: r.Season, From: r.From, To: r.To, State: r.State})
+		rows = append(rows, &model.LedgerRow{Season: r.Season, From: r.From, To: r.To, State: r.State})
 	}
-	slices.SortStableFunc(rows, func(x, y model.LedgerRow) int {
+	slices.SortStableFunc(rows, func(x, y *model.LedgerRow) int {
 		return cmp.Or(cmp.Compare(x.From, y.From), cmp.Compare(x.To, y.To), cmp.Compare(x.Season, y.Season))
 	})
 	return rows
@@ -69,8 +85,7 @@ func LedgerSeasons(l model.Ledger) []LedgerSeason {
 	rows := withUnallocated(l)
 	for _, state := range []model.LedgerState{model.SeasonRunning, model.SeasonOver, model.SeasonComing} {
 		var some []LedgerSeason
-		for i := range rows {
-			r := &rows[i]
+		for _, r := range rows {
 			if r.State != state {
 				continue
 			}

@@ -12,8 +12,7 @@ import (
 // landed without a bed or species.
 func Ledger(l model.Ledger, permits bool) table.Table {
 	t := ledgerLayout.empty()
-	for i := range l.Rows {
-		r := &l.Rows[i]
+	for _, r := range l.Rows {
 		if r.Permit != "" && !permits {
 			continue
 		}
