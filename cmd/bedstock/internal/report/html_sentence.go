@@ -17,7 +17,7 @@ func summaryOf(a *model.Assessment, u *model.Unit) string {
 	case u.Status == model.Closed || u.Status == model.Resting:
 		return joinSentences(plainSentence(u), cutWhileShut(u), pastVerdict(u), u.Next())
 	case u.Reason == withheldAdvice:
-		return joinSentences(stop(u), plainSentence(u), u.Next())
+		return joinSentences(Shortly(u, kilos), u.Next())
 	case u.Status == model.NotAssessed || u.Basis == nil:
 		return joinSentences(fmt.Sprintf("Not assessed: %s.", plainReason(u.Reason)), model.NextUnknown(u.Reason))
 	case nothingMeasured(u):

@@ -46,7 +46,7 @@ type periodRow struct{ From, To, Cut, Cast, Recovery, Range, Ratio, Verdict stri
 
 func unitPartOf(a *model.Assessment, i int, figs shelf) unitPart {
 	u := &a.Units[i]
-	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: joinSentences(stop(u), plainSentence(u), u.Next()),
+	p := unitPart{Anchor: unitAnchor(i), Bed: bedName(u), Species: u.Species, Badges: badgesOf(a, u), Sentence: joinSentences(Shortly(u, kilos), u.Next()),
 		Verdict: verdictSentence(u), Warnings: warningsOf(u), Horizon: a.Rules.Offtake.Horizon,
 		LimitShare: percent(a.Rules.Offtake.LimitOfK), Level: percent(a.Rules.Survey.Confidence)}
 	if u.Row != nil {

@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"strings"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -44,6 +45,8 @@ func TestCutBeyondTheAdvice(t *testing.T) {
 	assert.Equal(t, []string{"granted 1600", "cut 1410", "may still cut 0"}, seasonCellOf(a, s).Use)
 	assert.Contains(t, summaryOf(a, u), "Stop: 1410 kg is cut in autumn 2026, 828 kg is advised.")
 	assert.NotContains(t, summaryOf(a, u), "At most", "nothing is left of the only season")
+	assert.Contains(t, unitPartOf(a, 0, nil).Sentence, "No more in the autumn season (1410 kg is cut, 828 kg is advised).")
+	assert.Equal(t, 1, strings.Count(unitPartOf(a, 0, nil).Sentence, "1410 kg"), "what is cut is told once")
 	row := newByBed(a, nil).noticeRowOf(u, s)
 	assert.Equal(t, "advised 828 kg; 1410 kg is already cut: stop", row.Kg)
 	assert.Equal(t, "1600 kg, above the advice", row.Granted)
