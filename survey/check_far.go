@@ -56,7 +56,7 @@ func (c *checker) farDates() {
 
 // overYears notes a row from one day to another more than a year later, and says whether it is one.
 func (c *checker) overYears(file string, line int, from, to Day) bool {
-	if from == NoDay || to-from <= aloneDays {
+	if from == NoDay || to == NoDay || to-from <= aloneDays {
 		return false
 	}
 	hint := "mend the date; a season or a survey is over within a year"

@@ -69,6 +69,11 @@ func TestDatesFarFromTheOthers(t *testing.T) {
 		assert.Contains(t, whatIsFound(files(texts), smallTable(), DefaultOptions()), s)
 	}
 	assert.Equal(t, 3, strings.Count(said, "mistyped year"))
+
+	texts["decisions.csv"] = "bed,species,season,from,to,kg,decided_on\nSkarn,Fucus serratus,all,2030-06-15,2030-8-1,5,2030-06-10\n"
+	found := whatIsFound(files(texts), smallTable(), DefaultOptions())
+	assert.Contains(t, found, "decisions.csv:2:37: ")
+	assert.NotContains(t, found, "days: a mistyped year", "a day that could not be read is told once")
 }
 
 // Histories of harvest, however far back and with whatever gaps, in any order, are no slips.
