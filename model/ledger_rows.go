@@ -157,7 +157,7 @@ func (b *book) riskOf(u *Unit, s *Season, row *LedgerRow) {
 		case row.Risk <= rules.Risk && s.LimitedBy == offtake.ByCutBefore:
 			text += fmt.Sprintf("; %s kg cut beyond the advice before are taken off it", Kg(s.OffKg))
 		case row.Risk <= rules.Risk && s.LimitedBy != "":
-			text += fmt.Sprintf("; it is the limit by %s that it exceeds", s.LimitedBy)
+			text += "; the limit that it exceeds is " + Words(s.LimitedBy)
 		}
 	}
 	row.note(text)

@@ -28,10 +28,25 @@ func (u *Unit) Next() string {
 			return "Stop cutting, and survey again before the next season."
 		}
 	}
+	next := u.nextOpen
 	if u.nothing() {
-		return u.nextNothing()
+		next = u.nextNothing
 	}
-	return u.nextOpen()
+	return u.lowerGrants() + next()
+}
+
+// lowerGrants asks for what is granted beyond the advice to be lowered while it can be.
+func (u *Unit) lowerGrants() string {
+	var names []string
+	for _, s := range u.Seasons {
+		if s.Status == Assessed && s.GrantOver() {
+			names = append(names, fmt.Sprintf("%s %d", s.Name, s.From.Year()))
+		}
+	}
+	if len(names) == 0 {
+		return ""
+	}
+	return fmt.Sprintf("More is granted for %s than is advised: ask those who decide to lower it before it is cut. ", strings.Join(names, " and "))
 }
 
 // nextClosed tells until when the stand is closed.

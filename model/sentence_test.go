@@ -66,6 +66,9 @@ func TestAdviceInWords(t *testing.T) {
 		{"a full bed", story{dulse, full, nil2026, nil, "2026-08-20"}, offtake.ByCap,
 			[]string{"At most ", " kg in the autumn season (2026-08-15 to 2026-10-15) and ", "the cap on the share of the stock sets the limit."},
 			"Survey again in 2027"},
+		{"a grant above the advice", story{dulse, full, nil2026, map[string]string{"decisions.csv": "bed,species,season,from,to,kg,decided_on\ncove," + dulse +
+			",autumn,2026-08-15,2026-10-15,9000,2026-08-16\n"}, "2026-08-20"}, offtake.ByCap, []string{"At most "},
+			"More is granted for autumn 2026 than is advised: ask those who decide to lower it before it is cut. Survey again in 2027"},
 		{"an overfished bed", story{egg, map[int]float64{2020: 8, 2022: 3, 2024: 0.8, 2026: 0.2},
 			"cove,2020-09-01," + egg + ",12000\ncove,2021-09-01," + egg + ",12000\ncove,2022-09-01," + egg + ",7000\ncove,2023-09-01," + egg + ",4000\ncove,2024-09-01," + egg +
 				",2000\ncove,2025-09-01," + egg + ",1000\n", nil, "2026-08-20"}, offtake.ByReplacement,
