@@ -12,7 +12,7 @@ type AuditResult struct {
 	OfStock       float64 // the same as a fraction of the whole stock
 	PRunsOut      float64 // probability that the stand dies out under it
 	PAboveBest    float64 // probability that less would yield more
-	Sentence      string  // both in plain words
+	Sentence      string  // both in plain words, and what they do not tell
 }
 
 // Audit asks what cutting max_fraction of the exploitable stock every year would do, over the draws of r:
@@ -69,11 +69,11 @@ func (a against) compare(logG float64) int {
 }
 
 func (a AuditResult) sentence() string {
-	what := fmt.Sprintf("Cutting %s of what may be cut every year", percent(a.OfExploitable))
+	what := fmt.Sprintf("Set against regrowth alone, cutting %s of what may be cut every year", percent(a.OfExploitable))
 	if a.OfStock != a.OfExploitable {
 		what += fmt.Sprintf(" (%s of the whole stock)", percent(a.OfStock))
 	}
-	return fmt.Sprintf("%s would %s run the bed out (%s), and would %s be more than gives the most over the years (%s).",
+	return fmt.Sprintf("%s would %s run the bed out (%s), and would %s be more than gives the most over the years (%s). How low it may fall from what stands now is another question.",
 		what, likely(a.PRunsOut), chance(a.PRunsOut), likely(a.PAboveBest), chance(a.PAboveBest))
 }
 

@@ -16,9 +16,9 @@ func TestAuditOfAThird(t *testing.T) {
 	a := Audit(s, rules)
 	assert.Equal(t, 0.25, a.PRunsOut)
 	assert.Equal(t, 0.75, a.PAboveBest)
-	assert.Equal(t, "Cutting 33 % of what may be cut every year would probably not run the bed out "+
+	assert.Equal(t, "Set against regrowth alone, cutting 33 % of what may be cut every year would probably not run the bed out "+
 		"(about 25 chances in 100), and would likely be more than gives the most over the years "+
-		"(about 75 chances in 100).", a.Sentence)
+		"(about 75 chances in 100). How low it may fall from what stands now is another question.", a.Sentence)
 
 	s.Exploitable = 0.5 // a sixth of the whole stock: best at r = 0.3646, runs out at 0.1823
 	s.R = []float64{0.182, 0.183, 0.364, 0.365}
