@@ -135,7 +135,7 @@ func (c quotaCmd) text(a *model.Assessment) table.Table {
 			continue
 		}
 		for _, s := range u.Seasons {
-			t.Add(c.row(u, s)...)
+			t.Add(c.row(a, u, s)...)
 			notes.add(u.Bed+" "+u.Species, slices.DeleteFunc(slices.Clone(s.Warnings), inColumns)...)
 		}
 		notes.add(u.Bed+" "+u.Species, u.Warnings...)
@@ -176,7 +176,7 @@ func (c quotaCmd) columns() []table.Column {
 	return append(out, col("risk", "%"), col("note"))
 }
 
-func (c quotaCmd) row(u *model.Unit, s model.Season) []table.Cell {
+func (c quotaCmd) row(a *model.Assessment, u *model.Unit, s model.Season) []table.Cell {
 	row := []table.Cell{table.Text(u.Bed), table.Text(u.Species), table.Text(s.Name), table.Text(fromTo(s)), kg(s.AdvisedKg), report.Grams(s.GrantedKg),
 		report.Grams(s.CutKg), report.Grams(s.LeftKg()), table.Text(string(s.LimitedBy))}
 	limits, risk := make([]table.Cell, 4), table.Missing
@@ -189,7 +189,7 @@ func (c quotaCmd) row(u *model.Unit, s model.Season) []table.Cell {
 	if c.limits() {
 		row = append(row, limits...)
 	}
-	return append(row, risk, table.Text(note(s)))
+	return append(row, risk, table.Text(note(a, u, s)))
 }
 
 // fromTo writes the days of a season, the second without its year where it is that of the first.
@@ -201,11 +201,14 @@ func fromTo(s model.Season) string {
 	return s.From.String() + " to " + to
 }
 
-// note says what must be known of a season at once: that it is cut or granted beyond its advice, or why there is none.
-func note(s model.Season) string {
+// note says what must be known of a season at once: that it is cut or granted beyond its advice and at what risk, or why there is none.
+func note(a *model.Assessment, u *model.Unit, s model.Season) string {
 	var parts []string
 	if s.Over() {
 		parts = append(parts, "STOP: cut beyond the advice")
+		if risk := report.RiskAsCut(a, u); risk != "" {
+			parts = append(parts, "risk "+risk)
+		}
 	}
 	if s.GrantOver() {
 		parts = append(parts, "granted above the advice")

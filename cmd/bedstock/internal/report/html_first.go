@@ -122,6 +122,9 @@ func firstRowOf(a *model.Assessment, i int, heads []model.Use) firstRow {
 	}
 	r.Limits = strings.Join(limits, "; ")
 	r.Risk = riskOf(u)
+	if risk := RiskAsCut(a, u); risk != "" {
+		r.Risk += "; " + risk
+	}
 	r.Verdict, r.VerdictNote = verdictOf(u)
 	return r
 }

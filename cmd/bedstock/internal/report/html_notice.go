@@ -109,7 +109,7 @@ func (x *byBed) noticeRowOf(u *model.Unit, s model.Season) noticeRow {
 		r.Common = u.Row.CommonName
 	}
 	r.Kg = allowed(s)
-	r.Stop = s.Over() || s.Status != model.Assessed || s.AdvisedKg == 0
+	r.Stop = s.Over() || s.Status != model.Assessed || s.AdvisedKg == 0 || s.GrantedKg == 0
 	if r.Stop {
 		return r
 	}
@@ -139,10 +139,18 @@ func allowed(s model.Season) string {
 	case s.Over():
 		return fmt.Sprintf("advised %s kg; %s kg is already cut: stop", kilos(s.AdvisedKg), done)
 	case s.UnallocatedKg > 0: // landings of which nobody noted the bed or species
-		return fmt.Sprintf("%s; %s is already cut and perhaps %s besides: %s may still be cut, or as little as %s", kilos(s.AdvisedKg), ifElse(s.CutKg > 0, done, "0"),
+		return fmt.Sprintf("%s; %s is already cut and perhaps %s besides: %s may still be cut, or as little as %s", most(s), ifElse(s.CutKg > 0, done, "0"),
 			kilos(s.UnallocatedKg), atMost(s.LeftKg()), ifElse(s.LeftKg() > s.UnallocatedKg, atMost(s.LeftKg()-s.UnallocatedKg), "0"))
 	case s.CutKg > 0:
-		return fmt.Sprintf("%s; %s is already cut, %s may still be cut", kilos(s.AdvisedKg), done, atMost(s.LeftKg()))
+		return fmt.Sprintf("%s; %s is already cut, %s may still be cut", most(s), done, atMost(s.LeftKg()))
+	}
+	return most(s)
+}
+
+// most is what may be cut in a season in which something is advised: what is granted where that is less.
+func most(s model.Season) string {
+	if s.GrantedKg < s.AdvisedKg*(1-1e-9) {
+		return fmt.Sprintf("%s, as granted (%s advised)", kilos(s.GrantedKg), kilos(s.AdvisedKg))
 	}
 	return kilos(s.AdvisedKg)
 }
@@ -156,7 +164,7 @@ func allTheSame(s model.Season) string {
 	case shut && s.CutKg > 0:
 		return fmt.Sprintf("; %s kg was cut before", kilos(s.CutKg))
 	case s.CutKg > 0:
-		return fmt.Sprintf("; %s kg was cut all the same", kilos(s.CutKg))
+		return fmt.Sprintf("; %s kg was cut all the same: stop", kilos(s.CutKg))
 	}
 	return ""
 }

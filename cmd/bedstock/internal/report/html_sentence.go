@@ -168,7 +168,7 @@ func rounded(x []float64) func(share float64) string {
 }
 
 // caveat is what should be borne in mind first with an advice, two things at most: what struck the stand since the survey,
-// an old or a partial survey, an unknown regrowth where that binds, few transects.
+// an old or a partial survey, an unknown regrowth, few transects.
 func caveat(u *model.Unit) string {
 	b := u.Basis
 	var all []string
@@ -183,7 +183,7 @@ func caveat(u *model.Unit) string {
 		all = append(all, fmt.Sprintf("the survey of %s is over a year older than the season", old))
 	}
 	if b.Year.Weak() {
-		all = append(all, "little is known of how fast it regrows here, so a smaller share is advised")
+		all = append(all, "little is known of how fast it regrows here"+ifElse(b.Year.LimitedBy == offtake.ByCap, ", so a smaller share is advised", ""))
 	}
 	if few := few(b.Stock); few != "" {
 		all = append(all, few)

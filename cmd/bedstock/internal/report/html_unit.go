@@ -104,6 +104,8 @@ func limitsOf(a *model.Assessment, u *model.Unit) ([]limitRow, string) {
 	by := y.LimitedBy
 	capWhy := "the highest share that the rules allow"
 	switch {
+	case y.Weak() && y.Weakness < 1:
+		capWhy = "between the highest share and that for a species of which the data say little"
 	case y.Weak():
 		capWhy = "the share for a species of which the data say little"
 	case u.Row != nil && u.Row.MaxFraction.OK && u.Row.MaxFraction.V < r.MaxFraction:

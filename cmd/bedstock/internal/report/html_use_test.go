@@ -2,6 +2,7 @@ package report
 
 import (
 	"math"
+	"slices"
 	"strings"
 	"testing"
 
@@ -63,13 +64,17 @@ func TestWordsOfANotice(t *testing.T) {
 	assert.Equal(t, "no decision recorded", row.Granted)
 	s.CutKg = 410
 	assert.Equal(t, "828; 410 is already cut, 418 may still be cut", allowed(s))
-	s.UnallocatedKg = 18
+	s.GrantedKg = 500
+	assert.Equal(t, "500, as granted (828 advised); 410 is already cut, 90 may still be cut", allowed(s))
+	s.GrantedKg = 900
+	assert.Equal(t, "828; 410 is already cut, 418 may still be cut", allowed(s), "never more than is advised")
+	s.GrantedKg, s.UnallocatedKg = math.NaN(), 18
 	assert.Equal(t, "828; 410 is already cut and perhaps 18 besides: 418 may still be cut, or as little as 400", allowed(s))
 	s.UnallocatedKg = 500
 	assert.Equal(t, "828; 410 is already cut and perhaps 500 besides: 418 may still be cut, or as little as 0", allowed(s))
 	s.UnallocatedKg = 0
 	s.AdvisedKg = 0
-	assert.Equal(t, "nothing; 410 kg was cut all the same", allowed(s))
+	assert.Equal(t, "nothing; 410 kg was cut all the same: stop", allowed(s))
 	assert.Empty(t, newByBed(a, nil).noticeRowOf(u, s).How)
 	s.CutKg = 0
 	assert.Equal(t, "nothing", allowed(s))
@@ -231,13 +236,40 @@ func TestRiskIsThatOfTheAdvice(t *testing.T) {
 	assert.Equal(t, "", riskOf(u), "an annual has none")
 }
 
+// Where more is cut than is advised, the risk of the advice is not that of the stand: what comes of the cut stands beside it, as
+// in the coming years.
+func TestRiskAsCut(t *testing.T) {
+	a := demoOnce()
+	told := 0
+	for i := range a.Units {
+		u := &a.Units[i]
+		shown := firstRowOf(a, i, a.Uses()).Risk
+		words := RiskAsCut(a, u)
+		if words == "" {
+			assert.NotContains(t, shown, "with what is cut")
+			continue
+		}
+		told++
+		assert.True(t, slices.ContainsFunc(u.Seasons, model.Season.Over))
+		assert.Equal(t, riskOf(u)+"; "+words, shown)
+		for _, row := range aheadOf(a, u, futuresOf(a, u)).Rows {
+			if row.Advised {
+				assert.Equal(t, row.Risk+" with what is cut", words)
+			}
+		}
+	}
+	assert.Positive(t, told)
+}
+
 func TestCaveats(t *testing.T) {
 	a, u := used(season(100))
 	day := survey.MakeDay
 	u.Basis.Stock = survey.Stock{Date: day(2026, 8, 1), Warnings: []string{"interval too narrow: only 4 transects hold the species"}}
 	u.Stocks = []survey.Stock{u.Basis.Stock}
 	assert.Equal(t, "Mind: only 4 transects hold the species.", caveat(u))
-	u.Basis.Year.Weakness = 1
+	u.Basis.Year.Weakness, u.Basis.Year.LimitedBy = 1, offtake.ByRisk
+	assert.Equal(t, "Mind: little is known of how fast it regrows here; only 4 transects hold the species.", caveat(u), "the share is not what binds")
+	u.Basis.Year.LimitedBy = offtake.ByCap
 	u.Losses = []survey.Event{{Bed: "*", Day: day(2026, 9, 1), Kind: "storm", Left: survey.Some(0.5)}}
 	assert.Equal(t, "Mind: the storm of 2026-09-01 left 50 % of what was surveyed; little is known of how fast it regrows here, so a smaller share is advised.", caveat(u))
 	u.Seasons[0].Survey = day(2025, 8, 1)
