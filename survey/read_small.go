@@ -119,6 +119,6 @@ func enumerate(words []string) string {
 // ordered notes a row whose first day comes after its last.
 func (r *reading) ordered(file string, line int, column string, from, to Day) {
 	if from != NoDay && to != NoDay && from > to {
-		r.found.fault(file, line, column, "", "%s is before the first day, %s", to, from)
+		r.found.fault(file, line, column, "mend one of the days, or change them about", "%s is before the first day, %s", to, from)
 	}
 }

@@ -111,7 +111,7 @@ func checkQuadratRow(c *columnReader, q *Quadrats, i int) {
 		return
 	}
 	if c.cell(qM2) == "" {
-		c.fault(qM2, "", "is blank; every quadrat visited needs its area")
+		c.fault(qM2, "write the area of the frame in m2: 25 by 25 cm are 0.0625", "is blank; every quadrat visited needs its area")
 	}
 	if w := q.Weighed[i]; w > q.M2[i]*(1+1e-9) {
 		c.fault(qWeighed, "areas are in m2: 25 by 25 cm are 0.0625", "%q is above quadrat_m2, %v", c.cell(qWeighed), q.M2[i])
