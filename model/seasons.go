@@ -165,7 +165,7 @@ func (a *assessor) offTaken(u *Unit, s *Season) {
 	if u.looseSince(s.Survey, s.From) > 0 {
 		were = "were or may have been"
 	}
-	s.Warnings = slices.Insert(s.Warnings, 0, fmt.Sprintf("%s kg %s cut beyond the advice in earlier seasons since the survey: %s", Kg(s.OffKg), were, done))
+	s.Warnings = slices.Insert(s.Warnings, 0, fmt.Sprintf("%s kg %s cut beyond the advice before the %s season, since the survey: %s", Kg(s.OffKg), were, s.Name, done))
 }
 
 // advance brings a stand from the opening of its advice to a later season, through the seasons between, and gives what

@@ -22,7 +22,7 @@ func TestTakeOffIsWhatLimits(t *testing.T) {
 	assert.Equal(t, offtake.ByCap, autumn.LimitedBy, "of the season that was cut too much itself the limit is what it was")
 	assert.Equal(t, offtake.ByCutBefore, spring.LimitedBy)
 	assert.Contains(t, u.Sentence(Kg), "the cap on the share of the stock less what was cut beyond the advice before sets the limit")
-	told := "cut beyond the advice in earlier seasons since the survey: taken off here"
+	told := "cut beyond the advice before the spring season, since the survey: taken off here"
 	assert.Contains(t, strings.Join(spring.Warnings, "\n"), told)
 
 	add(files, "harvest.csv", "marrowgate,2026-09-19,,"+dulse+",3000,cut,TS-11,,\n")

@@ -33,7 +33,7 @@ type cli struct {
 
 // source is where the survey comes from and what is laid over its rules.
 type source struct {
-	On    string `placeholder:"DATE" help:"The day of the advice, YYYY-MM-DD (default: the latest date in the folder)."`
+	On    string `placeholder:"DATE" help:"The day of the advice, YYYY-MM-DD (default: as_of in rules.toml, else the latest date in the folder)."`
 	Rules string `placeholder:"FILE" type:"existingfile" help:"A rules file instead of the folder's own rules.toml."`
 	laid  []laid
 

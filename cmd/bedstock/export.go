@@ -21,7 +21,7 @@ type exportCmd struct {
 	Datapackage bool   `help:"The survey folder's own tables with their descriptions (a Data Package) instead of a Darwin Core archive."`
 	People      bool   `help:"Also who: observers, permits, decisions, cuts and remarks. Ask them first."`
 	Coarse      bool   `help:"Positions rounded to a tenth of a degree, about 10 km, and no outlines."`
-	On          string `placeholder:"DATE" help:"The day of the archive, YYYY-MM-DD; later rows must be taken out first (default: the latest date in the folder)."`
+	On          string `placeholder:"DATE" help:"The day of the archive, YYYY-MM-DD; later rows must be taken out first (default: as_of in rules.toml, else the latest date in the folder)."`
 	Rules       string `placeholder:"FILE" type:"existingfile" help:"A rules file with the table [dataset] instead of the folder's own rules.toml."`
 	Force       bool   `help:"Replace a file that exists."`
 	Quiet       bool   `short:"q" help:"No warnings and hints on stderr."`

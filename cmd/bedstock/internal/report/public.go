@@ -168,7 +168,7 @@ func withholdAdvice(s *model.Season) {
 		s.AdvisedKg, s.Status, s.LimitedBy, s.Reason = math.NaN(), model.NotAssessed, offtake.ByNotAssessed, withheldAdvice
 	}
 	s.Warnings = slices.DeleteFunc(s.Warnings, func(w string) bool {
-		return strings.Contains(w, "beyond the advice in earlier seasons") || strings.Contains(strings.ToLower(w), "granted ") && strings.Contains(w, "advised ")
+		return strings.Contains(w, "beyond the advice before the ") || strings.Contains(strings.ToLower(w), "granted ") && strings.Contains(w, "advised ")
 	})
 }
 

@@ -266,6 +266,6 @@ func TestPublicTextsOfUnallocatedLandings(t *testing.T) {
 			assert.Equal(t, "landings without a bed or species may be of this", unplaced(survey.LandingWords(some)+" may be of this: as little as 1230.5 kg may still be cut"))
 		}
 	}
-	assert.Equal(t, "more was or may have been cut beyond the advice in earlier seasons", unplaced("16.7 kg were or may have been cut beyond the advice in earlier seasons"))
+	assert.Equal(t, "more was or may have been cut beyond the advice before the spring season", unplaced("16.7 kg were or may have been cut beyond the advice before the spring season"))
 	assert.Equal(t, "16.7 kg were cut beyond the advice", unplaced("16.7 kg were cut beyond the advice"))
 }
