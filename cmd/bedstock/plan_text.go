@@ -136,7 +136,7 @@ func (c planCmd) gain(p plan.Plan, rules model.Rules) table.Table {
 	}
 	t.Notes = append(notes.lines(),
 		fmt.Sprintf("CV: standard error over stock; may be: where it lies at %g %% confidence, as the variances are estimates; an hour more: the CV with an hour more work on the bed", 100*rules.Survey.Confidence),
-		fmt.Sprintf("cap: the highest fraction of the %g quantile of what is long enough to cut, from one survey alone, if the next finds the same stock; other limits may hold below it", rules.Offtake.StockQuantile))
+		fmt.Sprintf("cap: the highest fraction of the %g quantile of what is long enough to cut, from one survey alone, if the next finds the same stock; the cap of an advice is a smaller share where little is known of regrowth, and other limits may hold below it", rules.Offtake.StockQuantile))
 	return t
 }
 
