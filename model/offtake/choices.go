@@ -29,6 +29,8 @@ func Choices(s Stand, rules Rules, fractions []float64) []Choice {
 
 // Choices are those of [Choices].
 func (f *Futures) Choices(fractions []float64) []Choice {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	q := f.s.exploitableQ(f.rules)
 	find := func(h float64) int {
 		return slices.IndexFunc(f.choices, func(c Choice) bool { return c.Fraction == h })

@@ -2,13 +2,16 @@ package offtake
 
 import (
 	"slices"
+	"sync"
 
 	"bedstock/model/internal/quantile"
 )
 
 // Futures are the coming years of a stand, of which several things are asked under the same chances: what [Choices] and [Ahead]
-// tell one by one. Nothing is followed before something is asked; what was told of a fraction or a plan is remembered.
+// tell one by one. Nothing is followed before something is asked; what was told of a fraction or a plan is remembered. Several may
+// ask at once.
 type Futures struct {
+	mu    sync.Mutex
 	s     Stand
 	rules Rules
 	p     *paths // nil: not followed
@@ -36,15 +39,20 @@ func (f *Futures) looks(plans []Plan, ends ...int) []outlook {
 
 // Free gives the memory back in which the years are followed. What is asked after it and not remembered follows them anew.
 func (f *Futures) Free() {
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	f.p.free()
 	f.p = nil
 }
 
 // Move has the futures of a stand whose draws were moved in memory follow it where it is now.
 func (f *Futures) Move(s Stand) {
-	if f != nil {
-		f.s = s
+	if f == nil {
+		return
 	}
+	f.mu.Lock()
+	defer f.mu.Unlock()
+	f.s = s
 }
 
 // Glimpse is what a plan leads to, with the stocks of a few years.
@@ -60,6 +68,8 @@ type Glimpse struct {
 // annual. It panics on a negative take or a fraction outside 0-1.
 func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
 	mustPlan(plans)
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	find := func(plan Plan) int {
 		return slices.IndexFunc(f.glimpses, func(g Glimpse) bool { return g.Plan == plan && slices.Equal(g.Years, years) })
 	}
@@ -88,6 +98,8 @@ func (f *Futures) Glimpses(years []int, plans ...Plan) []Glimpse {
 // draws. Nil for an annual. It panics as [Futures.Glimpses] does.
 func (f *Futures) Medians(plan Plan) []float64 {
 	mustPlan([]Plan{plan})
+	f.mu.Lock()
+	defer f.mu.Unlock()
 	ends := make([]int, f.rules.Horizon)
 	for y := range ends {
 		ends[y] = y

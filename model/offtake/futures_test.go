@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"math/rand/v2"
+	"sync"
 	"testing"
 
 	"github.com/stretchr/testify/assert"
@@ -41,6 +42,26 @@ func TestFuturesAreThoseOfEach(t *testing.T) {
 		}
 		f.Free()
 	}
+}
+
+// The parts of a page ask the same futures at once and give them back when they have done: each is told what one alone is.
+func TestSeveralAskTheSameFutures(t *testing.T) {
+	s, rules := someStand(203), DefaultRules()
+	alone := NewFutures(s, rules)
+	medians, glimpses, choices := alone.Medians(Plan{}), alone.Glimpses([]int{1}, Plan{10, 0.1}), alone.Choices([]float64{0.2})
+	shared := NewFutures(s, rules)
+	var asking sync.WaitGroup
+	for range 4 {
+		asking.Go(func() {
+			for range 20 {
+				assert.Equal(t, medians, shared.Medians(Plan{}))
+				assert.Equal(t, glimpses, shared.Glimpses([]int{1}, Plan{10, 0.1}))
+				shared.Free()
+				assert.Equal(t, choices, shared.Choices([]float64{0.2}))
+			}
+		})
+	}
+	asking.Wait()
 }
 
 func TestFuturesOfAnAnnual(t *testing.T) {
