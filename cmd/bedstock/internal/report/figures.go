@@ -71,11 +71,12 @@ type drawing struct {
 	a        *model.Assessment
 	opt      Options
 	lengths  []survey.LengthSummary
+	cuts     map[model.Pair][]survey.Cut
 	landings survey.UnallocatedIndex
 }
 
 func newDrawing(a *model.Assessment, opt Options) drawing {
-	return drawing{a: a, opt: opt, landings: survey.NewUnallocatedIndex(a.Folder)}
+	return drawing{a: a, opt: opt, cuts: cutsByPair(a.Folder.Cuts), landings: survey.NewUnallocatedIndex(a.Folder)}
 }
 
 // single are the figures of single stands and regrowth plots, not drawn yet.

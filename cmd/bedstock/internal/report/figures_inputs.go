@@ -127,7 +127,7 @@ func recoveryInput(a *model.Assessment, u *model.Unit, opt Options) plots.Recove
 func (d drawing) historyInput(u *model.Unit) plots.HistoryInput {
 	a, opt := d.a, d.opt
 	in := plots.HistoryInput{Bed: bedName(u), Species: u.Species, CutsKnown: a.Folder.CutsKnown && !withheldStand(u), Limit: math.NaN(),
-		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: yearBars(a, u)}
+		Level: a.Rules.Survey.Confidence, Invented: opt.Invented, Cuts: d.yearBars(u)}
 	if withheldStand(u) {
 		in.Cuts, in.CutsWhy = nil, "withheld: "+fewWords
 	}
@@ -179,9 +179,10 @@ func fanPoints(u *model.Unit, fan []offtake.FanYear) []plots.FanPoint {
 // middleYear is the calendar year in which the middle of a return lies.
 func middleYear(c survey.Cut) int { return (c.From + (c.To-c.From)/2).Year() }
 
-// yearBars sums the returns by calendar year from the first survey or return to the day of the assessment. A return
+// yearBars sums the returns of a stand by calendar year from the first survey or return to the day of the assessment. A return
 // over several days counts in the year of its middle. A year for which the returns are not complete is not known.
-func yearBars(a *model.Assessment, u *model.Unit) []plots.YearBar {
+func (d drawing) yearBars(u *model.Unit) []plots.YearBar {
+	a := d.a
 	if !a.Folder.CutsKnown {
 		return nil
 	}
@@ -191,8 +192,8 @@ func yearBars(a *model.Assessment, u *model.Unit) []plots.YearBar {
 		first = min(first, s.Date.Year())
 	}
 	sums := map[int]plots.YearBar{}
-	for _, c := range a.Folder.Cuts {
-		if c.Bed != u.Bed || c.Species != u.Species || c.From > a.Folder.AsOf {
+	for _, c := range d.cuts[u.Pair] {
+		if c.From > a.Folder.AsOf {
 			continue
 		}
 		year := middleYear(c)

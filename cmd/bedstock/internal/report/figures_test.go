@@ -99,7 +99,7 @@ func TestYearBarsKeepCastApart(t *testing.T) {
 		{Bed: "low", Species: "S", From: day(2023, 5, 1), To: day(2023, 5, 1), Kg: 999},
 	}}
 	a.Rules.ReturnsCompleteTo = day(2024, 12, 31)
-	bars := yearBars(a, u)
+	bars := newDrawing(a, Options{}).yearBars(u)
 	require.Len(t, bars, 4)
 	for i, want := range []struct{ cut, cast float64 }{{0, 0}, {100, 40}, {7, 0}, {math.NaN(), 0}} {
 		assert.Equal(t, 2022+i, bars[i].Year)
@@ -107,7 +107,7 @@ func TestYearBarsKeepCastApart(t *testing.T) {
 		approx(t, "cast", bars[i].Cast, want.cast, 0, 0)
 	}
 	a.Folder.CutsKnown = false
-	assert.Nil(t, yearBars(a, u))
+	assert.Nil(t, newDrawing(a, Options{}).yearBars(u))
 }
 
 func TestUncutStandsAreLeftOutOfThePressureFigure(t *testing.T) {

@@ -54,27 +54,21 @@ type grantKey struct {
 }
 
 func holdersOf(a *model.Assessment) holders {
-	h := holders{a.Rules.DisclosurePercent, map[model.Pair][]survey.Cut{}, map[model.Pair]map[grantKey]amounts{}}
-	for _, c := range a.Folder.Cuts {
-		if c.Kg > 0 {
-			key := model.Pair{Bed: c.Bed, Species: c.Species}
-			h.cuts[key] = append(h.cuts[key], c)
-		}
-	}
+	cuts := slices.DeleteFunc(slices.Clone(a.Folder.Cuts), func(c survey.Cut) bool { return !(c.Kg > 0) })
+	h := holders{a.Rules.DisclosurePercent, cutsByPair(cuts), map[model.Pair]map[grantKey]amounts{}}
+	decisions, permits := decisionsByPair(a.Folder), byKey(a.Folder.Permits, func(p survey.Permit) string { return p.Bed })
 	for i := range a.Units {
 		u := &a.Units[i]
-		h.granted[u.Pair] = grantedOf(a.Folder, u.Pair)
+		h.granted[u.Pair] = grantedOf(u.Species, decisions[u.Pair], permits[u.Bed])
 	}
 	return h
 }
 
-// grantedOf are the grants of a stand by season and permit: those by name, and the shares of what was granted to all.
-func grantedOf(f *survey.Folder, pair model.Pair) map[grantKey]amounts {
+// grantedOf are the grants of a stand by season and permit, of its decisions and the permits of its bed: those by name, and the
+// shares of what was granted to all.
+func grantedOf(species string, decisions []survey.Decision, permits []survey.Permit) map[grantKey]amounts {
 	whole, named := map[grantKey]float64{}, map[grantKey]amounts{}
-	for _, d := range f.Decisions {
-		if d.Bed != pair.Bed || d.Species != pair.Species {
-			continue
-		}
+	for _, d := range decisions {
 		key := grantKey{d.Season, d.From, d.To}
 		if named[key] == nil {
 			named[key] = amounts{}
@@ -87,8 +81,8 @@ func grantedOf(f *survey.Folder, pair model.Pair) map[grantKey]amounts {
 	}
 	for key, x := range named {
 		shares := amounts{}
-		for _, p := range f.Permits {
-			if p.Bed == pair.Bed && (p.Species == "" || p.Species == pair.Species) {
+		for _, p := range permits {
+			if p.Species == "" || p.Species == species {
 				shares[holderName(p.Permit)] += p.Share
 			}
 		}
