@@ -52,7 +52,7 @@ func (p *progress) step(stage string, done, total int) {
 	if p.began == nil {
 		p.began, p.first = map[string]time.Time{}, at
 	}
-	if _, ok := p.began[stage]; !ok {
+	if _, ok := p.began[stage]; !ok || done == 0 { // or again, of other beds
 		p.began[stage] = at
 	}
 	if at.Sub(p.first) < progressAfter || at.Sub(p.last) < progressEvery {

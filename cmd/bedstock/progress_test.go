@@ -27,6 +27,10 @@ func TestProgress(t *testing.T) {
 	at = at.Add(400 * time.Second)
 	p.step("growth", 20, 40)
 	assert.Contains(t, b.String(), "20 of 40 beds and species, about 7 min left")
+	p.step("growth", 0, 60) // again, of other beds
+	at = at.Add(10 * time.Second)
+	p.step("growth", 30, 60)
+	assert.Contains(t, b.String(), "30 of 60 beds and species, about 10 s left")
 	b.Reset()
 	p.clear()
 	p.clear()

@@ -70,8 +70,8 @@ func Open(dir string, limit int) (*File, error) {
 	return s, nil
 }
 
-// watch lets go of what stands in the file whenever the program holds more memory than the limit, and more again than it did
-// without it.
+// watch lets go of what stands in the file whenever the program holds more memory than the limit, and more than
+// when it last did so.
 func (s *File) watch(limit int, stop chan struct{}) {
 	tick := time.NewTicker(watched)
 	defer tick.Stop()

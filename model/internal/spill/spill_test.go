@@ -54,7 +54,6 @@ func TestNumbersComeBack(t *testing.T) {
 	wg.Wait()
 }
 
-// What is given back serves the next of its size, and no two slices share anything.
 // Parts longer than what is copied at once come whole, while the file is let go of.
 func TestJoin(t *testing.T) {
 	long := make([]byte, piece+piece/2)
@@ -71,6 +70,7 @@ func TestJoin(t *testing.T) {
 	assert.Empty(t, s.Join())
 }
 
+// What is given back serves the next of its size, and no two slices share anything.
 func TestWhatIsFreeServesAgain(t *testing.T) {
 	s := opened(t, math.MaxInt)
 	a, b := s.Floats(1000), s.Floats(1000)
