@@ -13,8 +13,9 @@ import (
 // advice is made and its growth is checked. All that comes out is the same but those draws, which the figure of a stand and its
 // explanation need.
 type Thrift struct {
-	Folder string // where the file is, with room for some gigabytes
-	Memory int    // bytes in memory, of the whole program, from which on the file is let go of as far as it is not in use
+	Folder string      // where the file is, with room for some gigabytes
+	Memory int         // bytes in memory, of the whole program, from which on the file is let go of as far as it is not in use
+	Fault  func(error) // told why there is no file, if none can be made; may be nil
 
 	once sync.Once
 	file *spill.File
@@ -25,7 +26,13 @@ func (t *Thrift) spill() *spill.File {
 	if t == nil {
 		return nil
 	}
-	t.once.Do(func() { t.file, _ = spill.Open(t.Folder, t.Memory) })
+	t.once.Do(func() {
+		file, err := spill.Open(t.Folder, t.Memory)
+		if err != nil && t.Fault != nil {
+			t.Fault(err)
+		}
+		t.file = file
+	})
 	return t.file
 }
 
@@ -73,8 +80,11 @@ func (a *assessor) shelve(u *Unit) {
 	}
 }
 
-// move takes the draws of the stand, and those of the other basis, to a file; moved are those that are there.
+// move takes the draws of the stand, and those of the other basis, to a file, if there is one; moved are those that are there.
 func (b *Basis) move(to *spill.File, moved map[*float64][]float64) {
+	if to == nil {
+		return
+	}
 	for ; b != nil; b = b.Other {
 		s := &b.Stand
 		for _, x := range []*[]float64{&s.R, &s.K, &s.B, &s.Sigma} {

@@ -1,6 +1,7 @@
 package main
 
 import (
+	"fmt"
 	"io/fs"
 	"math"
 	"path/filepath"
@@ -46,11 +47,12 @@ const thriftyMemory = 2500 << 20
 
 // thrift is for the report of a large folder to be written to a folder; a report in which figures show the draws of each stand needs
 // them all.
-func (o *opened) thrift(out string, figures report.Drawn) *model.Thrift {
+func (o *opened) thrift(e *env, out string, figures report.Drawn) *model.Thrift {
 	if !o.large || figures == report.DrawAll {
 		return nil
 	}
-	return &model.Thrift{Folder: filepath.Dir(out), Memory: thriftyMemory}
+	return &model.Thrift{Folder: filepath.Dir(filepath.Clean(out)), Memory: thriftyMemory,
+		Fault: func(err error) { e.note(fmt.Sprintf("all stays in memory, as no file for draws can be made: %v", err)) }}
 }
 
 // folderBytes is what the files of a folder hold; what cannot be read is told when it is read.

@@ -1,6 +1,8 @@
 package main
 
 import (
+	"bytes"
+	"errors"
 	"math"
 	"os"
 	"path/filepath"
@@ -9,7 +11,21 @@ import (
 
 	"github.com/stretchr/testify/assert"
 	"github.com/stretchr/testify/require"
+
+	"bedstock/cmd/bedstock/internal/report"
 )
+
+// The file of draws is made beside the report, however its folder is written, and whoever waits is told where none can be.
+func TestWhereDrawsStand(t *testing.T) {
+	var said bytes.Buffer
+	o, e := &opened{large: true}, &env{stderr: &said}
+	for out, beside := range map[string]string{"out": ".", "out/": ".", "a/out/": "a", "/a/out": "/a"} {
+		assert.Equal(t, beside, o.thrift(e, out, report.DrawNone).Folder, out)
+	}
+	assert.Nil(t, o.thrift(e, "out", report.DrawAll), "figures show the draws")
+	o.thrift(e, "out", report.DrawNone).Fault(errors.New("no such folder"))
+	assert.Equal(t, "bedstock: all stays in memory, as no file for draws can be made: no such folder\n", said.String())
+}
 
 func TestGarbageIsCollectedMoreOftenOnALargeFolder(t *testing.T) {
 	was := debug.SetGCPercent(100)

@@ -51,7 +51,7 @@ func (c reportCmd) Run(e *env) error {
 		}
 	}
 	more := func(o *opened, cfg *model.Config) {
-		cfg.Ask, cfg.Thrift = report.Ask, o.thrift(c.Out, c.Figures)
+		cfg.Ask, cfg.Thrift = report.Ask, o.thrift(e, c.Out, c.Figures)
 	}
 	o, a, err := c.assessMore(e, c.source, dir, filter{}, shown{Quiet: c.Quiet, Strict: c.Strict}, more)
 	if err != nil {
