@@ -47,8 +47,8 @@ const (
 
 // EvidenceTable sets side by side what the species table, the regrowth plots and the surveys say of r and K of each unit,
 // each by itself, and what they say together: four rows a unit, one where the growth model could not be asked. What the
-// surveys say by themselves is the growth model over all beds of the species with a table value that says next to nothing
-// (sd 2 of log r and of log K) and without plots; it is asked when the table is first wanted, which takes about as long as
+// surveys say by themselves is the growth model over all beds of the species, of a long coast those of one reach, with a table
+// value that says next to nothing (sd 2 of log r and of log K) and without plots; it is asked when the table is first wanted, which takes about as long as
 // the assessment.
 func (a *Assessment) EvidenceTable() []EvidenceRow {
 	if a.evidence == nil { // not made by Assess

@@ -63,7 +63,7 @@ type runKey struct {
 // run names the run that a unit is in.
 func (u *Unit) run(before survey.Day) runKey { return runKey{u.Species, u.reach, before} }
 
-// speciesRun is one run of the growth model over the beds of a species.
+// speciesRun is one run of the growth model over the beds of a species, of a long coast those of one reach.
 type speciesRun struct {
 	runKey
 	units []*Unit
@@ -177,8 +177,8 @@ func (a *assessor) warnOfGrowth(u *Unit) {
 	}
 }
 
-// sample draws the posterior of a species over its beds. The stream is the species', so that a run with fewer surveys
-// uses the same random numbers.
+// sample draws the posterior of a species over the beds of a run. The stream is that of the species and reach, so that a run with
+// fewer surveys uses the same random numbers.
 func (a *assessor) sample(r *speciesRun) growth.Pool {
 	u := r.units[0]
 	return growth.SampleBeds(r.beds, u.Prior, u.Season, a.out.plotWord(u).evidence, a.out.settings(r.species, r.reach))
