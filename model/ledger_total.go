@@ -154,7 +154,7 @@ func (t *LedgerTotal) Sentence(today survey.Day, kg func(float64) string) string
 		if t.Over > 0 {
 			where = " on the others"
 		}
-		s += fmt.Sprintf("; %s kg of what may be cut is not cut%s", kg(t.LeftKg), where)
+		s += fmt.Sprintf("; %s kg of what was decided or else advised is not cut%s", kg(t.LeftKg), where)
 		if may := t.mayKg + t.AstrideKg; may > 0 {
 			s += fmt.Sprintf(", or as little as %s kg", kg(math.Max(t.LeftKg-may, 0)))
 		}
