@@ -342,7 +342,7 @@ func TestPulsesKeepTheWeight(t *testing.T) {
 }
 
 func TestKg(t *testing.T) {
-	for v, want := range map[float64]string{0: "0", 33: "33", 33.04: "33", 1234: "1230", 0.0456: "0.0456", 7.071: "7.07", math.NaN(): "-", -123.4: "-123"} {
+	for v, want := range map[float64]string{0: "0", 33: "33", 33.04: "33", 1234: "1230", 50899999.3: "50900000", 48423456: "48400000", 0.0456: "0.0456", 7.071: "7.07", math.NaN(): "-", -123.4: "-123"} {
 		assert.Equal(t, want, Kg(v))
 	}
 }

@@ -187,7 +187,12 @@ func Kg(v float64) string {
 	if math.Abs(v) < gram/2 {
 		return "0"
 	}
-	scale := math.Pow(10, 2-math.Floor(math.Log10(math.Abs(v))))
+	digits := 2 - math.Floor(math.Log10(math.Abs(v)))
+	if digits < 0 { // a power of ten that is whole, so that millions end in zeros
+		unit := math.Pow(10, -digits)
+		return strconv.FormatFloat(math.Round(v/unit)*unit, 'f', -1, 64)
+	}
+	scale := math.Pow(10, digits)
 	return strconv.FormatFloat(math.Round(v*scale)/scale, 'f', -1, 64)
 }
 
