@@ -51,7 +51,7 @@ func aheadOf(a *model.Assessment, u *model.Unit, f *offtake.Futures) *aheadPart 
 }
 
 // RiskAsCut is the highest yearly risk of a stand of which more is cut in the year than is advised, in words: with what is cut of
-// it, and as advised from the next year on. Empty: no more is cut, it is not known, or the risk is that of the advice.
+// it, and as advised from the next year on. Empty: no more is cut, it is not known, or the risk stays within the rules.
 func RiskAsCut(a *model.Assessment, u *model.Unit) string {
 	if u.Basis == nil || u.Status != model.Assessed || u.Basis.Stand.Annual || !(u.FirstKg() > u.Basis.Year.AdvisedKg*(1+1e-9)) {
 		return ""
@@ -59,11 +59,11 @@ func RiskAsCut(a *model.Assessment, u *model.Unit) string {
 	f := futuresOf(a, u)
 	defer f.Free()
 	asCut := offtake.Plan{Kg: u.FirstKg(), Fraction: u.Basis.Year.TakenFraction()}
-	risk := model.RiskWords(f.Glimpses(milestones(a.Rules.Offtake.Horizon), asCut)[0].Risk)
-	if risk == riskOf(u) {
+	risk := f.Glimpses(milestones(a.Rules.Offtake.Horizon), asCut)[0].Risk
+	if risk <= a.Rules.OfftakeOf(u.Pair).Risk {
 		return ""
 	}
-	return risk + " with what is cut"
+	return model.RiskWords(risk) + " with what is cut"
 }
 
 // milestones are the years ahead that are shown: the next, the middle and the last.

@@ -22,7 +22,7 @@ type firstRow struct {
 	StockNote                    string // what must be known of it, or why there is none
 	Seasons                      []seasonCell
 	Limits                       string
-	Risk                         string
+	Risk, RiskAsCut              string
 	Verdict                      string
 	VerdictNote                  string
 	Sentence                     string
@@ -121,10 +121,7 @@ func firstRowOf(a *model.Assessment, i int, heads []model.Use) firstRow {
 		}
 	}
 	r.Limits = strings.Join(limits, "; ")
-	r.Risk = riskOf(u)
-	if risk := RiskAsCut(a, u); risk != "" {
-		r.Risk += "; " + risk
-	}
+	r.Risk, r.RiskAsCut = riskOf(u), RiskAsCut(a, u)
 	r.Verdict, r.VerdictNote = verdictOf(u)
 	return r
 }
