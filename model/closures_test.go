@@ -41,6 +41,7 @@ func TestSpill(t *testing.T) {
 	}
 	assert.Equal(t, 20.0, u.Seasons[0].CutKg)
 	assert.Equal(t, 0.0, u.Seasons[0].ShutKg)
+	assert.Empty(t, u.Losses, "a spill takes nothing from the stock")
 	other, was := unit(t, a, "quernside", dulse), unit(t, before, "quernside", dulse)
 	for i := range other.Seasons {
 		assert.Equal(t, was.Seasons[i].AdvisedKg, other.Seasons[i].AdvisedKg, "not moved to another bed")

@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"bedstock/model/growth"
+	"bedstock/survey"
 )
 
 // Source says whose word a row of the evidence is.
@@ -48,8 +49,8 @@ const (
 // EvidenceTable sets side by side what the species table, the regrowth plots and the surveys say of r and K of each unit,
 // each by itself, and what they say together: four rows a unit, one where the growth model could not be asked. What the
 // surveys say by themselves is the growth model over all beds of the species, of a long coast those of one reach, with a table
-// value that says next to nothing (sd 2 of log r and of log K) and without plots; it is asked when the table is first wanted, which takes about as long as
-// the assessment.
+// value that says next to nothing (sd 2 of log r and of log K) and without plots; it is asked when the table is first wanted,
+// which takes about as long as the assessment.
 func (a *Assessment) EvidenceTable() []EvidenceRow {
 	if a.evidence == nil { // not made by Assess
 		return a.gatherEvidence()
@@ -66,12 +67,7 @@ func (a *Assessment) EvidenceOf(p Pair) []EvidenceRow {
 }
 
 func (a *Assessment) evidenceByPair() map[Pair][]EvidenceRow {
-	out := map[Pair][]EvidenceRow{}
-	for _, r := range a.EvidenceTable() {
-		p := Pair{r.Bed, r.Species}
-		out[p] = append(out[p], r)
-	}
-	return out
+	return survey.Gather(a.EvidenceTable(), func(r EvidenceRow) Pair { return Pair{r.Bed, r.Species} })
 }
 
 func (a *Assessment) gatherEvidence() []EvidenceRow {

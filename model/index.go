@@ -24,16 +24,8 @@ func (a *assessor) indexed() *index {
 }
 
 func (x *index) fill(f *survey.Folder) {
-	x.cuts, x.decisions = map[Pair][]survey.Cut{}, map[Pair][]survey.Decision{}
-	for _, c := range f.Cuts {
-		p := Pair{c.Bed, c.Species}
-		x.cuts[p] = append(x.cuts[p], c)
-	}
 	held, _ := f.InForce()
-	for _, d := range held {
-		p := Pair{d.Bed, d.Species}
-		x.decisions[p] = append(x.decisions[p], d)
-	}
+	x.cuts, x.decisions = CutsByPair(f.Cuts), DecisionsByPair(held)
 	spill := func(e survey.Event) bool { return e.Kind == "spill" }
 	bed := func(e survey.Event) string { return e.Bed }
 	x.spills = survey.NewBedIndex(slices.DeleteFunc(slices.Clone(f.Events), func(e survey.Event) bool { return !spill(e) }), bed)
@@ -47,3 +39,13 @@ func (a *assessor) cutsOf(p Pair) []survey.Cut { return a.indexed().cuts[p] }
 
 // decisionsOf are the decisions in force for a bed and species.
 func (a *assessor) decisionsOf(p Pair) []survey.Decision { return a.indexed().decisions[p] }
+
+// CutsByPair gathers rows of harvest.csv by bed and species, in their order.
+func CutsByPair(cuts []survey.Cut) map[Pair][]survey.Cut {
+	return survey.Gather(cuts, func(c survey.Cut) Pair { return Pair{c.Bed, c.Species} })
+}
+
+// DecisionsByPair gathers decisions by bed and species, in their order.
+func DecisionsByPair(decisions []survey.Decision) map[Pair][]survey.Decision {
+	return survey.Gather(decisions, func(d survey.Decision) Pair { return Pair{d.Bed, d.Species} })
+}

@@ -78,19 +78,14 @@ type occasion struct {
 
 func newBook(a *Assessment) *book {
 	b := &book{a: assessor{out: a, confidence: a.Rules.Survey.Confidence}, out: Ledger{On: a.Folder.AsOf}, units: map[Pair]*Unit{},
-		shares: map[string][]survey.Permit{}, replaced: map[Pair][]survey.Replaced{}, before: map[occasion]map[Pair]Season{},
-		kinds: map[int]*looseKind{}, looseRows: map[looseAt]int{}}
+		before: map[occasion]map[Pair]Season{},
+		kinds:  map[int]*looseKind{}, looseRows: map[looseAt]int{}}
 	for i := range a.Units {
 		b.units[a.Units[i].Pair] = &a.Units[i]
 	}
-	for _, p := range a.Folder.Permits {
-		b.shares[p.Bed] = append(b.shares[p.Bed], p)
-	}
 	_, replaced := a.Folder.InForce()
-	for _, r := range replaced {
-		p := Pair{r.Bed, r.Species}
-		b.replaced[p] = append(b.replaced[p], r)
-	}
+	b.shares = survey.Gather(a.Folder.Permits, func(p survey.Permit) string { return p.Bed })
+	b.replaced = survey.Gather(replaced, func(r survey.Replaced) Pair { return Pair{r.Bed, r.Species} })
 	return b
 }
 

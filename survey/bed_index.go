@@ -17,6 +17,16 @@ type BedIndex[T any] struct {
 	all []T // those of all beds alone
 }
 
+// Gather gathers rows by what each names, in their order.
+func Gather[K comparable, T any](rows []T, key func(T) K) map[K][]T {
+	out := map[K][]T{}
+	for _, r := range rows {
+		k := key(r)
+		out[k] = append(out[k], r)
+	}
+	return out
+}
+
 // NewBedIndex gathers rows by the bed that each names.
 func NewBedIndex[T any](rows []T, bed func(T) string) BedIndex[T] {
 	x := BedIndex[T]{own: map[string][]T{}}

@@ -25,13 +25,10 @@ func (c *column) blank() *flaw {
 
 // needed is the flaw of a blank cell that every row needs.
 func (c *column) needed() *flaw {
-	hint := ""
-	switch {
-	case c.fills:
+	hint := c.ask
+	if c.fills {
 		hint = nothingAbove(c)
-	case c.name == "wet_kg":
-		hint = "write what was landed, and yes in estimated where it was not weighed; 0 says that nothing was cut"
-	case c.fillable():
+	} else if hint == "" && c.fillable() {
 		hint = "write it in every row; where a blank means the same as above, rules.toml, [input]: fill_down = [" + strconv.Quote(c.name) + "]"
 	}
 	return newFlaw(hint, "is blank; every row needs it")

@@ -25,6 +25,7 @@ type column struct {
 	about    string
 	required bool    // the file must have the column
 	filled   bool    // the cell must not be blank
+	ask      string  // what to do where it is; empty: what holds for any
 	lo, hi   float64 // limits of a number, infinite where there is none
 	loOpen   bool    // lo itself is not allowed
 	words    []string
@@ -103,6 +104,12 @@ func wordColumn(name, about string, words ...string) column {
 // must makes the column required and its cells filled.
 func (c column) must() column {
 	c.required, c.filled = true, true
+	return c
+}
+
+// asking says what to do where a cell that must not be is blank.
+func (c column) asking(what string) column {
+	c.ask = what
 	return c
 }
 

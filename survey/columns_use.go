@@ -9,7 +9,8 @@ var harvestTable = tableSpec{
 		dateColumn("date", "Day it was cut, or first day of several.").must(),
 		dateColumn("date_to", "Last day; blank: the same day."),
 		textColumn("species", "Species cut; blank or mixed: not known which.").there(),
-		numberColumn("wet_kg", "kg", "Wet weight; 0 is a nil return.").from(0).must(),
+		numberColumn("wet_kg", "kg", "Wet weight; 0 is a nil return.").from(0).must().
+			asking("write what was landed, and yes in estimated where it was not weighed; 0 says that nothing was cut"),
 		wordColumn("origin", "Cut, or cast ashore and gathered; blank: cut.", "cut", "cast"),
 		textColumn("permit", "Permit it was cut under."),
 		truthColumn("estimated", "Whether the weight is an estimate."),

@@ -17,7 +17,7 @@ type byBed struct {
 }
 
 func newByBed(a *model.Assessment, groups [][]int) *byBed {
-	x := &byBed{a: a, units: unitsByBed(a), folds: map[string][][]int{}, decisions: decisionsByPair(a.Folder), surveyed: surveyed(a),
+	x := &byBed{a: a, units: unitsByBed(a), folds: map[string][][]int{}, decisions: model.DecisionsByPair(a.Folder.Decisions), surveyed: surveyed(a),
 		closures: survey.NewBedIndex(a.Folder.Closures, func(c survey.Closure) string { return c.Bed }),
 		events:   survey.NewBedIndex(a.Folder.Events, func(e survey.Event) string { return e.Bed })}
 	for _, g := range groups {
@@ -25,24 +25,6 @@ func newByBed(a *model.Assessment, groups [][]int) *byBed {
 		x.folds[bed] = append(x.folds[bed], g)
 	}
 	return x
-}
-
-// byKey gathers rows by what each names, in their order.
-func byKey[K comparable, T any](rows []T, key func(T) K) map[K][]T {
-	out := map[K][]T{}
-	for _, r := range rows {
-		k := key(r)
-		out[k] = append(out[k], r)
-	}
-	return out
-}
-
-func decisionsByPair(f *survey.Folder) map[model.Pair][]survey.Decision {
-	return byKey(f.Decisions, func(d survey.Decision) model.Pair { return model.Pair{Bed: d.Bed, Species: d.Species} })
-}
-
-func cutsByPair(cuts []survey.Cut) map[model.Pair][]survey.Cut {
-	return byKey(cuts, func(c survey.Cut) model.Pair { return model.Pair{Bed: c.Bed, Species: c.Species} })
 }
 
 // unitsByBed are the places of the stands of each bed.

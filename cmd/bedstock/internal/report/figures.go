@@ -76,7 +76,7 @@ type drawing struct {
 }
 
 func newDrawing(a *model.Assessment, opt Options) drawing {
-	return drawing{a: a, opt: opt, cuts: cutsByPair(a.Folder.Cuts), landings: survey.NewUnallocatedIndex(a.Folder)}
+	return drawing{a: a, opt: opt, cuts: model.CutsByPair(a.Folder.Cuts), landings: survey.NewUnallocatedIndex(a.Folder)}
 }
 
 // single are the figures of single stands and regrowth plots, not drawn yet.

@@ -2,6 +2,7 @@ package report
 
 import (
 	"fmt"
+	"slices"
 
 	"bedstock/model"
 	"bedstock/model/offtake"
@@ -53,13 +54,14 @@ func aheadOf(a *model.Assessment, u *model.Unit, f *offtake.Futures) *aheadPart 
 // RiskAsCut is the highest yearly risk of a stand of which more is cut in the year than is advised, in words: with what is cut of
 // it, and as advised from the next year on. Empty: no more is cut, it is not known, or the risk stays within the rules.
 func RiskAsCut(a *model.Assessment, u *model.Unit) string {
-	if u.Basis == nil || u.Status != model.Assessed || u.Basis.Stand.Annual || !(u.FirstKg() > u.Basis.Year.AdvisedKg*(1+1e-9)) {
+	plans, _ := a.Plans(u)
+	plans = slices.DeleteFunc(plans, func(p model.Prospect) bool { return p.Plan != model.AsAdvised || !(p.Kg > u.Basis.Year.AdvisedKg) })
+	if len(plans) == 0 {
 		return ""
 	}
 	f := futuresOf(a, u)
 	defer f.Free()
-	asCut := offtake.Plan{Kg: u.FirstKg(), Fraction: u.Basis.Year.TakenFraction()}
-	risk := f.Glimpses(milestones(a.Rules.Offtake.Horizon), asCut)[0].Risk
+	risk := f.Glimpses(milestones(a.Rules.Offtake.Horizon), model.Ways(plans)...)[0].Risk
 	if risk <= a.Rules.OfftakeOf(u.Pair).Risk {
 		return ""
 	}

@@ -67,7 +67,7 @@ func totals(a *model.Assessment) []total {
 		slices.Sort(species)
 		name := ifElse(shore == "", "no shore named", shore)
 		for _, sp := range species {
-			out = append(out, totalOf(heads, name, sp, slices.DeleteFunc(slices.Clone(all), func(u *model.Unit) bool { return u.Species != sp })))
+			out = append(out, totalOf(heads, name, sp, drop(all, func(u *model.Unit) bool { return u.Species != sp })))
 		}
 		if len(species) > 1 {
 			t := totalOf(heads, name, "all species", all)

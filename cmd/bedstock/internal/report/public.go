@@ -197,7 +197,7 @@ func withheldStand(u *model.Unit) bool { return slices.ContainsFunc(u.Seasons, w
 // maskFolder leaves people out of the records, and the cuts of withheld stands.
 func maskFolder(f *survey.Folder, hide scrubber, hidden map[model.Pair]bool) {
 	f.Permits, f.Doubts, f.Unallocated, f.Readings = nil, nil, nil, survey.Quadrats{}
-	f.Cuts = slices.DeleteFunc(slices.Clone(f.Cuts), func(c survey.Cut) bool { return hidden[model.Pair{Bed: c.Bed, Species: c.Species}] })
+	f.Cuts = drop(f.Cuts, func(c survey.Cut) bool { return hidden[model.Pair{Bed: c.Bed, Species: c.Species}] })
 	for i := range f.Cuts {
 		f.Cuts[i].Permit = ""
 	}

@@ -54,9 +54,9 @@ type grantKey struct {
 }
 
 func holdersOf(a *model.Assessment) holders {
-	cuts := slices.DeleteFunc(slices.Clone(a.Folder.Cuts), func(c survey.Cut) bool { return !(c.Kg > 0) })
-	h := holders{a.Rules.DisclosurePercent, cutsByPair(cuts), map[model.Pair]map[grantKey]amounts{}}
-	decisions, permits := decisionsByPair(a.Folder), byKey(a.Folder.Permits, func(p survey.Permit) string { return p.Bed })
+	cuts := drop(a.Folder.Cuts, func(c survey.Cut) bool { return !(c.Kg > 0) })
+	h := holders{a.Rules.DisclosurePercent, model.CutsByPair(cuts), map[model.Pair]map[grantKey]amounts{}}
+	decisions, permits := model.DecisionsByPair(a.Folder.Decisions), survey.Gather(a.Folder.Permits, func(p survey.Permit) string { return p.Bed })
 	for i := range a.Units {
 		u := &a.Units[i]
 		h.granted[u.Pair] = grantedOf(u.Species, decisions[u.Pair], permits[u.Bed])
